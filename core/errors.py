@@ -14,6 +14,9 @@ TiecoatError
 │   ├── LabInUse            another process is writing, or serves this lab
 │   └── ArchiveDamaged      a table does not open, or is not what it should be
 │       └── OriginalChanged     an original has not the content that its folder is named after
+├── LakeFault           tables that several labs publish into
+│   ├── LakeOutOfReach      they cannot be opened, read or written
+│   └── LakeDisagrees       what stands there does not go with this lab; nothing was changed
 ├── LabReplaced         the lab went away under a running process: only a new start helps
 ├── WrittenByNewer      a lab, or a part of it, of a format that only a newer tiecoat knows
 └── RequestFault        what the user asked for
@@ -116,6 +119,18 @@ class ArchiveDamaged(ArchiveFault, OSError):
 
 class OriginalChanged(ArchiveDamaged):
     """An original cannot be read, or has other content than it had; nothing is filed from it."""
+
+
+class LakeFault(TiecoatError):
+    """The tables that several labs publish into, or the way to them, are at fault."""
+
+
+class LakeOutOfReach(LakeFault, OSError):
+    """A lake cannot be opened, read or written; the message says what its storage says."""
+
+
+class LakeDisagrees(LakeFault, RuntimeError):
+    """What stands in a lake does not go with this lab: its name, its past, or a kind's columns."""
 
 
 class LabReplaced(TiecoatError, RuntimeError):

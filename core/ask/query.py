@@ -272,7 +272,7 @@ class Archive:
             If a table lacks what was filed in it.
         """
         choice = MeasurementChoice(kind, batch, panel, file, since, until, remark, withdrawn)
-        frame: pd.DataFrame = _listed(self.listed(choice).shown).to_pandas()
+        frame: pd.DataFrame = measurement_rows(self.listed(choice).shown).to_pandas()
         return frame
 
     def listed(
@@ -410,6 +410,16 @@ class Archive:
             return self._datasets[kind, withdrawn][1]
 
         return self._steadily(kind, rows)
+
+    def versions(self, kind: str) -> Mapping[str, Version]:
+        """Return the tables of a kind by batch, each with what changes whenever it is replaced.
+
+        Raises
+        ------
+        ArchiveDamaged
+            If a table lacks what was filed in it.
+        """
+        return self._now.seen(kind)
 
     def original(self, name: str) -> Path:
         """Return the untouched export.
@@ -675,7 +685,8 @@ def _unknown(what: str, name: str, names: Sequence[str]) -> str:
     return f"no {what} {name!r} in this archive; there are: {listed or 'none yet'}"
 
 
-def _listed(measurements: Sequence[Described]) -> pa.Table:
+def measurement_rows(measurements: Sequence[Described]) -> pa.Table:
+    """Return measurements as rows of a table, as `Archive.measurements` has them."""
     import pyarrow as pa
 
     types = {"measured_at": pa.timestamp("us", tz="UTC"), "n_rows": pa.int64()}

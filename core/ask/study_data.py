@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import pandas as pd
 
 from tiecoat.archive.journal.records import Journal
-from tiecoat.ask.evaluate import as_of_now, evaluate
+from tiecoat.ask.evaluate import Readable, as_of_now, evaluate
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.circumstances import PanelRegister
@@ -168,7 +168,7 @@ def study_data(
     left_out = unknown_kinds(study, known)
     kinds = [kind for kind in study.kinds() if with_results and kind in archive.kinds()]
     pictured = [kind for kind in PICTURED if with_pictures and kind in archive.kinds()]
-    register = archive.read("batches") if "batches" in archive.kinds() else _no_register()
+    register = register_of_batches(archive)
     only = _batches(archive, study, register)
     results = {}
     all_kinds = list(dict.fromkeys([*kinds, *pictured]))
@@ -287,11 +287,14 @@ def _evaluations(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:
     return sorted(found, key=lambda one: one.name)
 
 
-def _no_register() -> pd.DataFrame:
+def register_of_batches(archive: Readable) -> pd.DataFrame:
+    """Return the register of batches; of a lab that has none, one without rows."""
+    if "batches" in archive.kinds():
+        return archive.read("batches")
     return pd.DataFrame({name: pd.Series(dtype="str") for name in OF_BATCHES})
 
 
-def register_of_panels(archive: Archive) -> pd.DataFrame:
+def register_of_panels(archive: Readable) -> pd.DataFrame:
     """Return the register of panels; of a lab that has none, one without rows."""
     return archive.read("panels") if "panels" in archive.kinds() else no_panels()
 

@@ -262,6 +262,14 @@ ANSWERS: Mapping[str, Fields] = {
         "notices[]": ("text", "worth knowing"),
         "in_place": ("bool", "whether anything came; with --show nothing does"),
     },
+    "publish": {
+        "name": ("text", "of the lab in the lake"),
+        "kinds[].kind": ("text", "that the lab has published"),
+        "kinds[].changed[]": ("text", "batches that were added or replaced there"),
+        "kinds[].gone[]": ("text", "batches that were taken out there"),
+        "kinds[].refused": ("text?", "why nothing of the kind could be published"),
+        "deleted": ("whole", "files that were deleted: with --tidy"),
+    },
     "rebuild": {
         "exports": ("whole", "that it was made again from"),
         "measurements": ("whole", "that were made"),

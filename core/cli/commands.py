@@ -29,6 +29,7 @@ from tiecoat.cli.held_commands import add_held, held_list
 from tiecoat.cli.merge_screen import add_merge, merge_labs
 from tiecoat.cli.plate_command import add_plate, plate
 from tiecoat.cli.plugin_command import about_plugins, add_plugin
+from tiecoat.cli.publish_command import add_publish, publish
 from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
 from tiecoat.cli.upgrade_command import add_upgrade, upgrade
 from tiecoat.errors import TiecoatError
@@ -96,6 +97,12 @@ def _add_profile(profile: argparse.ArgumentParser) -> None:
     profile.add_argument("--reference", action="store_true", help="every key, with an example")
 
 
+def _add_overlay(overlay: argparse.ArgumentParser) -> None:
+    overlay.add_argument("--kind", metavar="KIND")
+    overlay.add_argument("--batch", metavar="ID")
+    overlay.add_argument("--panel", metavar="ID")
+
+
 def _add_supersede(supersede: argparse.ArgumentParser) -> None:
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
@@ -160,10 +167,7 @@ def _parser() -> argparse.ArgumentParser:
         "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
     )
     _add_report(add("report", _report, "write the report of a study, with its figures and tables"))
-    overlay = add("overlay", _overlay, "draw what was found on the pictures it was found on")
-    overlay.add_argument("--kind", metavar="KIND")
-    overlay.add_argument("--batch", metavar="ID")
-    overlay.add_argument("--panel", metavar="ID")
+    _add_overlay(add("overlay", _overlay, "draw what was found on the pictures it was found on"))
     plated = add(
         "plate", plate, "lay pictures of control and candidates out in a row, at one scale"
     )
@@ -180,6 +184,7 @@ def _parser() -> argparse.ArgumentParser:
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
     add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
+    add_publish(add("publish", publish, "bring what has changed into a lake that labs share"))
     _add_guide(add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False))
     return parser
 

@@ -18,6 +18,7 @@ STANDS = {  # what is so once Ctrl-C has ended a command; of what takes in files
     "evaluate": "nothing was written",
     "merge": "either all that is new has come, or nothing; see: tiecoat verify",
     "overlay": "the pictures that were named are drawn",
+    "publish": "each kind is in the lake as before or as it is now; the next run goes on",
     "rebuild": "the archive is whole, the one of before or the new one; see: tiecoat verify",
     "reindex": "the index is whole, as it was before",
     "report": "the report was not written, and one that was there stands as it was",

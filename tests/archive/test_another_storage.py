@@ -23,7 +23,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index, reindex
 from tiecoat.archive.store import Store
 from tiecoat.archive.tables.folder import FolderStorage
-from tiecoat.archive.tables.parquet import Place, Version, unite
+from tiecoat.archive.tables.parquet import Place, Version, to_parquet, unite
 from tiecoat.archive.tables.storage import TableStorage
 from tiecoat.ask.query import Archive
 from tiecoat.lab.settings import Lab
@@ -59,6 +59,9 @@ class MemoryStorage:
 
     def schema(self, place: Place) -> pa.Schema:
         return self.read(place).schema
+
+    def content(self, place: Place) -> bytes:
+        return bytes(to_parquet(self.read(place)))
 
     def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
         if place not in self.tables:

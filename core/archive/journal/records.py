@@ -76,10 +76,14 @@ class JournalLine:
     @property
     def unchanged(self) -> bool:
         """Whether the line is as it was written."""
+        seal = self.seal
+        return seal is not None and _hash(self.text[: seal.start()] + b"}") == seal[1].decode()
+
+    @property
+    def seal(self) -> re.Match[bytes] | None:
+        """The hash at its end, as a match; None of a line that is torn or was put in by hand."""
         seal = SEAL.search(self.text, max(0, len(self.text) - 77))
-        if seal is None or seal.end() != len(self.text):
-            return False
-        return _hash(self.text[: seal.start()] + b"}") == seal[1].decode()
+        return seal if seal and seal.end() == len(self.text) else None
 
 
 class Journal:
@@ -128,6 +132,10 @@ class Journal:
         for line in self.lines():
             found |= settings_in(line)
         return found
+
+    def first(self) -> str | None:
+        """Return the hash of the first record, which tells this lab from every other."""
+        return next((seal[1].decode() for line in self.lines() if (seal := line.seal)), None)
 
     def last(self) -> dict[str, Any] | None:
         """Return the last record: its hash stands for all that happened until then."""

@@ -80,6 +80,12 @@ class FolderStorage:
         with _told(path):
             return pq.read_schema(path)
 
+    def content(self, place: Place) -> bytes:
+        """Return the bytes of a table's file."""
+        path = self._path(place)
+        with _told(path):
+            return path.read_bytes()
+
     def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
         """Read a table through one open file, so that a replacement cannot mix old and new."""
         import pyarrow as pa

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
-from tiecoat.contract.columns import told_of
+from tiecoat.contract.columns import of_today, told_of
 from tiecoat.errors import ArchiveDamaged
 
 if TYPE_CHECKING:
@@ -66,6 +66,21 @@ def to_parquet(rows: pa.Table) -> pa.Buffer:
         rows, sink, compression="zstd", row_group_size=ROWS_IN_GROUP, write_page_checksum=True
     )
     return sink.getvalue()
+
+
+def rows_in(content: bytes) -> pa.Table:
+    """Return the rows of a Parquet file's bytes, each page checked by its checksum.
+
+    Raises
+    ------
+    pyarrow.ArrowException, OSError
+        If they are damaged.
+    """
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    opened = pq.ParquetFile(pa.BufferReader(content), page_checksum_verification=True)
+    return of_today(opened.read())
 
 
 def unite(tables: Iterable[pa.Table]) -> pa.Table:

@@ -48,6 +48,15 @@ class TableStorage(Protocol):
             As `read` does.
         """
 
+    def content(self, place: Place) -> bytes:
+        """Return a table of one moment as the bytes of a Parquet file; `rows_in` reads them.
+
+        Raises
+        ------
+        FileNotFoundError, ArchiveDamaged
+            As `read` does.
+        """
+
     def read(self, place: Place, only: Any = None, *, checksums: bool = False) -> pa.Table:
         """Read a table of one moment.
 

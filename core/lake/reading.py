@@ -1,0 +1,287 @@
+"""Reading a lake, and results from it."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Collection, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tiecoat.ask.choosing import RowsWanted, text
+from tiecoat.errors import UnknownName
+from tiecoat.lake.columns import schema_in
+from tiecoat.lake.evaluating import computed, parts_of
+from tiecoat.lake.labs import LABS, LabEntry, entries
+from tiecoat.lake.one_lab import LabInLake, LakeVersion, rows_in_lake
+from tiecoat.lake.tables import LakeTables
+from tiecoat.wording import Told, untold
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tiecoat.compare.comparison import Comparison
+    from tiecoat.compare.study import Study
+
+
+def open_lake(url: str | Path) -> Lake:
+    """Open a lake for reading.
+
+    Parameters
+    ----------
+    url
+        Where labs publish: a folder, or s3://, az://, abfss://, gs://. Credentials are taken from
+        the environment, as the storage has them (such as AWS_ACCESS_KEY_ID).
+
+    Raises
+    ------
+    UnknownName
+        If no lab has published there.
+    LakeOutOfReach
+        If the storage refuses.
+    QueryInvalid
+        If the address holds a password or a key.
+    NotPossibleHere
+        If the extra `tiecoat[lake]` is not installed.
+    """
+    lake = Lake(LakeTables(url))
+    lake.labs()
+    return lake
+
+
+class Lake:
+    """The tables of a lake, for reading. Made by `tiecoat.lake.open`.
+
+    Each question is answered from the tables as they are when it is put, each table of one version.
+    """
+
+    def __init__(self, tables: LakeTables) -> None:
+        self._tables = tables
+
+    def __repr__(self) -> str:
+        return f"<Lake of {self._tables.url}>"
+
+    def labs(self) -> list[str]:
+        """Return the names of the labs that have published here.
+
+        Raises
+        ------
+        UnknownName
+            If none has.
+        """
+        return [one.lab for one in self._entries()]
+
+    def kinds(self) -> list[str]:
+        """Return the kinds that labs have published."""
+        return sorted({kind for one in self._entries() for kind in one.kinds_named})
+
+    def columns(self, kind: str) -> pd.DataFrame:
+        """Return the columns of a kind by name, each with its unit and its meaning.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind.
+        """
+        from tiecoat.ask.shown import columns_told
+
+        table = self._version(kind).table(kind)
+        assert table is not None
+        return columns_told(schema_in(table))
+
+    def read(
+        self,
+        kind: str,
+        lab: str | None = None,
+        batch: str | Collection[str] | None = None,
+        *,
+        columns: Sequence[str] | None = None,
+        withdrawn: bool = False,
+    ) -> pd.DataFrame:
+        """Return rows of a kind, lab by lab in the order of their archives.
+
+        Parameters
+        ----------
+        lab, batch
+            Only of this one; batches may be several.
+        columns
+            Only these.
+        withdrawn
+            Whether superseded and retracted rows are wanted too.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind, lab or column.
+        """
+        import pyarrow.compute as pc
+
+        wanted = RowsWanted.of(kind, batch, None, None, columns)
+        lake = self._version(wanted.kind)
+        if lab is not None:
+            self._entry(lab)
+        table = lake.table(wanted.kind)
+        assert table is not None
+        names = schema_in(table).names
+        if unknown := [name for name in wanted.columns or () if name not in names]:
+            raise UnknownName(f"no column {unknown[0]!r} in {kind}; there are: {', '.join(names)}")
+        needed = wanted.columns and list(
+            dict.fromkeys([*wanted.columns, "lab", "batch", "table_row"])
+        )
+        only = None if withdrawn else pc.field("withdrawn").is_null()
+        rows = rows_in_lake(lake, wanted.kind, lab, wanted.batches, only=only, columns=needed)
+        assert rows is not None
+        frame: pd.DataFrame = rows.select(wanted.columns or names).to_pandas()
+        return frame
+
+    def evaluate(
+        self,
+        kind: str,
+        lab: str | None = None,
+        batch: str | None = None,
+        panel: str | None = None,
+        quantity: str | None = None,
+        *,
+        on: Any = None,
+        told: Told = untold,
+    ) -> pd.DataFrame:
+        """Return engineering results of each batch, with what its lab has set.
+
+        They are those of `tiecoat.open(lab).evaluate(kind, batch=...)` for one batch after the
+        other, to the last digit; what would be pooled over several batches is not computed here.
+
+        Parameters
+        ----------
+        lab, batch, panel, quantity
+            Only of these, as for `Archive.evaluate`.
+        on
+            Where it is computed: a client of `dask.distributed`, a session of Spark, or None for
+            this process. Workers need tiecoat[lake], and read the lake themselves.
+        told
+            Called with the progress, of this process only.
+
+        Returns
+        -------
+        pandas.DataFrame
+            The columns of `tiecoat.evaluate.result` after the column `lab`; sorted by lab and
+            batch, then as there.
+
+        Warns
+        -----
+        UserWarning
+            For each evaluation that was left out, broke down, or is another one in its lab.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind, lab, batch or quantity, or no results are computed from it.
+        QueryInvalid
+            If `on` is none of these.
+        """
+        import pandas as pd
+
+        wanted = RowsWanted.of(kind, batch, panel, None, None)
+        entries = self._entries() if lab is None else [self._entry(lab)]
+        lake = self._version(wanted.kind, every=True)
+        batches = _batches_in(lake, wanted)
+        labs = [(one, batches.get(one.lab, [])) for one in entries]
+        if wanted.batches and not any(found for _, found in labs):
+            raise UnknownName(f"no batch {batch!r} of {kind} in {self._tables.url}")
+        done = computed(parts_of(lake, labs, wanted.kind, panel, quantity), on, told)
+        for problem in dict.fromkeys(said for one in done for said in one.left_out):
+            warnings.warn(problem, stacklevel=2)
+        tables = [one.table for one in done if len(one.table)]
+        if tables:
+            return pd.concat(tables, ignore_index=True)
+        if unknown := [one.unknown for one in done if one.unknown]:
+            raise UnknownName(unknown[-1])
+        return _no_results()
+
+    def comparison(self, study: Study, lab: str | None = None, *, on: Any = None) -> Comparison:
+        """Compare the batches of one lab as a study says, by results that are computed `on` there.
+
+        Parameters
+        ----------
+        study
+            As `tiecoat.ask.study_data.read_study` reads it from a file.
+        lab
+            Whose; it may be left out where only one has published.
+
+        Returns
+        -------
+        Comparison
+            As for an archive: verdicts, the values behind them; for a ranking and a line-up.
+
+        Raises
+        ------
+        UnknownName
+            If the study names a batch that the register does not hold, or several labs have
+            published and none is named.
+        """
+        from tiecoat.lake.comparing import compared
+
+        entries = self._entries() if lab is None else [self._entry(lab)]
+        if len(entries) > 1:
+            named = ", ".join(one.lab for one in entries)
+            raise UnknownName(f"say of which lab the batches are; there are: {named}")
+        archive = LabInLake(self._version(every=True), entries[0])
+
+        def results(kind: str) -> pd.DataFrame:
+            return self.evaluate(kind, entries[0].lab, on=on).drop(columns="lab")
+
+        return compared(archive, study, results)
+
+    def _entries(self) -> list[LabEntry]:
+        found = entries(self._tables.open(LABS))
+        if not found:
+            raise UnknownName(
+                f"no lab has published in {self._tables.url}; publish one with: tiecoat publish URL"
+            )
+        return found
+
+    def _entry(self, lab: str) -> LabEntry:
+        every = self._entries()
+        found = next((one for one in every if one.lab.casefold() == lab.casefold()), None)
+        if found is None:
+            named = ", ".join(one.lab for one in every)
+            raise UnknownName(f"no lab {lab!r} has published here; there are: {named}")
+        return found
+
+    def _version(self, kind: str | None = None, *, every: bool = False) -> LakeVersion:
+        """Return the lake as it is now, of one kind or of every one.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind.
+        """
+        kinds = self.kinds()
+        if kind is not None and text("kind", kind, "impedance") not in kinds:
+            raise UnknownName(f"no kind {kind!r} in this lake; there are: {', '.join(kinds)}")
+        opened = {one: self._tables.open(one) for one in (kinds if every or not kind else [kind])}
+        versions = [(name, table.version()) for name, table in opened.items() if table is not None]
+        if kind is not None and kind not in dict(versions):
+            raise UnknownName(f"nothing of {kind!r} has been published in this lake yet")
+        return LakeVersion(self._tables.url, tuple(versions))
+
+
+def _batches_in(lake: LakeVersion, wanted: RowsWanted) -> dict[str, list[str]]:
+    """Return by lab the batches that have valid rows of a kind."""
+    import pyarrow.compute as pc
+
+    valid = pc.field("withdrawn").is_null()
+    rows = rows_in_lake(
+        lake, wanted.kind, None, wanted.batches, only=valid, columns=["lab", "batch"]
+    )
+    found: dict[str, list[str]] = {}
+    if rows is not None:
+        for one in rows.group_by(["lab", "batch"]).aggregate([]).to_pylist():
+            found.setdefault(one["lab"], []).append(one["batch"])
+    return {lab: sorted(batches) for lab, batches in found.items()}
+
+
+def _no_results() -> pd.DataFrame:
+    from tiecoat.evaluate.result import together
+
+    table = together([])
+    table.insert(0, "lab", "")
+    return table
