@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 STEADY_TRIES = 3  # to have all tables of a kind of one moment; then as they come
 MOST_TRIES = 20
+FILES_AT_MOST = 16  # of a lab and a kind; with more they are put together
 WATCH_S = 60.0  # between two looks at what has changed
 SAID = "rows of the kind {kind}; those whose column withdrawn is empty count"
 
@@ -149,7 +150,7 @@ class Publisher:
         schema = lake_schema(schema) if anew else schema_in(table)
         change = _Change(kind, versions, changed, gone, there, schema, anew, steadily)
         self._replace(table, lab, who, change)
-        compact(table, lab)
+        compact(table, lab, FILES_AT_MOST)
         return KindPublished(kind, tuple(changed), tuple(gone))
 
     def _made(self, kind: str, schema: pa.Schema) -> DeltaTable:

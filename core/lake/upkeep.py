@@ -15,11 +15,10 @@ from tiecoat.wording import Told, untold
 if TYPE_CHECKING:
     from deltalake import DeltaTable
 
-FILES_AT_MOST = 16  # of a lab and a kind; with more they are put together
 KEPT_HOURS = 7 * 24  # who reads an older version by then still finds its files
 
 
-def compact(table: DeltaTable, lab: str, files_at_most: int = FILES_AT_MOST) -> None:
+def compact(table: DeltaTable, lab: str, files_at_most: int) -> None:
     """Put the files of a lab together where there are many; whoever changes them goes before."""
     from deltalake.exceptions import CommitFailedError
 
