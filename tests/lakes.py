@@ -42,12 +42,14 @@ def lake_equals(url: str | Path, labs: Mapping[str, Lab]) -> None:
     """Fail unless a lake holds every row of these archives once, in their order, and no other."""
     lake = tiecoat.lake.open(url)
     assert lake.labs() == sorted(labs)
-    for name, lab in labs.items():
-        archive = tiecoat.open(lab.root)
-        there = archive.kinds()
-        for kind in lake.kinds():
-            found = lake.read(kind, name, withdrawn=True)
-            if kind not in there:
+    archives = {name: tiecoat.open(lab.root) for name, lab in labs.items()}
+    kinds = lake.kinds()
+    for kind in kinds:
+        every = lake.read(kind, withdrawn=True)
+        assert {*every["lab"]} <= {*labs}
+        for name, archive in archives.items():
+            found = every[every["lab"] == name].reset_index(drop=True)
+            if kind not in archive.kinds():
                 assert found.empty
                 continue
             expected = archive.read(kind, withdrawn=True)
@@ -55,9 +57,7 @@ def lake_equals(url: str | Path, labs: Mapping[str, Lab]) -> None:
                 found.drop(columns=OURS)[expected.columns], expected, check_exact=True
             )
             assert (found["table_row"] == found.groupby("batch").cumcount()).all()
-        assert {*there} <= {*lake.kinds()}
-    for kind in lake.kinds():
-        assert {*lake.read(kind, withdrawn=True)["lab"]} <= {*labs}
+    assert {kind for archive in archives.values() for kind in archive.kinds()} <= {*kinds}
 
 
 @contextmanager

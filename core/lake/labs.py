@@ -22,6 +22,7 @@ from tiecoat.lab.settings import Lab
 from tiecoat.lake.tables import LakeTables, commit_properties, write
 
 if TYPE_CHECKING:
+    import pyarrow as pa
     from deltalake import DeltaTable
 
 LABS = "labs"
@@ -108,8 +109,8 @@ def entered(
         raise LakeDisagrees("nothing has been filed in this lab yet: there is nothing to publish")
 
     def attempt() -> LabEntry:
-        table = tables.open(LABS)
-        every = entries(table)
+        table = tables.made(LABS, _schema(), SAID, {})
+        every = entries(table)  # of the version that is written upon, so that none comes between
         mine = next((one for one in every if one.journal == who), None)
         if mine and not instead and not journal.has(mine.head):
             raise LakeDisagrees(_another_copy(mine))
@@ -117,7 +118,7 @@ def entered(
         known = {*mine.kinds_named} if mine else set[str]()
         new = _entry(lab, called, who, str(last["hash"]), sorted(known | {*kinds}))
         if mine is None or not mine.says_no_more_than(new):
-            _write(tables, new, is_new=mine is None)
+            _write(table, new, is_new=mine is None)
         return new
 
     return tables.committed(attempt)
@@ -179,18 +180,22 @@ def _choices(lab: Lab) -> str:
     return as_json(said)
 
 
-def _write(tables: LakeTables, new: LabEntry, *, is_new: bool) -> None:
-    """Put an entry in the place of the one that there was."""
+def _schema() -> pa.Schema:
     import pyarrow as pa
 
     types = {"at": pa.timestamp("us", tz="UTC")}
-    schema = pa.schema([(f.name, types.get(f.name, pa.string())) for f in fields(LabEntry)])
-    table = tables.made(LABS, schema, SAID, {})
+    return pa.schema([(f.name, types.get(f.name, pa.string())) for f in fields(LabEntry)])
+
+
+def _write(table: DeltaTable, new: LabEntry, *, is_new: bool) -> None:
+    """Put an entry in the place of the one that there was."""
+    import pyarrow as pa
+
     names = [f"name {new.lab.casefold()}", f"lab {new.journal}"]
     numbers = {one: (table.transaction_version(one) or 0) + 1 for one in names}
     write(
         table,
-        pa.Table.from_pylist([asdict(new)], schema),
+        pa.Table.from_pylist([asdict(new)], _schema()),
         commit_properties(numbers, {"tiecoat.lab": new.lab}),
         instead_of=None if is_new else f"lab = '{new.lab}'",
     )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import warnings
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +20,7 @@ from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     import pandas as pd
+    from deltalake import DeltaTable
 
     from tiecoat.compare.comparison import Comparison
     from tiecoat.compare.study import Study
@@ -84,9 +87,7 @@ class Lake:
         """
         from tiecoat.ask.shown import columns_told
 
-        table = self._version(kind).table(kind)
-        assert table is not None
-        return columns_told(schema_in(table))
+        return columns_told(schema_in(self._tables_of(self._entries(), kind)[1]))
 
     def read(
         self,
@@ -116,11 +117,9 @@ class Lake:
         import pyarrow.compute as pc
 
         wanted = RowsWanted.of(kind, batch, None, None, columns)
-        lake = self._version(wanted.kind)
-        if lab is not None:
-            self._entry(lab)
-        table = lake.table(wanted.kind)
-        assert table is not None
+        entries = self._entries()
+        lab = lab and _named(entries, lab).lab
+        lake, table = self._tables_of(entries, wanted.kind)
         names = schema_in(table).names
         if unknown := [name for name in wanted.columns or () if name not in names]:
             raise UnknownName(f"no column {unknown[0]!r} in {kind}; there are: {', '.join(names)}")
@@ -180,8 +179,9 @@ class Lake:
         import pandas as pd
 
         wanted = RowsWanted.of(kind, batch, panel, None, None)
-        entries = self._entries() if lab is None else [self._entry(lab)]
-        lake = self._version(wanted.kind, every=True)
+        entries = self._entries()
+        lake = self._version(entries, wanted.kind)
+        entries = entries if lab is None else [_named(entries, lab)]
         batches = _batches_in(lake, wanted)
         labs = [(one, batches.get(one.lab, [])) for one in entries]
         if wanted.batches and not any(found for _, found in labs):
@@ -219,11 +219,12 @@ class Lake:
         """
         from tiecoat.lake.comparing import compared
 
-        entries = self._entries() if lab is None else [self._entry(lab)]
+        every = self._entries()
+        entries = every if lab is None else [_named(every, lab)]
         if len(entries) > 1:
             named = ", ".join(one.lab for one in entries)
             raise UnknownName(f"say of which lab the batches are; there are: {named}")
-        archive = LabInLake(self._version(every=True), entries[0])
+        archive = LabInLake(self._version(every), entries[0])
 
         def results(kind: str) -> pd.DataFrame:
             return self.evaluate(kind, entries[0].lab, on=on).drop(columns="lab")
@@ -238,30 +239,45 @@ class Lake:
             )
         return found
 
-    def _entry(self, lab: str) -> LabEntry:
-        every = self._entries()
-        found = next((one for one in every if one.lab.casefold() == lab.casefold()), None)
-        if found is None:
-            named = ", ".join(one.lab for one in every)
-            raise UnknownName(f"no lab {lab!r} has published here; there are: {named}")
-        return found
-
-    def _version(self, kind: str | None = None, *, every: bool = False) -> LakeVersion:
-        """Return the lake as it is now, of one kind or of every one.
+    def _version(self, entries: Sequence[LabEntry], kind: str | None = None) -> LakeVersion:
+        """Return the lake as it is now.
 
         Raises
         ------
         UnknownName
-            If there is no such kind.
+            If it has no such kind.
         """
-        kinds = self.kinds()
+        kinds = sorted({kind for one in entries for kind in one.kinds_named})
         if kind is not None and text("kind", kind, "impedance") not in kinds:
             raise UnknownName(f"no kind {kind!r} in this lake; there are: {', '.join(kinds)}")
-        opened = {one: self._tables.open(one) for one in (kinds if every or not kind else [kind])}
+        opened = {one: self._tables.open(one) for one in kinds}
         versions = [(name, table.version()) for name, table in opened.items() if table is not None]
-        if kind is not None and kind not in dict(versions):
-            raise UnknownName(f"nothing of {kind!r} has been published in this lake yet")
         return LakeVersion(self._tables.url, tuple(versions))
+
+    def _tables_of(self, entries: Sequence[LabEntry], kind: str) -> tuple[LakeVersion, DeltaTable]:
+        """Return the lake as it is now, as far as a kind is concerned, and its table.
+
+        Raises
+        ------
+        UnknownName
+            If there is none.
+        """
+        mine = [
+            replace(one, kinds=json.dumps([kind])) for one in entries if kind in one.kinds_named
+        ]
+        lake = self._version(mine or entries, kind)
+        table = lake.table(kind)
+        if table is None:
+            raise UnknownName(f"nothing of {kind!r} has been published in this lake yet")
+        return lake, table
+
+
+def _named(entries: Sequence[LabEntry], lab: str) -> LabEntry:
+    found = next((one for one in entries if one.lab.casefold() == lab.casefold()), None)
+    if found is None:
+        named = ", ".join(one.lab for one in entries)
+        raise UnknownName(f"no lab {lab!r} has published here; there are: {named}")
+    return found
 
 
 def _batches_in(lake: LakeVersion, wanted: RowsWanted) -> dict[str, list[str]]:
