@@ -1,0 +1,75 @@
+"""What `tiecoat publish` tells, and that it goes on by itself when it is asked to."""
+
+from __future__ import annotations
+
+import json
+import threading
+from pathlib import Path
+
+import pytest
+from archive_rows import export, make_lab, wet
+
+pytest.importorskip("deltalake", reason="the extra lake is not installed")
+
+from lakes import file, lake_equals
+
+from tiecoat.cli import main
+from tiecoat.errors import LakeDisagrees, TiecoatError
+from tiecoat.lab.settings import Lab
+from tiecoat.lake.publishing import LabPublished, watched
+
+
+@pytest.fixture
+def lab(tmp_path: Path) -> Lab:
+    """A lab with two densities."""
+    made = make_lab(tmp_path / "hall")
+    file(made, export("a.csv", {"density": [wet(1.31), wet(1.27, "RB-015")]}))
+    return made
+
+
+def test_it_tells_what_was_published(
+    tmp_path: Path, lab: Lab, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By kind and batch; that nothing has changed; as one object for scripts."""
+    command = ["publish", str(tmp_path / "lake"), "--lab", str(lab.root)]
+    assert main(command) == 0
+    assert capsys.readouterr().out == "density: 2 tables: RB-014, RB-015\n"
+    assert main(command) == 0
+    assert capsys.readouterr().out == "nothing has changed since hall was published\n"
+    file(lab, export("b.csv", {"density": [wet(1.2, "RB-016")]}))
+    assert main([*command, "--json"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    assert said["name"] == "hall"
+    assert said["kinds"] == [
+        {"kind": "density", "changed": ["RB-016"], "gone": [], "refused": None}
+    ]
+    assert main(["publish", "s3://a:b@lake", "--lab", str(lab.root)]) == 2
+    assert "a:b" not in capsys.readouterr().err
+
+
+def test_it_goes_on_with_what_changes(tmp_path: Path, lab: Lab) -> None:
+    """What is filed is published; a lake out of reach is told once and tried again."""
+    url = tmp_path / "lake"
+    url.touch()  # a file in its place: nothing can be published
+    seen: list[LabPublished | TiecoatError] = []
+    each = watched(lab.root, url, every_s=0.02)
+    seen.append(next(each))
+    assert isinstance(seen[0], TiecoatError)
+    timer = threading.Timer(0.3, url.unlink)
+    timer.start()
+    seen.append(next(each))
+    timer.join()
+    assert isinstance(seen[1], LabPublished)
+    lake_equals(url, {"hall": lab})
+    later = threading.Timer(
+        0.3, lambda: file(lab, export("b.csv", {"density": [wet(1.2, "RB-016")]}))
+    )
+    later.start()
+    third = next(each)
+    later.join()
+    assert isinstance(third, LabPublished)
+    lake_equals(url, {"hall": lab})
+    other = make_lab(tmp_path / "elsewhere" / "hall")
+    file(other, export("o.csv", {"density": [wet(1.1)]}))
+    with pytest.raises(LakeDisagrees, match="another lab is called 'hall'"):
+        next(watched(other.root, url))
