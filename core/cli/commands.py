@@ -97,12 +97,6 @@ def _add_profile(profile: argparse.ArgumentParser) -> None:
     profile.add_argument("--reference", action="store_true", help="every key, with an example")
 
 
-def _add_overlay(overlay: argparse.ArgumentParser) -> None:
-    overlay.add_argument("--kind", metavar="KIND")
-    overlay.add_argument("--batch", metavar="ID")
-    overlay.add_argument("--panel", metavar="ID")
-
-
 def _add_supersede(supersede: argparse.ArgumentParser) -> None:
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
@@ -282,16 +276,6 @@ def _add_service(service: argparse.ArgumentParser) -> None:
     install.add_argument("--show", action="store_true", help="show what would be done, do nothing")
     words = "0 well, 1 something is held or in the way, 2 not running"
     add("status", _service_status, f"say how the service is, also by exit code: {words}")
-
-
-def _add_evaluate(evaluate: argparse.ArgumentParser) -> None:
-    evaluate.add_argument("kind", help="such as pull_off, density, viscosity or impedance")
-    evaluate.add_argument("--batch", metavar="ID")
-    evaluate.add_argument("--panel", metavar="ID")
-    evaluate.add_argument(
-        "--quantity", metavar="NAME", help="only this one; some are computed only when named"
-    )
-    evaluate.add_argument("--to", type=Path, metavar="FILE", help="write .csv or .parquet instead")
 
 
 def _add_overlay(overlay: argparse.ArgumentParser) -> None:
