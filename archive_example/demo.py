@@ -72,7 +72,7 @@ def main() -> int:
     console.print(Rule("the verdict on each candidate"))
     data = study_data(archive, read_study(HERE / "study.toml"))
     show_overview(data.comparison, console)
-    for line in summary(data.comparison, data.ranking):
+    for line in summary(data.comparison, data.recommendations):
         console.print(line, markup=False, highlight=False)
     report = write_report(data, default_folder(lab, HERE / "study.toml"), date_of(None))
     console.print(

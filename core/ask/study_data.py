@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,11 +18,11 @@ from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
-from tiecoat.compare.ranking import Ranking, rank
+from tiecoat.compare.ranking import Ranking
+from tiecoat.compare.recommendation import Recommendation, ranking_of, recommendations
 from tiecoat.compare.selection import only_panels, unknown_kinds
 from tiecoat.compare.study import Study, load_study
 from tiecoat.errors import QueryInvalid, UnknownName
-from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.extend.loading import load_evaluations
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.ids import canonical
@@ -64,6 +64,8 @@ class StudyData:
         The verdicts and the values behind them.
     ranking, no_ranking
         The overall ranking, or None and why there is none.
+    recommendations
+        What is recommended for each application of the study.
     trends
         Dose series.
     results, rows
@@ -96,6 +98,7 @@ class StudyData:
     comparison: Comparison
     ranking: Ranking | None
     no_ranking: str
+    recommendations: Sequence[Recommendation]
     trends: Sequence[Trend]
     results: Mapping[str, pd.DataFrame] = field(repr=False)
     rows: Mapping[str, pd.DataFrame] = field(repr=False)
@@ -182,8 +185,8 @@ def study_data(
     }
     panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
-    comparison = compare(
-        study,
+    compared = partial(
+        compare,
         results={kind: results[kind] for kind in kinds},
         batches=register,
         panels=panels,
@@ -191,7 +194,8 @@ def study_data(
         raw={kind: rows[kind] for kind in study.raw_kinds() if kind in kinds},
         choices=archive.lab.settings.evaluate,
     )
-    ranking, no_ranking = _ranking(comparison)
+    comparison = compared(study)
+    ranking, no_ranking = ranking_of(comparison)
     told("comparing", 1, 1)
     evaluations = _evaluations(archive, all_kinds)
     used = {*all_kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
@@ -202,6 +206,7 @@ def study_data(
         comparison=comparison,
         ranking=ranking,
         no_ranking=no_ranking,
+        recommendations=recommendations(comparison, (ranking, no_ranking), compared),
         trends=dose_trends(comparison) if comparison.control else (),
         results={kind: _mine(results[kind], comparison) for kind in kinds},
         rows={kind: _mine(rows[kind], comparison) for kind in kinds},
@@ -269,15 +274,6 @@ def _mine(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
 def _of_others(measurements: pd.DataFrame, comparison: Comparison) -> frozenset[str]:
     is_other = ~measurements["batch"].isin(comparison.batches.index)
     return frozenset(measurements.loc[is_other, "source_sha256"])
-
-
-def _ranking(comparison: Comparison) -> tuple[Ranking | None, str]:
-    if not comparison.verdicts:
-        return None, "nothing is compared"
-    try:
-        return rank(comparison), ""
-    except NotDeterminable as why:
-        return None, str(why)
 
 
 def _evaluations(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:

@@ -10,7 +10,7 @@ import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
 from tiecoat.ask.study_data import register_of_panels
-from tiecoat.compare.comparison import Comparison, compare
+from tiecoat.compare.comparison import Comparison, compare, registered_panels
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.study import Study, kept_id
 from tiecoat.compare.study_draft import draft
@@ -59,16 +59,18 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
         if known[kind] & set(order)
     }
     raw = {kind: archive.read(kind) for kind in study.raw_kinds() if kind in there}
+    panels = register_of_panels(archive)
     comparison = compare(
         study,
         results=results,
         batches=register,
-        panels=register_of_panels(archive),
+        panels=panels,
         filed=filed,
         raw=raw,
         choices=archive.lab.settings.evaluate,
     )
-    return draft(comparison, _hours(comparison, results), results, file)
+    registered = registered_panels(study, panels)
+    return draft(comparison, _hours(comparison, results), results, registered, file)
 
 
 def _chosen(batches: Sequence[str], register: pd.DataFrame) -> list[str]:

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from tiecoat.archive.tables.describe import Described
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.study_data import StudyData
+    from tiecoat.compare.reach import Reach
+    from tiecoat.compare.recommendation import Recommendation
     from tiecoat.compare.verdict import Verdict
     from tiecoat.intake.held.files import Held
     from tiecoat.intake.outcome import Outcome
@@ -170,6 +172,8 @@ def of_comparison(data: StudyData, summary: Iterable[str]) -> AnswerValues:
         "control": found.control,
         "verdicts": [_of_verdict(one) for one in found.verdicts],
         "summary": list(summary),
+        "recommendations": [_of_recommendation(one) for one in data.recommendations],
+        "reaches": [_of_reach(one) for one in found.reaches],
         "not_compared": [getattr(one, "words", str(one)) for one in found.not_compared],
         "problems": found.problems,
         "left_out": data.left_out,
@@ -181,6 +185,23 @@ def _of_verdict(one: Verdict) -> AnswerValues:
     counts = {"n": one.n, "n_control": one.n_control, "p": one.p_holm}
     words = {"outcome": one.outcome.value, "standing": one.standing.value}
     return {name: getattr(one, name) for name in names} | words | counts
+
+
+def _of_recommendation(one: Recommendation) -> AnswerValues:
+    from tiecoat.report.recommended import recommendation_words
+
+    missing = [{"property": x.property, "lack": x.lack.value} for x in one.missing]
+    names = ("application", "batch", "first")
+    said = {"missing": missing, "said": recommendation_words(one)}
+    return {name: getattr(one, name) for name in names} | said
+
+
+def _of_reach(one: Reach) -> AnswerValues:
+    p = {"least_p": one.least.alone, "least_p_adjusted": one.least.over(one.properties)}
+    names = ("batches", "n", "n_control", "enough")
+    return {"property": one.label, **{name: getattr(one, name) for name in names}, **p} | {
+        "said": one.words
+    }
 
 
 def of_sources(found: Mapping[str, str]) -> list[AnswerValues]:

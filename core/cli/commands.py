@@ -565,9 +565,9 @@ def _compare(options: argparse.Namespace) -> int:
     if options.json:
         from tiecoat.cli.answer_values import of_comparison
 
-        said = summary(data.comparison, data.ranking)
+        said = summary(data.comparison, data.recommendations)
         return answer(options, code, of_comparison(data, said))
-    show_verdicts(data.comparison, screen(), data.ranking, everything=options.all)
+    show_verdicts(data.comparison, screen(), data.recommendations, everything=options.all)
     for problem in data.left_out:
         print(problem, file=sys.stderr)
     return code

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from tiecoat.compare.comparison import Comparison
-    from tiecoat.compare.ranking import Ranking
+    from tiecoat.compare.recommendation import Recommendation
     from tiecoat.compare.verdict import Verdict, VerdictWord
 
 NAMED = 3  # properties up to which each is named
@@ -27,16 +27,18 @@ WIDEST = 120  # columns of a table of verdicts, however wide the terminal is
 def show_verdicts(
     comparison: Comparison,
     console: Console,
-    ranking: Ranking | None = None,
+    recommended: Sequence[Recommendation] = (),
     *,
     everything: bool = False,
 ) -> None:
     """Print the overview, the summary, and what is open or worse in detail; or every verdict."""
     show_overview(comparison, console)
-    for line in summary(comparison, ranking):
+    for line in summary(comparison, recommended):
         console.print(line, markup=False, highlight=False)
     for line in read_with(comparison):
         console.print(line, markup=False, highlight=False)
+    limited = [one for one in comparison.reaches if not one.is_reached]
+    _show_list(console, "What so many panels can show at all:", limited)
     _show_list(console, "Filed for these batches, and not compared:", comparison.not_compared)
     for problem in comparison.problems:
         console.print(problem, style="yellow", markup=False, highlight=False)
@@ -96,8 +98,8 @@ def overview_table(comparison: Comparison) -> Table:
     return table
 
 
-def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
-    """Return in sentences what is shown of each candidate, and who is first overall."""
+def summary(comparison: Comparison, recommended: Sequence[Recommendation]) -> Iterator[str]:
+    """Return in sentences what is shown of each candidate, and what is recommended."""
     batches = _candidates(comparison)
     if not batches:
         others = [one for one in comparison.batches.index if one != comparison.control]
@@ -119,8 +121,7 @@ def summary(comparison: Comparison, ranking: Ranking | None) -> Iterator[str]:
             yield f"{_name(comparison, batch)}: {'; '.join(told)}."
     if comparison.joint_error:
         yield comparison.joint_error
-    if ranking is not None:
-        yield _first(comparison, ranking)
+    yield from _recommended(recommended)
 
 
 def read_with(comparison: Comparison) -> Iterator[str]:
@@ -134,15 +135,14 @@ def read_with(comparison: Comparison) -> Iterator[str]:
         yield f"Registered, without any result yet: {', '.join(comparison.without_results)}."
 
 
-def _first(comparison: Comparison, ranking: Ranking) -> str:
-    if not ranking.first:
-        told = f"No clear first overall: {ranking.no_first}."
-    elif ranking.first == comparison.control:
-        told = f"The control {ranking.first} is the first overall."
-    else:
-        told = f"{_name(comparison, ranking.first)} is the first overall."
-    unknown = ranking.no_batches
-    return f"{told} {unknown[:1].upper()}{unknown[1:]}." if unknown else told
+def _recommended(recommended: Sequence[Recommendation]) -> Iterator[str]:
+    """Return the recommendation of each application, and what scatter the draws do not know."""
+    from tiecoat.report.recommended import recommendation_words
+
+    yield from map(recommendation_words, recommended)
+    rankings = (one.ranking for one in recommended if one.ranking is not None)
+    for unknown in dict.fromkeys(one.no_batches for one in rankings if one.no_batches):
+        yield f"{unknown[:1].upper()}{unknown[1:]}."
 
 
 def _show_details(comparison: Comparison, console: Console, *, everything: bool) -> None:

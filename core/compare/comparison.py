@@ -11,11 +11,13 @@ import pandas as pd
 from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.harm import HarmAccount, joint_error
-from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.properties import CATALOGUE, KNOWN, Property
+from tiecoat.compare.reach import Reach, reaches
 from tiecoat.compare.samples import Sample, Samples, panel_values
 from tiecoat.compare.selection import (
     chosen_batches,
     control_batch,
+    only_panels,
     refuse_unknown,
     repeated_recipes,
     unknown_panels,
@@ -74,6 +76,8 @@ class Comparison:
         Batches that are registered and have no results yet.
     batch_scatter
         How far batches of one recipe lie apart in the archive, by label of the property.
+    reaches
+        What the design can reach on properties that are compared by order.
     """
 
     study: Study
@@ -90,6 +94,7 @@ class Comparison:
     batch_scatter: Mapping[str, BatchScatter | NotDeterminable] = field(
         default_factory=dict, repr=False
     )
+    reaches: tuple[Reach, ...] = ()
 
     def table(self) -> pd.DataFrame:
         """Return the verdicts, a row each, with the columns of `Verdict`."""
@@ -118,7 +123,7 @@ class Comparison:
             for one in self.study.property
             if one.margin is not None or one.margin_percent is not None
         }
-        return wanted.name in CATALOGUE and wanted.name not in stated
+        return wanted.name in KNOWN and wanted.name not in stated
 
     def unit_of(self, wanted: Property) -> str:
         """Return the unit of the values of a property; "" where there are none."""
@@ -221,7 +226,15 @@ def compare(
         ),
         never_measured=tuple(never_measured(tables, filed, order)) if order else (),
         without_results=tuple(without_results(tables, filed, order or chosen)),
+        reaches=tuple(reaches(found, order, registered_panels(study, panels))),
     )
+
+
+def registered_panels(study: Study, panels: pd.DataFrame) -> dict[str, int]:
+    """Return how many panels of each batch are registered, of those that the study names."""
+    mine = only_panels(study, panels)
+    counts = mine.groupby("batch")["panel"].nunique()
+    return {str(batch): int(n) for batch, n in counts.items()}
 
 
 def _with_something_to_tell(

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 from tiecoat.evaluate.statistics.censored_normal import Floats
 
 
-def one_sided(values: ArrayLike, unacceptable: float, ideal: float) -> Floats:
+def one_sided(values: ArrayLike, unacceptable: ArrayLike, ideal: ArrayLike) -> Floats:
     r"""Return the desirability of values of which more, or less, is better.
 
     .. math:: d = \frac{y - L}{T - L}, \quad 0 \text{ below},\ 1 \text{ above}
@@ -25,7 +25,8 @@ def one_sided(values: ArrayLike, unacceptable: float, ideal: float) -> Floats:
     values
         Any shape.
     unacceptable, ideal
-        Values of desirability 0 (L) and 1 (T), not equal; L above T where less is better.
+        Values of desirability 0 (L) and 1 (T), not equal; L above T where less is better. One of
+        each, or of a shape that goes with that of the values.
 
     Raises
     ------
@@ -37,14 +38,15 @@ def one_sided(values: ArrayLike, unacceptable: float, ideal: float) -> Floats:
     >>> one_sided([100, 129.5, 180], 120, 170).tolist()
     [0.0, 0.19, 1.0]
     """
-    if unacceptable == ideal:
+    y, worst, best = (np.asarray(one, dtype=float) for one in (values, unacceptable, ideal))
+    if (worst == best).any():
         raise ValueError("expected two limits that differ")
-    share = (np.asarray(values, dtype=float) - unacceptable) / (ideal - unacceptable)
+    share = (y - worst) / (best - worst)
     return np.asarray(np.clip(share, 0.0, 1.0))
 
 
-def two_sided(values: ArrayLike, low: float, target: float, high: float) -> Floats:
-    """Return the desirability of values that should be at a target.
+def two_sided(values: ArrayLike, low: ArrayLike, target: ArrayLike, high: ArrayLike) -> Floats:
+    """Return the desirability of values that should be at a target; shapes as above.
 
     It is 1 at the target and 0 from `low` down and from `high` up.
 
@@ -58,11 +60,11 @@ def two_sided(values: ArrayLike, low: float, target: float, high: float) -> Floa
     >>> two_sided([400, 465.7, 500, 700], 400, 500, 600).round(3).tolist()
     [0.0, 0.657, 1.0, 0.0]
     """
-    if not low < target < high:
+    if not (np.less(low, target) & np.less(target, high)).all():
         raise ValueError("expected a target between its limits")
     y = np.asarray(values, dtype=float)
     below, above = one_sided(y, low, target), one_sided(y, high, target)
-    return np.where(y <= target, below, above)
+    return np.where(y <= np.asarray(target), below, above)
 
 
 def overall(desirabilities: ArrayLike, weights: ArrayLike) -> Floats:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TypeAlias
 
+from tiecoat.compare.reach import LeastP
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.scatter_ratio import ScatterRatio
 from tiecoat.compare.verdict import Limits
@@ -55,9 +56,9 @@ class Finding:
 
     `firm` lets each batch have its own scatter, `conditional` holds under the condition only; one
     of them may be missing, the latter also where the panels themselves contradict the condition.
-    `limits` are the margin on the scale of the effect. `least_p` is the smallest p that so many
-    panels can reach where neither batch scatters, NaN where one does. `scatter` compares how widely
-    both do, None where that is not known.
+    `limits` are the margin on the scale of the effect. `least` is the smallest p that so many
+    panels can reach in the firm reckoning, None where that has no bound. `scatter` compares how
+    widely both do, None where that is not known.
     """
 
     control: Sample
@@ -68,7 +69,7 @@ class Finding:
     limits: Limits | None
     needed: int | None
     cautions: tuple[str, ...] = ()
-    least_p: float = math.nan
+    least: LeastP | None = None
     scatter: ScatterRatio | None = None
 
     @property

@@ -9,10 +9,9 @@ import numpy as np
 
 from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
 from tiecoat.compare.findings import Condition, Finding, Findings, Reckoning
-from tiecoat.compare.many_to_one import independent_p
-from tiecoat.compare.power import panels_by_ranks, panels_for_own_scatter, panels_for_target
+from tiecoat.compare.power import panels_for_own_scatter, panels_for_target
 from tiecoat.compare.properties import Property
-from tiecoat.compare.ranks import least_p
+from tiecoat.compare.reach import LeastP
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.scatter_ratio import ScatterRatio, scatter_ratio
 from tiecoat.compare.verdict import Limits
@@ -33,14 +32,13 @@ def by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) ->
             listed[sample.batch] = own
             continue
         words = f"{_scale_words(wanted, control, sample)} {_unit_words(sample)}; "
-        firm, reached = None, math.nan
+        firm, least = None, None
         needed = _needed(wanted, limits, deviation, len(usable))
         if isinstance(own, Contrast):
             method = contrasts.own_method
             if own.is_by_ranks:
                 method = f"exact permutation, Sidak over {len(usable)}"
-                needed = panels_by_ranks(len(usable))
-                reached = independent_p(least_p(control.n, sample.n), len(usable))
+                least = LeastP.by_ranks(control.n, sample.n, len(usable))
             firm = _reckoned(wanted, sample, control, own, words + method)
         conditional, scatter = None, _scatter(wanted, control, sample)
         contradicted = firm is not None and scatter is not None and scatter.is_much_wider
@@ -55,7 +53,7 @@ def by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) ->
             limits,
             needed,
             _percent_of_control(wanted),
-            reached,
+            least,
             scatter,
         )
     return listed

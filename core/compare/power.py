@@ -7,13 +7,12 @@ from collections.abc import Callable
 
 from scipy.special import nctdtr, ndtri, stdtrit
 
-from tiecoat.compare.many_to_one import critical_value, independent_p, single_confidence
+from tiecoat.compare.many_to_one import critical_value, single_confidence
 from tiecoat.compare.own_scatter import chance_above
-from tiecoat.compare.ranks import least_p, variance
-from tiecoat.compare.verdict import ALPHA
+from tiecoat.compare.ranks import variance
+from tiecoat.compare.reach import MOST
 
 POWER = 0.8  # common practice, no source
-MOST = 1000  # panels of a batch; above it no number is given
 
 
 def power_for_margin(
@@ -147,17 +146,6 @@ def panels_for_target(margin: float, deviation: float, comparisons: int = 1) -> 
     if not _asks_for_some(margin, deviation):
         return None
     return _least(lambda n: power_for_target(n, margin, deviation, comparisons))
-
-
-def panels_by_ranks(comparisons: int = 1) -> int:
-    """Return the least number of panels of each batch with which ranks can show a difference.
-
-    Examples
-    --------
-    >>> panels_by_ranks(), panels_by_ranks(4)
-    (4, 5)
-    """
-    return next(n for n in range(2, MOST) if independent_p(least_p(n, n), comparisons) <= ALPHA)
 
 
 def _asks_for_some(margin: float, spread: float) -> bool:

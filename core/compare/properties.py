@@ -65,6 +65,8 @@ class Property:
         For the ranking: weight 0 leaves it out; values of desirability 1 and 0, None by default.
     area
         For counts: the column that holds the area, or other size, that was looked at.
+    decisive
+        Whether nothing is recommended while it is open or untested.
     nature
         What the result is like; of a property that the study names by kind and quantity `nature_of`
         tells it.
@@ -88,6 +90,7 @@ class Property:
     ideal: float | None = None
     unacceptable: float | None = None
     area: str = ""
+    decisive: bool = False
     nature: Nature = Nature()
     circumstances: Circumstances | None = None
     setting: str = ""
@@ -217,6 +220,38 @@ CATALOGUE = {
         ),
     )
 }
+
+# Known by name too, and compared only where a study names them.
+BY_NAME = {
+    one.name: one
+    for one in (
+        Property(
+            "time to a rust grade",
+            "exposure_rating",
+            "time_to_rust_grade",
+            scale="ratio",
+            method="times",
+            margin_percent=50,
+        ),
+        Property(
+            "time to a blister grade",
+            "exposure_rating",
+            "time_to_blister_density",
+            scale="ratio",
+            method="times",
+            margin_percent=50,
+        ),
+        Property(
+            "smallest escaping bubble",
+            "viscosity",
+            "smallest_escaping_radius",
+            direction="lower",
+            scale="ratio",
+            margin_percent=20,
+        ),
+    )
+}
+KNOWN = CATALOGUE | BY_NAME
 
 
 def nature_of(kind: str, quantity: str) -> Nature:

@@ -9,6 +9,7 @@ from tiecoat.compare.findings import NEUTRAL, Condition, Finding, Findings, Reck
 from tiecoat.compare.power import panels_for_ratings
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranks import Superiority, splits_words, superiority
+from tiecoat.compare.reach import LeastP
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.statistics.censored_normal import Floats
@@ -33,7 +34,10 @@ def by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample]) 
         words += "; interval: Newcombe"
         found = Reckoning(effect, low, high, one.p, one.p_alone, words)
         firm = found if sample.n == control.n else None
-        listed[batch] = Finding(control, sample, firm, found, Condition.ALIKE, limits, needed)
+        least = LeastP.by_ranks(control.n, sample.n, len(usable))
+        listed[batch] = Finding(
+            control, sample, firm, found, Condition.ALIKE, limits, needed, least=least
+        )
     return listed
 
 

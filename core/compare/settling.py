@@ -12,8 +12,9 @@ import pandas as pd
 from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.find import find
 from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning
-from tiecoat.compare.power import MOST, POWER
+from tiecoat.compare.power import POWER
 from tiecoat.compare.properties import BY_RATIO, Property
+from tiecoat.compare.reach import MOST, panels_by_ranks
 from tiecoat.compare.samples import Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, is_share
 from tiecoat.compare.times import NotReached
@@ -32,6 +33,7 @@ from tiecoat.compare.verdict import (
 )
 from tiecoat.evaluate.estimate import NotDeterminable
 
+ROUNDING = 1e-9  # of a p
 CLAIMS = (VerdictWord.BETTER, VerdictWord.NOT_WORSE, VerdictWord.WORSE)
 
 
@@ -184,7 +186,7 @@ def _verdict(
     )
     if isinstance(finding, NotDeterminable):
         return unsettled
-    ended = _concluded(draft, finding, p_holm, stated)
+    ended = _concluded(draft, finding, p_holm, stated, properties)
     limits = finding.limits or Limits(math.nan, math.nan)
     mine, others, told = finding.candidate, finding.control, ended.told
     over = f"; Holm over {properties} properties" if properties > 1 else ""
@@ -194,7 +196,7 @@ def _verdict(
     return replace(
         unsettled,
         outcome=ended.outcome,
-        because=ended.because,
+        because="; ".join(filter(None, (ended.because, _at_the_end(finding, ended, properties)))),
         value=mine.middle(wanted.scale, wanted.method),
         value_control=others.middle(wanted.scale, wanted.method),
         side=mine.side(wanted.method),
@@ -212,7 +214,7 @@ def _verdict(
         p_alone=_alone(finding),
         method=told.method + over,
         cautions=_all_cautions(finding),
-        needed=finding.needed,
+        needed=_needed(finding, properties),
         standing=ended.standing,
         if_alike=ended.if_alike,
         condition=_condition(finding, ended, stated),
@@ -231,7 +233,16 @@ def _condition(finding: Finding, ended: _Conclusion, stated: str) -> str:
     return f"{words}, as {stated}" if ended.standing is Firmness.STATED else words
 
 
-def _concluded(draft: _Unadjusted, finding: Finding, p_holm: _Adjusted, stated: str) -> _Conclusion:
+def _needed(finding: Finding, properties: int) -> int | None:
+    """Return about how many panels of each batch would do."""
+    if finding.best_known.is_by_ranks and finding.least is not None:
+        return panels_by_ranks(finding.least.comparisons, properties)
+    return finding.needed
+
+
+def _concluded(
+    draft: _Unadjusted, finding: Finding, p_holm: _Adjusted, stated: str, properties: int
+) -> _Conclusion:
     """Return the firm conclusion where there is one, else the conditional one, else the signs.
 
     A firm "not worse" stays where the batches would be better if they scattered alike, unless the
@@ -259,8 +270,8 @@ def _concluded(draft: _Unadjusted, finding: Finding, p_holm: _Adjusted, stated: 
     because = own_why or alike_why
     if is_sign and _alone(finding) <= ALPHA:
         because = f"worse if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
-    tells_few = finding.limits is not None or not math.isnan(finding.least_p)
-    few = _few(finding, draft.wanted) if tells_few else ""
+    tells_few = finding.limits is not None or told.is_by_ranks
+    few = _few(finding, draft.wanted, properties) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
     word = VerdictWord.SIGNS_OF_HARM if is_sign else VerdictWord.CANNOT_TELL
     p = p_holm.conditional if finding.firm is None else p_holm.firm
@@ -318,7 +329,7 @@ def _ends(low: float, high: float, wanted: Property) -> str:
     return told.replace("-", "−")
 
 
-def _few(finding: Finding, wanted: Property) -> str:
+def _few(finding: Finding, wanted: Property, properties: int) -> str:
     """Say whether more panels would help, and about how many."""
     n = min(finding.candidate.n, finding.control.n)
     if wanted.target is not None:
@@ -326,8 +337,8 @@ def _few(finding: Finding, wanted: Property) -> str:
     units = finding.candidate.units
     if finding.limits is not None and finding.limits.nearest == 0:
         return "the margin is a share of a control of 0, and so is 0 itself"
-    if not math.isnan(finding.least_p):
-        return _few_ranked(finding)
+    if finding.best_known.is_by_ranks:
+        return _few_ranked(finding, properties)
     if wanted.method == "times":
         return "too few panels for the margin, or exposures too far apart"
     if finding.needed is None:
@@ -343,14 +354,33 @@ def _few(finding: Finding, wanted: Property) -> str:
     )
 
 
-def _few_ranked(finding: Finding) -> str:
+def _few_ranked(finding: Finding, properties: int) -> str:
     """Say what ranks can reach with so many panels, where that is too little."""
-    if finding.least_p <= ALPHA:
-        return "" if finding.limits is not None else "no margin is stated"
+    if told := _too_few(finding, properties):
+        return told
+    return "" if finding.limits is not None else "no margin is stated"
+
+
+def _at_the_end(finding: Finding, ended: _Conclusion, properties: int) -> str:
+    """Say so where panels lie apart as far as they can, and the design lets nothing come of it."""
+    one, least = finding.best_known, finding.least
+    is_told = one.is_by_ranks or ended.outcome in {VerdictWord.BETTER, VerdictWord.WORSE}
+    if is_told or least is None or one.p_alone > least.alone * (1 + ROUNDING):
+        return ""
+    return _too_few(finding, properties)
+
+
+def _too_few(finding: Finding, properties: int) -> str:
+    """Say that order can show no difference with so many panels; "" where it can."""
+    least = finding.least
+    if least is None or least.over(properties) <= ALPHA:
+        return ""
     n, m, units = finding.candidate.n, finding.control.n, finding.candidate.units
+    more = "could not" if least.over(1) > ALPHA else "could only after other properties"
+    enough = panels_by_ranks(least.comparisons, properties)
     return (
-        f"{n} {units} against {m} can reach p {finding.least_p:.2g} at the least;"
-        f" {finding.needed} {units} of each batch would do"
+        f"{n} {units} against {m} {more} come out better or worse{least.how}:"
+        f" {least.words(properties)}; {enough} of each would do"
     )
 
 

@@ -26,6 +26,12 @@
     condition = "down; marks of 2 mm in a film of 200 µm"
     direction = "lower"
     margin = 5
+    decisive = true                         # nothing is recommended while it is open
+
+    [application.roller]                    # a recommendation of its own, by these numbers
+    weight = { levelling = 3 }
+    margin = { "pull-off strength" = 1.5 }
+    decisive = ["pull-off strength"]        # else those of the study
 
 Without a file everything in the register is compared on every property that has results.
 """
@@ -41,7 +47,15 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
-from tiecoat.compare.properties import BY_RATIO, CATALOGUE, Method, Property, Scale, nature_of
+from tiecoat.compare.properties import (
+    BY_RATIO,
+    CATALOGUE,
+    KNOWN,
+    Method,
+    Property,
+    Scale,
+    nature_of,
+)
 from tiecoat.compare.study_faults import study_faults, toml_fault
 from tiecoat.compare.verdict import Direction
 from tiecoat.errors import SettingInvalid
@@ -77,6 +91,7 @@ class WantedProperty(_StudySection):
     ideal: float | None = None
     unacceptable: float | None = None
     area: NonEmpty | None = None
+    decisive: bool | None = None
     coat_systems: tuple[str, ...] = ()
     substrates: tuple[str, ...] = ()
     dollies_mm: tuple[Annotated[float, Field(gt=0)], ...] = ()
@@ -109,7 +124,7 @@ class WantedProperty(_StudySection):
     def made(self) -> Property:
         """Return the property, with what tiecoat knows of it where the study says nothing."""
         given = self.model_dump(exclude_none=True, exclude={"exposure_h", *LINES})
-        known, base = CATALOGUE.get(self.name), {}
+        known, base = KNOWN.get(self.name), {}
         if known is not None:
             base = {name: getattr(known, name) for name in known.__dataclass_fields__}
         if self.margin is not None or self.margin_percent is not None:
@@ -119,12 +134,12 @@ class WantedProperty(_StudySection):
 
 
 def _check_known(wanted: WantedProperty) -> None:
-    if wanted.name in CATALOGUE or (wanted.kind and wanted.quantity):
+    if wanted.name in KNOWN or (wanted.kind and wanted.quantity):
         return
     if wanted.kind or wanted.quantity:
         missing = "quantity" if wanted.kind else "kind"
         raise ValueError(f"{wanted.name!r} needs both kind and quantity; {missing} is missing")
-    near = get_close_matches(wanted.name, CATALOGUE, 3) or list(CATALOGUE)
+    near = get_close_matches(wanted.name, KNOWN, 3) or list(KNOWN)
     words = ", ".join(map(repr, near))
     raise ValueError(
         f"no property {wanted.name!r} is known; near it: {words}. For any other result state kind "
@@ -172,6 +187,35 @@ class StatedSpreads(_StudySection):
     ground: NonEmpty
 
 
+class Application(_StudySection):
+    """How a paint is to be used: weights and margins by property in the place of the study's.
+
+    `decisive` names the properties that must be settled; None are those of the study.
+    """
+
+    weight: dict[str, Annotated[float, Field(ge=0, le=1000)]] = {}
+    margin: dict[str, Annotated[float, Field(gt=0)]] = {}
+    margin_percent: dict[str, Annotated[float, Field(gt=0, le=1000)]] = {}
+    decisive: tuple[str, ...] | None = None
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """The properties that it names."""
+        of_all = (*self.weight, *self.margin, *self.margin_percent, *(self.decisive or ()))
+        return tuple(dict.fromkeys(of_all))
+
+    def asks(self, wanted: WantedProperty) -> WantedProperty:
+        """Return a property as this application asks for it."""
+        name, changes = wanted.name, dict[str, object]()
+        if name in self.margin or name in self.margin_percent:
+            changes = {key: getattr(self, key).get(name) for key in ("margin", "margin_percent")}
+        if name in self.weight:
+            changes["weight"] = self.weight[name]
+        if self.decisive is not None:
+            changes["decisive"] = name in self.decisive
+        return WantedProperty.model_validate(wanted.model_dump() | changes)
+
+
 class Study(_StudySection):
     """What is compared with what.
 
@@ -191,6 +235,9 @@ class Study(_StudySection):
         rests on that is conditional.
     property
         Properties; empty is every one of the catalogue that has results.
+    application
+        By its name: what weighs and what is harm in one way to use the paint. There is a
+        recommendation for each; without any, one by the numbers of the study.
     """
 
     name: str = "Candidates against the control"
@@ -200,6 +247,26 @@ class Study(_StudySection):
     exposure_h: tuple[Hours, ...] = ()
     spreads_alike: StatedSpreads | None = None
     property: tuple[WantedProperty, ...] = ()
+    application: dict[NonEmpty, Application] = {}
+
+    @model_validator(mode="after")
+    def _sound_applications(self) -> Study:
+        names = [one.name for one in self.property]
+        for name, of in self.application.items():
+            for one in of.named:
+                if one not in names:
+                    near = get_close_matches(one, names, 3) or names
+                    raise ValueError(
+                        f"application.{name} names {one!r}, which no [[property]] of the study is;"
+                        f" allowed are {', '.join(map(repr, near)) or 'those that have a table'}"
+                    )
+            try:
+                self.in_use(name)
+            except ValidationError as error:
+                first = error.errors()[0]
+                told = first.get("ctx", {}).get("error", first["msg"])
+                raise ValueError(f"application.{name}: {told}") from None
+        return self
 
     @model_validator(mode="after")
     def _distinct(self) -> Study:
@@ -214,6 +281,11 @@ class Study(_StudySection):
                 "several exposure times go into one list"
             )
         return self
+
+    def in_use(self, application: str) -> Study:
+        """Return the study with the weights and margins of one of its applications."""
+        of = self.application[application]
+        return self.model_copy(update={"property": tuple(map(of.asks, self.property))})
 
     def alike_words(self) -> str:
         """Return who says on what ground that all batches scatter alike; "" if nobody does."""
@@ -265,6 +337,7 @@ def load_study(text: str, source: str = "study") -> Study:
             "": Study,
             "property": WantedProperty,
             "spreads_alike": StatedSpreads,
+            "application": Application,
         }
         allowed = {name: tuple(model.model_fields) for name, model in keys.items()}
         raise SettingInvalid(f"{source}:\n{study_faults(error, text, allowed)}") from None

@@ -16,7 +16,8 @@ import pandas as pd
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
-from tiecoat.compare.properties import BY_RATIO, CATALOGUE, Property
+from tiecoat.compare.properties import BY_NAME, BY_RATIO, CATALOGUE, Property
+from tiecoat.compare.reach import of_sizes
 from tiecoat.compare.samples import Sample
 
 LISTED = 3  # names in a comment
@@ -35,6 +36,11 @@ HEAD = (
     "  counts double in the ranking, with weight = 0 not at all;",
     "- the batches, and which of them is the control.",
 )
+BY_ORDER_WORDS = (
+    "What the registered panels can show by their order, as ratings, times and values that are all"
+    " equal are compared"
+)
+NO_BOUND = "Means that scatter have no such bound."
 FURTHER = (
     "Also filed of these batches. To compare one, take the # away, and say which way is better and"
     " what counts as harm."
@@ -45,6 +51,7 @@ def draft(
     comparison: Comparison,
     hours: Mapping[str, Sequence[float]],
     further: Mapping[str, pd.DataFrame],
+    registered: Mapping[str, int],
     file: str,
 ) -> str:
     """Return the text of a study file.
@@ -57,6 +64,8 @@ def draft(
         Exposure times at which there are results, by name of the property.
     further
         Result tables by kind, of these batches.
+    registered
+        How many panels of each batch are registered.
     file
         What the file will be called, for the commands in its head.
     """
@@ -67,6 +76,7 @@ def draft(
         found = comparison.samples.get(one.label, {}).values()
         if any(isinstance(sample, Sample) for sample in found):
             by_name.setdefault(one.name, []).append(one)
+    lines += _design(comparison, registered, len(by_name))
     for wanted in by_name.values():
         lines += ["", *_property(comparison, wanted, hours.get(wanted[0].name, ()))]
     lines += _further(further)
@@ -88,6 +98,15 @@ def _who(comparison: Comparison) -> Iterator[str]:
     yield "]"
 
 
+def _design(
+    comparison: Comparison, registered: Mapping[str, int], properties: int
+) -> Iterator[str]:
+    """Return what the registered panels can show at all where they are compared by their order."""
+    sizes = {str(batch): registered.get(str(batch), 0) for batch in comparison.batches.index}
+    for one in of_sizes(BY_ORDER_WORDS, sizes, comparison.control, max(1, properties)):
+        yield from ("", *_comments(f"{one.words}. {NO_BOUND}"))
+
+
 def _property(
     comparison: Comparison, lines: Sequence[Property], hours: Sequence[float]
 ) -> Iterator[str]:
@@ -103,6 +122,10 @@ def _property(
     yield from _lines(lines)
     for one in lines:
         yield from _comments(_scatter_words(comparison, one))
+    mine = {one.label for one in lines}
+    for reach in comparison.reaches:
+        if reach.label in mine:
+            yield from _comments(f"{reach.words}.")
     by_ratio = first.scale == "ratio" or first.method in BY_RATIO
     key, known = ("margin_percent" if by_ratio else "margin"), CATALOGUE[first.name]
     side = {"higher": "less than", "lower": "more than", "target": "more or less than"}
@@ -212,11 +235,14 @@ def _margin_words(margin: float, wanted: Property, unit: str) -> str:
 def _further(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
     """Return results that the study does not name, as tables that are commented out."""
     named = {(one.kind, one.quantity, one.condition) for one in CATALOGUE.values()}
+    by_name = {(one.kind, one.quantity) for one in BY_NAME.values()}
     known = {one.kind for one in CATALOGUE.values()}
     lines: list[str] = []
     for kind, table in sorted(tables.items()):
         keys = table[table["value"].notna()].groupby(["quantity", "condition"], sort=True).size()
-        keys = keys[[(kind, *one) not in named for one in keys.index]]
+        keys = keys[
+            [(kind, *one) not in named and (kind, one[0]) not in by_name for one in keys.index]
+        ]
         if not len(keys):
             continue
         if kind in known:
@@ -224,8 +250,22 @@ def _further(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
             lines += ["#", *_comments(f"Further results of {kind}: {', '.join(names)}")]
         else:
             lines += ["#", "# [[property]]", *(f"# {one}" for one in _unnamed(kind, keys))]
+    lines = [*_by_name(tables), *lines]
     if lines:
         yield from ("", *_comments(FURTHER), *lines)
+
+
+def _by_name(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
+    """Return a table for each property with results that is compared only where it is named."""
+    for one in BY_NAME.values():
+        table = tables.get(one.kind)
+        if table is None:
+            continue
+        told = table[["value", "low", "high"]].notna().any(axis=1)
+        if ((table["quantity"] == one.quantity) & told).any():
+            side = "less" if one.direction == "higher" else "more"
+            margin = f"margin_percent =   # from how many % {side} (preset {one.margin_percent:g})"
+            yield from ("#", "# [[property]]", f"# name = {toml_text(one.name)}", f"# {margin}")
 
 
 def _unnamed(kind: str, keys: pd.Series[int]) -> Iterator[str]:

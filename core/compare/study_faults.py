@@ -36,13 +36,21 @@ EXAMPLES: Mapping[str, str] = {
     "ideal": "ideal = 85",
     "unacceptable": "unacceptable = 60",
     "area": 'area = "evaluated_mm2"',
+    "decisive": "decisive = true",
     "coat_systems": 'coat_systems = ["epoxy primer"]',
     "substrates": 'substrates = ["steel Sa 2½"]',
     "dollies_mm": "dollies_mm = [20]",
     "property": '[[property]] with name = "modulus" below it',
     "spreads_alike": '[spreads_alike] with by = "A. Weber" and ground = "..." below it',
+    "application": "[application.roller] with weight = { modulus = 2 } below it",
 }
-TABLES = ("property", "spreads_alike")
+OF_APPLICATION: Mapping[str, str] = {  # where a key means something else there
+    "weight": "weight = { modulus = 2 }",
+    "margin": 'margin = { "pull-off strength" = 1.5 }',
+    "margin_percent": "margin_percent = { modulus = 30 }",
+    "decisive": 'decisive = ["pull-off strength"]',
+}
+TABLES = ("property", "spreads_alike", "application")
 SHOWN = 60  # characters of a line that are told
 PLACE = re.compile(r"\(at line (\d+), column \d+\)")
 PAIR = re.compile(r"\s*(?P<key>[^=\[#]+?)\s*=\s*(?P<value>.*?)\s*$")
@@ -130,7 +138,8 @@ def _unclosed(line: str, _: str) -> str:
 
 def _heading(line: str) -> str:
     name = line.strip("[] ").split()[0] if line.strip("[] ") else "property"
-    return "[spreads_alike]" if name == "spreads_alike" else f"[[{name}]]"
+    is_single = name == "spreads_alike" or name.startswith("application")
+    return f"[{name}]" if is_single else f"[[{name}]]"
 
 
 def _key(line: str, _: str) -> str:
@@ -215,11 +224,17 @@ def _told(
     if kind == "value_error":
         message = str(problem["msg"]).removeprefix("Value error, ")
         return f"  {where}: {message}"
-    example = EXAMPLES.get(key, EXAMPLES["property"])
+    example = _example(path, key)
     if key in TABLES or isinstance(found, dict) or kind not in ALLOWED:
         return f"  {where}: found {_table_words(key, found)}; expected {example}"
     allowed = ALLOWED[kind].format(**problem.get("ctx", {}))
     return f"  {where} = {_shown(found)}: allowed is {allowed}, such as {example}"
+
+
+def _example(path: KeyPath, key: str) -> str:
+    if path[:1] == ("application",):
+        return OF_APPLICATION.get(str(path[2]) if len(path) > 2 else "", EXAMPLES["application"])
+    return EXAMPLES.get(key, EXAMPLES["property"])
 
 
 def _table_words(key: str, found: object) -> str:
@@ -237,7 +252,8 @@ def _keys_instead(path: KeyPath, keys: Mapping[str, tuple[str, ...]]) -> str:
     key = str(path[-1])
     elsewhere = [table for table, names in keys.items() if table and key in names and table != here]
     if elsewhere:
-        head = {"property": "[[property]]"}.get(elsewhere[0], f"[{elsewhere[0]}]")
+        heads = {"property": "[[property]]", "application": "[application.roller]"}
+        head = heads.get(elsewhere[0], f"[{elsewhere[0]}]")
         return f"{key} belongs below {head}, such as {EXAMPLES[key]}"
     near = did_you_mean(key, keys[here])
     found = re.search(r"'(.*)'", near)

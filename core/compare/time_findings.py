@@ -7,7 +7,10 @@ from collections.abc import Mapping
 
 from tiecoat.compare.findings import Condition, Finding, Findings, Reckoning
 from tiecoat.compare.properties import Property
+from tiecoat.compare.ranks import splits_words
+from tiecoat.compare.reach import LeastP
 from tiecoat.compare.samples import Sample
+from tiecoat.compare.time_ranks import with_order
 from tiecoat.compare.times import TimeRatio, Times, time_ratios
 from tiecoat.evaluate.estimate import NotDeterminable
 
@@ -18,9 +21,11 @@ FEW_SCATTER_MORE = (
 
 
 def by_times(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
-    """Medians of log-normal times from intervals, with the own spread of each batch and with one.
+    """Medians of log-normal times from intervals, by profile, and the order of the panels, exactly.
 
-    How many panels a margin asks for is not told: that depends on when the panels are looked at.
+    What is firm rests on the own spread of each batch, and where there are as many panels on both
+    sides on their order too; on one spread for both rests what is conditional. How many panels a
+    margin asks for is not told: that depends on when the panels are looked at.
     """
     limits = wanted.limits(math.nan)
     method = "ratio of medians of log-normal times from intervals, panels as unit; by profile, "
@@ -36,9 +41,16 @@ def by_times(wanted: Property, control: Sample, usable: Mapping[str, Sample]) ->
             None if one is None else _reckoned(one, method + of + over)
             for one, of in ((own, "each batch with its own spread"), (alike, "one spread for both"))
         )
+        least = None
+        if sample.n == control.n:
+            both = with_order(_times(control), _times(sample), own, len(usable))
+            splits = splits_words(control.n, sample.n)
+            of = f"each batch with its own spread, and by order (Mantel, Gehan) from {splits}"
+            firm = _reckoned(both, method + of + over)
+            least = LeastP.by_ranks(control.n, sample.n, len(usable), is_bound=False)
         cautions = () if alike else (FEW_SCATTER_MORE,)
         listed[batch] = Finding(
-            control, sample, firm, conditional, Condition.ALIKE, limits, None, cautions
+            control, sample, firm, conditional, Condition.ALIKE, limits, None, cautions, least
         )
     return listed
 

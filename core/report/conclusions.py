@@ -9,6 +9,7 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.labels import label_words, recipe_words
+from tiecoat.report.recommended import share_words
 from tiecoat.report.verdict_page import PropertyPage, candidates
 from tiecoat.report.words import say
 
@@ -59,7 +60,7 @@ def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[Candi
 
 def percent_first(ranking: Ranking, batch: str) -> str:
     """Return in how many of the draws a batch is the first."""
-    return f"{100 * ranking.chances[1][batch]:.0f} %"
+    return share_words(float(ranking.chances[1][batch]))
 
 
 def question(data: StudyData) -> str:

@@ -15,7 +15,7 @@ from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.uncompared import NotCompared
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
-from tiecoat.report.conclusions import CandidateRow, percent_first
+from tiecoat.report.conclusions import CandidateRow
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     effect_text,
@@ -26,6 +26,7 @@ from tiecoat.report.labels import (
 from tiecoat.report.next_steps import next_words
 from tiecoat.report.noted import noted_words
 from tiecoat.report.quality import Quality
+from tiecoat.report.recommended import recommendation_words, share_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 TOLD_MISSING = 3  # sentences on data that are missing
@@ -35,11 +36,13 @@ NAMED = 3  # properties, or verdicts, up to which each is named
 class AnswerTo(Enum):
     """What a block of the first page answers."""
 
+    RECOMMENDED = "recommended"
     WHICH = "which"
     SURE = "sure"
     HARM = "harm"
     ASSUMED = "assumed"
     OPEN = "open"
+    REACH = "reach"
     NOTED = "noted"
     NOT_COMPARED = "not compared"
     NOT_TESTED = "not tested"
@@ -62,11 +65,13 @@ class Answer:
     def heading(self) -> str:
         """Its heading."""
         return {
+            AnswerTo.RECOMMENDED: say("Recommended"),
             AnswerTo.WHICH: say("Which candidate"),
             AnswerTo.SURE: say("How sure"),
             AnswerTo.HARM: say("What harm"),
             AnswerTo.ASSUMED: say("Resting on"),
             AnswerTo.OPEN: say("Left open"),
+            AnswerTo.REACH: say("Out of reach"),
             AnswerTo.NOTED: say("To note"),
             AnswerTo.NOT_COMPARED: say("Measured, not compared"),
             AnswerTo.NOT_TESTED: say("Not tested"),
@@ -79,11 +84,13 @@ def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) 
     if not rows:
         return [Answer(AnswerTo.WHICH, list(_nothing(data)))]
     found = {
+        AnswerTo.RECOMMENDED: [recommendation_words(one) for one in data.recommendations],
         AnswerTo.WHICH: _which(data.comparison, rows),
         AnswerTo.SURE: _sure(data),
         AnswerTo.HARM: _harm(data.comparison, rows),
         AnswerTo.ASSUMED: _assumed(data.comparison),
         AnswerTo.OPEN: list(_open(rows)),
+        AnswerTo.REACH: _out_of_reach(data.comparison),
         AnswerTo.NOTED: noted_words(data.comparison),
         AnswerTo.NOT_COMPARED: _not_compared(data.comparison, quality),
         AnswerTo.NOT_TESTED: _not_tested(data.comparison, quality),
@@ -152,7 +159,7 @@ def _sure(data: StudyData) -> list[str]:
         told = [say("There is no ranking: {reason}.", reason=reason)]
     else:
         told = [_first(data.comparison, data.ranking), *stability_words(data.ranking)]
-    return [*told, *filter(None, joint)]
+    return [*filter(None, [*told, *joint])]
 
 
 def _first(comparison: Comparison, ranking: Ranking) -> str:
@@ -164,18 +171,26 @@ def _first(comparison: Comparison, ranking: Ranking) -> str:
             batches=", ".join(first),
         )
     if not ranking.first:
-        return say(
-            "There is no clear first overall: {reason}.", reason=translated(ranking.no_first)
+        return (
+            ""
+            if not comparison.study.application
+            else say(
+                "There is no clear first overall: {reason}.", reason=translated(ranking.no_first)
+            )
         )
     if ranking.first == comparison.control:
         who = say("the control {control}", control=ranking.first)
     else:
         who = f"{ranking.first} ({recipe_words(comparison.batches, ranking.first)})"
+    ranked = len(ranking.desirabilities.columns)
     return say(
-        "{who} comes out clearly first overall: in {share} of the draws that test how stable this"
-        " is, and with each margin and weight halved and doubled.",
+        "Over the {count} of {all} properties that could be ranked {who} comes out clearly first:"
+        " in {share} of the draws that test how stable this is, and with each margin and weight"
+        " halved and doubled.",
+        count=ranked,
+        all=len(comparison.properties),
         who=who,
-        share=percent_first(ranking, ranking.first),
+        share=share_words(ranking.share),
     )
 
 
@@ -184,10 +199,7 @@ def stability_words(ranking: Ranking) -> list[str]:
     told = []
     if ranking.changes and not ranking.first:
         counts = Counter(one.first for one in ranking.changes if one.first)
-        each = [
-            say("{batch} {count} times", batch=batch, count=count)
-            for batch, count in counts.most_common()
-        ]
+        each = [f"{batch} {say_counted(count, 'time')}" for batch, count in counts.most_common()]
         told.append(
             say(
                 "With each margin and weight halved and doubled, one at a time ({count} changes),"
@@ -318,6 +330,12 @@ def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
         )
     for reason, whose in apart.items():
         yield f"{', '.join(whose)}: {reason}"
+
+
+def _out_of_reach(comparison: Comparison) -> list[str]:
+    """Tell what so many panels cannot show, whatever comes out."""
+    limited = [one for one in comparison.reaches if not one.is_reached]
+    return [f"{label_words(one.label)}: {translated(one.told)}." for one in limited]
 
 
 def _not_compared(comparison: Comparison, quality: Quality) -> list[str]:

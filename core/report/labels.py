@@ -38,6 +38,9 @@ TITLES = {
     "foam_initial": "foam just after it was made",
     "foam_half_life": "time until half of the foam is left",
     "shear_thinning_index": "shear-thinning index",
+    "time_to_rust_grade": "time until a degree of rusting",
+    "time_to_blister_density": "time until a density of blisters",
+    "smallest_escaping_radius": "radius of the smallest bubble that escapes",
 }
 
 OUTCOME_WORDS = {

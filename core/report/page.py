@@ -39,6 +39,7 @@ from tiecoat.report.origin_words import entry_of
 from tiecoat.report.origins import Origin
 from tiecoat.report.others import without_others
 from tiecoat.report.quality import Quality
+from tiecoat.report.recommended import application_rows, recommendation_words
 from tiecoat.report.sources import method_rows, references, tests_named
 from tiecoat.report.verdict_page import candidates as compared_batches
 from tiecoat.report.verdict_page import overview, property_pages
@@ -116,6 +117,8 @@ def context(
         "courses": over_time_captions(data),
         "figure_words": {name: " ".join(of) for name, of in figure_words(data).items()},
         "ranking": ranking_rows(data),
+        "recommended": [recommendation_words(one) for one in data.recommendations],
+        "applications": application_rows(data.recommendations),
         "changes": _changes(ranking),
         "no_ranking": translated(data.no_ranking),
         "ranking_method": translated(ranking.method) if ranking else "",

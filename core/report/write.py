@@ -39,6 +39,7 @@ from tiecoat.report.page import contents, context
 from tiecoat.report.plate_pages import PlatePage, plate_pages
 from tiecoat.report.plates import plates_of
 from tiecoat.report.quality import Quality, quality_of
+from tiecoat.report.recommended import recommendation_words
 from tiecoat.report.slides import write_slides
 from tiecoat.report.texts_of_page import bound_page, in_texts
 from tiecoat.report.words import Language, speaking
@@ -306,6 +307,13 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
         "missing": pd.DataFrame({"missing": list(quality.missing)}),
         "dose_trends": trend_table(data.trends),
     }
+    found["recommendations"] = pd.DataFrame(
+        [
+            (one.application, one.batch, one.first, recommendation_words(one))
+            for one in data.recommendations
+        ],
+        columns=["application", "batch", "first", "recommendation"],
+    )
     if data.ranking is not None:
         found["ranking"] = data.ranking.table
         found["ranking_changes"] = pd.DataFrame(

@@ -176,6 +176,9 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     study.write_text(
         'control = "RB-010"\nbatches = ["RB-010", "RB-014"]\n'
         '[[property]]\nname = "pull-off strength"\n'
+        '[[property]]\nname = "time to a rust grade"\n'
+        '[[property]]\nname = "voids"\nkind = "cross_section"\nquantity = "void_fraction"\n'
+        "decisive = true\n"
     )
     results = asked(root, "evaluate", "pull_off", "--batch", "RB-014")
     assert {one["batch"] for one in results["results"]} == {"RB-014"}
@@ -186,6 +189,8 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     compared = asked(root, "compare", study)
     assert compared["control"] == "RB-010"
     assert {one["batch"] for one in compared["verdicts"]} == {"RB-014"}
+    (recommended,) = compared["recommendations"]
+    assert recommended["missing"] == [{"property": "voids", "lack": "untested"}]
     slides, workbook = tmp_path / "study.pptx", tmp_path / "study.xlsx"
     files = ("--slides", slides, "--workbook", workbook)
     reported = asked(root, "report", study, "--to", tmp_path / "report", *files)

@@ -370,7 +370,7 @@ def test_equal_values_tell_no_spread() -> None:
     assert of(same, "RB-011").outcome is VerdictWord.CANNOT_TELL
     assert of(same, "RB-011").because == (
         "within each batch the values are all equal; they are the same in both; 3 panels against 3"
-        " can reach p 0.1 at the least; 4 panels of each batch would do"
+        " could not come out better or worse: p is 0.1 at the least; 4 of each would do"
     )
     one = of(compared(gloss({**NEAR, "RB-011": [80.0] * 3}), GLOSS), "RB-011")
     assert one.cautions == ("all 3 values of RB-011 are equal: their spread is not resolved",)

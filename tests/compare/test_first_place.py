@@ -144,8 +144,7 @@ def test_one_number_is_changed_at_a_time() -> None:
 
     def found(properties: Sequence[Property]) -> Desirabilities:
         seen.append([(one.margin, one.margin_percent, one.weight) for one in properties])
-        ones = np.ones((2, 1))
-        return Desirabilities(ones, ones[:, None], np.ones(1))
+        return Desirabilities(np.ones((2, 1, 1)), np.ones(1))
 
     haze = Property("haze", "film", "haze", margin_percent=8.0, weight=3.0, unacceptable=9, ideal=2)
     changes = list(changed([GLOSS, haze], found, ["RB-010", "RB-011"]))
@@ -254,7 +253,7 @@ def test_batches_made_again_can_take_the_first_place_away() -> None:
     )
     assert same_recipes(batches) == [["RB-010", "RB-020"]]
     found = ranked(values, study, batches)
-    assert found.chances.loc["RB-011", 1] == 1
+    assert found.chances.loc["RB-011", 1] > 0.99
     assert found.with_batches is not None
     assert found.with_batches.share < 0.8
     assert found.first == ""

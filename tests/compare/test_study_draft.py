@@ -78,10 +78,14 @@ def test_what_tiecoat_knows_no_property_of_needs_a_direction_and_a_margin(
     after = text[text.index("# Also filed of these batches.") :]
     lines = [one.removeprefix("# ") for one in after.splitlines() if " = " in one or "[[" in one]
     filled = "\n".join(lines).replace("margin =", "margin = 1")
+    filled = re.sub("margin_percent =", "margin_percent = 50", filled)
     with pytest.raises(tomllib.TOMLDecodeError):
         tomllib.loads(filled)
     filled = filled.replace("direction =", 'direction = "lower"')
     tables = tomllib.loads(filled)["property"]
+    by_name = [one["name"] for one in tables if "kind" not in one]
+    assert by_name == ["time to a rust grade", "time to a blister grade"]
+    tables = [one for one in tables if "kind" in one]
     gloss = next(one for one in tables if one["kind"] == "gloss")
     assert (gloss["quantity"], gloss["condition"]) == ("gloss_mean", "60 deg")
     found = {kind: archive.evaluate(kind) for kind in {one["kind"] for one in tables}}
@@ -152,7 +156,7 @@ def test_names_cannot_break_the_file() -> None:
         panels=panels_of(table),
         filed=NONE_FILED,
     )
-    study = load_study(draft(comparison, {}, results, "a.toml"))
+    study = load_study(draft(comparison, {}, results, {}, "a.toml"))
     assert study.control == "RB-010"
     assert [one.name for one in study.property] == ["modulus"]  # of the others there is nothing
 
@@ -172,7 +176,7 @@ def test_lines_of_one_property_are_named() -> None:
     comparison = compare(Study(), **given)
     lines = [one.label for one in comparison.properties if one.name == "pull-off strength"]
     assert len(lines) == 4
-    text = draft(comparison, {}, {}, "a.toml")
+    text = draft(comparison, {}, {}, {}, "a.toml")
     (wanted,) = load_study(text).property
     assert wanted.coat_systems == (ALONE, TOPPED)
     assert wanted.dollies_mm == (20, 50)
@@ -200,7 +204,7 @@ def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
         panels=panels_of(table),
         filed=NONE_FILED,
     )
-    told = comments(draft(comparison, {}, {}, "a.toml"), "modulus")
+    told = comments(draft(comparison, {}, {}, {}, "a.toml"), "modulus")
     assert told.startswith(
         "the panels of the control RB-010 are equal: their spread is not resolved"
     )

@@ -65,7 +65,8 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
                 "line 1: property.1: no property 'gloss' is known; near it: 'modulus', 'modulus"
                 " decline', 'time to a limit', 'water uptake', 'pull-off strength',"
                 " 'adhesive failure', 'entrapped air', 'initial foam', 'foam half-life',"
-                " 'shear-thinning index'. For any other result state kind and quantity"
+                " 'shear-thinning index', 'time to a rust grade', 'time to a blister grade',"
+                " 'smallest escaping bubble'. For any other result state kind and quantity"
             ),
         ),
         (
@@ -76,8 +77,8 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             "contrl = 1",
             (
                 "line 1: contrl: there is no such key; did you mean 'control'? allowed are name,"
-                " control, batches, panels, exposure_h, spreads_alike, property; such as control ="
-                ' "RB-010"'
+                " control, batches, panels, exposure_h, spreads_alike, property, application;"
+                ' such as control = "RB-010"'
             ),
         ),
         (
@@ -335,7 +336,7 @@ def test_each_key_of_a_study_has_an_example() -> None:
         *StatedSpreads.model_fields,
     }
     own = {"kind", "quantity", "name"}
-    for key in Study.model_fields.keys() - {"property", "spreads_alike"}:
+    for key in Study.model_fields.keys() - {"property", "spreads_alike", "application"}:
         assert load_study(EXAMPLES[key]).model_fields_set == {key}
     more = {"direction": "", "target": '\ndirection = "target"', "area": '\nmethod = "counts"'}
     more["method"] = "\nmargin = 0.3"

@@ -63,7 +63,9 @@ def comparison() -> Comparison:
 
 def data_of(comparison: Comparison) -> Any:
     """Return what the first page asks of a study: its comparison, without a ranking."""
-    return SimpleNamespace(comparison=comparison, ranking=None, no_ranking="too few")
+    return SimpleNamespace(
+        comparison=comparison, ranking=None, no_ranking="too few", recommendations=[]
+    )
 
 
 def test_the_screen_tells_a_control_that_holds_as_above_its_last_look(

@@ -85,8 +85,8 @@ def test_p_is_adjusted_for_the_number_of_candidates() -> None:
     assert found.p == pytest.approx(1 - (1 - 2 / 70) ** 4)
     assert found.outcome is VerdictWord.SIGNS_OF_HARM
     assert found.because == (
-        "worse if it stood alone (p 0.029, adjusted for nothing); 4 panels against 4 can reach p"
-        " 0.11 at the least; 5 panels of each batch would do"
+        "worse if it stood alone (p 0.029, adjusted for nothing); 4 panels against 4 could not come"
+        " out better or worse: p is 0.029 at the least, 0.11 over 4 candidates; 5 of each would do"
     )
     five = {name: values + values[:1] for name, values in {**four, **others}.items()}
     assert of(shares(**five), "RB-011").outcome is VerdictWord.WORSE
@@ -100,8 +100,8 @@ def test_where_so_few_panels_reach_no_level_the_warning_comes(panels: int) -> No
     reached = {2: "0.33", 3: "0.1"}[panels]
     assert found.because == (
         "within each batch the values are all equal; those of the candidate are worse;"
-        f" {panels} panels against {panels} can reach p {reached} at the least; 4 panels of each"
-        " batch would do"
+        f" {panels} panels against {panels} could not come out better or worse: p is {reached} at"
+        " the least; 4 of each would do"
     )
     assert found.needed == 4
     assert of(shares(b10=[0.0] * 4, b11=[100.0] * 4), "RB-011").outcome is VerdictWord.WORSE
@@ -145,7 +145,7 @@ def test_nothing_on_both_sides_is_no_difference_and_no_proof() -> None:
     assert few.outcome is VerdictWord.CANNOT_TELL
     assert few.because == (
         "within each batch the values are all equal; they are the same in both; 3 panels against 3"
-        " can reach p 0.1 at the least; 4 panels of each batch would do"
+        " could not come out better or worse: p is 0.1 at the least; 4 of each would do"
     )
     four = of(shares(b10=[0.0] * 4, b11=[0.0] * 4), "RB-011")
     assert four.outcome is VerdictWord.NOT_WORSE

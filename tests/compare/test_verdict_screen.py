@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pandas as pd
@@ -12,7 +13,7 @@ from study_tables import compared, panel_rows, register
 
 from tiecoat.cli.verdict_screen import overview_table, show_verdicts, summary
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.ranking import Ranking, rank
+from tiecoat.compare.recommendation import Recommendation, ranking_of, recommended
 from tiecoat.compare.verdict import Firmness
 
 VALUES = {
@@ -37,11 +38,11 @@ def comparison() -> Comparison:
 
 
 def screen(
-    comparison: Comparison, ranking: Ranking | None = None, *, everything: bool = False
+    comparison: Comparison, told: Sequence[Recommendation] = (), *, everything: bool = False
 ) -> list[str]:
     """Return the lines on a terminal of 80 columns, without the spaces at their ends."""
     console = Console(file=io.StringIO(), width=80)
-    show_verdicts(comparison, console, ranking, everything=everything)
+    show_verdicts(comparison, console, told, everything=everything)
     assert isinstance(console.file, io.StringIO)
     return [line.rstrip() for line in console.file.getvalue().splitlines()]
 
@@ -85,15 +86,16 @@ def test_it_fits_80_columns(comparison: Comparison) -> None:
 
 def test_the_summary_names_the_properties_and_every_candidate(comparison: Comparison) -> None:
     """Who is shown to do no harm on what, and what is against each other one."""
-    told = list(summary(comparison, rank(comparison)))
+    told = list(summary(comparison, [recommended("", comparison, *ranking_of(comparison))]))
     assert told == [
         f"Shown to do no harm on gloss, haze: {FIRST}.",
         f"{SECOND}: worse on gloss.",
         comparison.joint_error,
         (
-            f"{FIRST} is the first overall. No recipe in the archive has several batches: how"
-            " batches differ is not known."
+            f"Recommended is {FIRST}: first in 98 % of the draws, and with each margin and weight"
+            " halved and doubled; better on haze."
         ),
+        "No recipe in the archive has several batches: how batches differ is not known.",
     ]
     assert comparison.joint_error != ""
     assert not any("no harm shown" in line for line in screen(comparison))
@@ -102,7 +104,7 @@ def test_the_summary_names_the_properties_and_every_candidate(comparison: Compar
 def test_a_candidate_of_which_nothing_can_be_told_is_in_the_summary() -> None:
     """It has its own sentence, not only a sign in the matrix."""
     table = panel_rows("gloss", {"RB-010": [80, 90, 70.0], "RB-011": [81, 90, 72.0]})
-    told = list(summary(compared(table, ONLY_GLOSS), None))
+    told = list(summary(compared(table, ONLY_GLOSS), ()))
     assert told == [
         "Shown to do no harm on gloss: no candidate.",
         "5 % filler RB-011 (RB-011): cannot tell on gloss.",
@@ -143,7 +145,7 @@ def test_what_stands_on_a_condition_is_hollow_and_says_so(comparison: Comparison
     assert lines[1].endswith("○  △")
     assert lines[2].endswith("▽  ○")
     assert lines[4] == "△ ○ ▽   the same, only if the panels of all batches scatter alike"
-    assert list(summary(changed, None))[:3] == [
+    assert list(summary(changed, ()))[:3] == [
         "Shown to do no harm on gloss, haze: no candidate.",
         f"Only if the panels of all batches scatter alike: {FIRST}.",
         f"{SECOND}: worse, {condition}, on gloss.",

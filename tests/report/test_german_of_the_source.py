@@ -143,6 +143,42 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "ratio of medians of log-normal times from intervals, panels as unit; by profile, each"
         " batch with its own spread, Sidak over 3"
     ),
+    "{} panels against {} {} come out better or worse{}: {}": (
+        "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
+        " least, 0.57 over 8 candidates, 1 over 5 properties too; 7 of each would do"
+    ),
+    "by their order alone": (
+        "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
+        " least, 0.57 over 8 candidates, 1 over 5 properties too; 7 of each would do"
+    ),
+    "{} over {} properties too": (
+        "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
+        " least, 0.57 over 8 candidates, 1 over 5 properties too; 7 of each would do"
+    ),
+    "{}; {} of each would do": (
+        "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
+        " least, 0.57 over 8 candidates, 1 over 5 properties too; 7 of each would do"
+    ),
+    "can only after other properties": (
+        "5 panels against 5 can only after other properties come out better or worse: p is 0.0079"
+        " at the least, 0.04 over 5 properties too; 6 of each would do"
+    ),
+    "{} {} against {} {} come out better or worse{}: {}; {} of each would do": (
+        "3 panels against 3 could not come out better or worse: p is 0.1 at the least; 4 of each"
+        " would do"
+    ),
+    "could not": (
+        "3 panels against 3 could not come out better or worse: p is 0.1 at the least; 4 of each"
+        " would do"
+    ),
+    "could only after other properties": (
+        "5 panels against 5 could only after other properties come out better or worse: p is 0.0079"
+        " at the least, 0.04 over 5 properties too; 6 of each would do"
+    ),
+    "each batch with its own spread, and by order (Mantel, Gehan) from {}": (
+        "ratio of medians of log-normal times from intervals, panels as unit; by profile, each"
+        " batch with its own spread, and by order (Mantel, Gehan) from all splits, Sidak over 3"
+    ),
     "one spread for both": (
         "ratio of medians of log-normal times from intervals, panels as unit; by profile, one"
         " spread for both, Sidak over 3"

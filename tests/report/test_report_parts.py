@@ -19,6 +19,7 @@ from report_reading import interval_of, number_of
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.ranking import rank
+from tiecoat.compare.recommendation import recommended
 from tiecoat.evaluate.result import results
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.bode_figures import bode_figures
@@ -221,7 +222,9 @@ def test_a_shared_first_rank_is_nobodys() -> None:
     gloss = panel_rows("gloss", {"RB-010": [50, 51, 52], "RB-011": [80, 81, 82]})
     haze = panel_rows("haze", {"RB-010": [20, 21, 22], "RB-011": [50, 51, 52]})
     comparison = compared(pd.concat([gloss, haze], ignore_index=True), TIED)
-    data = SimpleNamespace(comparison=comparison, ranking=rank(comparison))
+    ranking = rank(comparison)
+    told = recommended("", comparison, ranking, "")
+    data = SimpleNamespace(comparison=comparison, ranking=ranking, recommendations=[told])
     quality = SimpleNamespace(held=[], missing=())
     rows = candidate_rows(data, [])  # type: ignore[arg-type]
     blocks = first_page(data, rows, quality)  # type: ignore[arg-type]

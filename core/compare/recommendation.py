@@ -1,0 +1,173 @@
+"""Which batch is recommended, by the ranking and by the verdicts; or what is missing for that.
+
+The draws of a ranking know only what could be ranked. So nothing is recommended while a property
+that the study calls decisive is open or untested; where it calls none so, while one is that the
+ranking has left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from typing import assert_never
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.properties import Property
+from tiecoat.compare.ranking import Ranking, rank
+from tiecoat.compare.study import Study
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.evaluate.estimate import NotDeterminable
+
+
+class Lack(Enum):
+    """Why a property keeps a batch from being recommended."""
+
+    UNTESTED = "untested"
+    OPEN = "cannot tell"
+    SIGNS = "signs of harm"
+    CONDITIONAL = "only if the panels of all batches scatter alike"
+    WORSE = "worse"
+
+
+@dataclass(frozen=True)
+class Missing:
+    """What keeps a batch from being recommended: label of the property, and why.
+
+    `batches` are those that lack it where nothing could be ranked, else none.
+    """
+
+    property: str
+    lack: Lack
+    batches: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Recommendation:
+    """What is recommended for one application.
+
+    Parameters
+    ----------
+    application
+        Its name in the study, "" of the study itself.
+    batch
+        What is recommended, which may be the control; "" where nothing is.
+    first
+        The batch that is clearly first of what could be ranked, "" where none is.
+    missing
+        What keeps it from being recommended.
+    because
+        Why none is clearly first; "" where one is.
+    comparison, ranking
+        With the weights and margins of the application; without a ranking `because` says why.
+    """
+
+    application: str
+    batch: str
+    first: str
+    missing: tuple[Missing, ...]
+    because: str
+    comparison: Comparison = field(repr=False)
+    ranking: Ranking | None = field(repr=False)
+
+    def verdicts(self) -> list[Verdict]:
+        """Return the verdicts on the first, by the margins of the application."""
+        return [one for one in self.comparison.verdicts if one.batch == self.first]
+
+
+def ranking_of(comparison: Comparison) -> tuple[Ranking | None, str]:
+    """Return the ranking, or None and why there is none."""
+    if not comparison.verdicts:
+        return None, "nothing is compared"
+    try:
+        return rank(comparison), ""
+    except NotDeterminable as why:
+        return None, str(why)
+
+
+def recommendations(
+    comparison: Comparison,
+    ranked: tuple[Ranking | None, str],
+    compared: Callable[[Study], Comparison],
+) -> tuple[Recommendation, ...]:
+    """Return a recommendation for each application of the study, or one if it has none.
+
+    Parameters
+    ----------
+    ranked
+        What `ranking_of` returns of the comparison.
+    compared
+        Compares for a study with other margins.
+    """
+    study = comparison.study
+    if not study.application:
+        return (recommended("", comparison, *ranked),)
+    found = []
+    for name, of in study.application.items():
+        own = study.in_use(name)
+        mine = compared(own) if of.margin or of.margin_percent else _reweighed(comparison, own)
+        found.append(recommended(name, mine, *ranking_of(mine)))
+    return tuple(found)
+
+
+def _reweighed(comparison: Comparison, study: Study) -> Comparison:
+    """Return the same comparison with the weights of another study, on which no verdict rests."""
+    asked = {one.name: one.made() for one in study.property}
+    properties = tuple(
+        replace(one, weight=asked[one.name].weight, decisive=asked[one.name].decisive)
+        for one in comparison.properties
+    )
+    return replace(comparison, study=study, properties=properties)
+
+
+def recommended(
+    application: str, comparison: Comparison, ranking: Ranking | None, no_ranking: str
+) -> Recommendation:
+    """Return what is recommended by a comparison and its ranking."""
+    first = ranking.first if ranking is not None else ""
+    missing = tuple(_missing(comparison, ranking, first))
+    because = no_ranking if ranking is None else ranking.no_first
+    batch = "" if missing else first
+    return Recommendation(application, batch, first, missing, because, comparison, ranking)
+
+
+def _missing(comparison: Comparison, ranking: Ranking | None, first: str) -> Iterator[Missing]:
+    """Return what keeps the first from being recommended; without a first, what nobody tells."""
+    for wanted in _decisive(comparison, ranking):
+        mine = [one for one in comparison.verdicts if one.property == wanted.label]
+        untested = tuple(one.batch for one in mine if not _is_tested(one))
+        if first and first != comparison.control:
+            lacks = {lack_of(one) for one in mine if one.batch == first} - {None}
+            yield from (Missing(wanted.label, lack) for lack in lacks if lack is not None)
+        elif ranking is None and untested:
+            yield Missing(wanted.label, Lack.UNTESTED, untested)
+        elif mine and len(untested) == len(mine):
+            yield Missing(wanted.label, Lack.UNTESTED)
+
+
+def _decisive(comparison: Comparison, ranking: Ranking | None) -> list[Property]:
+    """Return what must be settled: what is called decisive, else what the ranking has left out."""
+    named = [one for one in comparison.properties if one.decisive]
+    if named or any(one.decisive for one in comparison.study.property):
+        return named
+    ranked = () if ranking is None else tuple(ranking.desirabilities)
+    return [one for one in comparison.properties if one.weight and one.label not in ranked]
+
+
+def _is_tested(one: Verdict) -> bool:
+    return min(one.n, one.n_control) > 0
+
+
+def lack_of(one: Verdict) -> Lack | None:
+    """Return why a verdict keeps its batch from being recommended; None where it does not."""
+    match one.outcome:
+        case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
+            return Lack.CONDITIONAL if one.standing is Firmness.CONDITIONAL else None
+        case VerdictWord.WORSE:
+            return Lack.WORSE
+        case VerdictWord.SIGNS_OF_HARM:
+            return Lack.SIGNS
+        case VerdictWord.CANNOT_TELL:
+            return Lack.OPEN if _is_tested(one) else Lack.UNTESTED
+        case _:
+            assert_never(one.outcome)

@@ -1,0 +1,130 @@
+"""What is recommended, in a sentence for each application, with the reason or what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.recommendation import Lack, Recommendation
+from tiecoat.compare.study import Application
+from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.report.labels import label_words, number, recipe_words
+from tiecoat.report.words import in_numbers, joined, say, translated
+
+NAMED = 3  # batches up to which each is named
+
+
+def recommendation_words(one: Recommendation) -> str:
+    """Return the recommendation of one application with its reason, or what is missing for one."""
+    told = _told(one)
+    if unranked := _unranked(one):
+        told += " " + say("Not in the ranking: {names}.", names=", ".join(unranked))
+    return f"{one.application}: {told}" if one.application else told
+
+
+def _told(one: Recommendation) -> str:
+    if not one.first:
+        reason = translated(one.because.partition("; ")[0])  # the whole stands with the ranking
+        if lacking := _lacking(one):
+            return say("No recommendation: {reason}; {missing}.", reason=reason, missing=lacking)
+        return say("No recommendation: {reason}.", reason=reason)
+    who = _who(one.comparison, one.first)
+    if losses := [label_words(x.property) for x in one.missing if x.lack is Lack.WORSE]:
+        return say(
+            "No recommendation: of what could be ranked {batch} comes out first, but it is worse on"
+            " {losses}.",
+            batch=who,
+            losses=joined(losses),
+        )
+    if lacking := _lacking(one):
+        return say(
+            "No recommendation yet: of what could be ranked {batch} comes out first, but what"
+            " decides is not settled for it; {missing}.",
+            batch=who,
+            missing=lacking,
+        )
+    assert one.ranking is not None
+    return say(
+        "Recommended is {batch}: first in {share} of the draws, and with each margin and weight"
+        " halved and doubled{verdicts}.",
+        batch=who,
+        share=share_words(one.ranking.share),
+        verdicts="".join(_on_its_verdicts(one.verdicts())),
+    )
+
+
+def _who(comparison: Comparison, batch: str) -> str:
+    if batch == comparison.control:
+        return say("the control {control}", control=batch)
+    return f"{recipe_words(comparison.batches, batch)} ({batch})"
+
+
+def share_words(share: float) -> str:
+    """Return a share of the draws; not all of them is never told as 100 %.
+
+    Examples
+    --------
+    >>> share_words(1.0), share_words(0.9995), share_words(0.874)
+    ('100 %', '99.9 %', '87 %')
+    """
+    percent = 100 * share
+    told = f"{min(percent, 99.9):.1f}" if 99 <= percent < 100 else f"{percent:.0f}"
+    return f"{in_numbers(told)} %"
+
+
+def _lacking(one: Recommendation) -> str:
+    """Return what is missing, by what is the matter."""
+    found: dict[Lack, list[str]] = {}
+    candidates = len({verdict.batch for verdict in one.comparison.verdicts})
+    for lacking in one.missing:
+        told = label_words(lacking.property)
+        if lacking.batches and len(lacking.batches) < candidates:
+            count = len(lacking.batches)
+            whose = say("{count} of {all} candidates", count=count, all=candidates)
+            told = f"{told} ({joined(list(lacking.batches)) if count <= NAMED else whose})"
+        found.setdefault(lacking.lack, []).append(told)
+    return "; ".join(f"{translated(lack.value)}: {joined(of)}" for lack, of in found.items())
+
+
+def _on_its_verdicts(verdicts: Sequence[Verdict]) -> Iterator[str]:
+    """Return what its verdicts say, the gains before what is against it."""
+    heads = {
+        VerdictWord.BETTER: say("better on"),
+        VerdictWord.WORSE: say("but worse on"),
+        VerdictWord.SIGNS_OF_HARM: say("but signs of harm on"),
+        VerdictWord.CANNOT_TELL: say("open is"),
+    }
+    for outcome, head in heads.items():
+        mine = [label_words(one.property) for one in verdicts if one.outcome is outcome]
+        if mine:
+            yield f"; {head} {joined(mine)}"
+
+
+def _unranked(one: Recommendation) -> list[str]:
+    if one.ranking is None:
+        return []
+    ranked = set(one.ranking.table["batch"])
+    return [b for b in dict.fromkeys(v.batch for v in one.comparison.verdicts) if b not in ranked]
+
+
+def _asked(of: Application) -> Iterator[str]:
+    for name, weight in of.weight.items():
+        yield say("weight of {property} {number}", property=translated(name), number=number(weight))
+    for name, margin in of.margin.items():
+        yield say("margin of {property} {number}", property=translated(name), number=number(margin))
+    for name, margin in of.margin_percent.items():
+        told = f"{number(margin)} %"
+        yield say("margin of {property} {number}", property=translated(name), number=told)
+    if of.decisive:
+        yield say("decisive: {names}", names=joined([translated(one) for one in of.decisive]))
+
+
+def application_rows(recommended: Sequence[Recommendation]) -> list[list[str]]:
+    """Return a row for each application: what it asks for otherwise, and what is recommended."""
+    rows = []
+    for one in recommended:
+        if not one.application:
+            continue
+        asked = one.comparison.study.application[one.application]
+        rows.append([one.application, "; ".join(_asked(asked)), recommendation_words(one)])
+    return rows

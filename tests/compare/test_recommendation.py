@@ -1,0 +1,224 @@
+"""A recommendation contradicts no verdict: none is made while what decides is open or untested."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pandas as pd
+import pytest
+from study_tables import compared, panel_rows, register
+
+from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.recommendation import (
+    Lack,
+    Missing,
+    Recommendation,
+    lack_of,
+    ranking_of,
+    recommendations,
+    recommended,
+)
+from tiecoat.compare.study import Study, load_study
+from tiecoat.compare.verdict import Firmness, VerdictWord
+from tiecoat.errors import SettingInvalid
+from tiecoat.report.recommended import application_rows, recommendation_words, share_words
+
+STUDY = """
+[[property]]
+name = "gloss"
+kind = "film"
+quantity = "gloss"
+margin = 5
+[[property]]
+name = "haze"
+kind = "film"
+quantity = "haze"
+direction = "lower"
+margin = 2
+[[property]]
+name = "adhesion"
+kind = "film"
+quantity = "adhesion"
+margin = 1
+"""
+VALUES = {
+    "gloss": {"RB-010": [80, 80.1, 79.9], "RB-011": [90, 90.1, 89.9], "RB-012": [82, 82.1, 81.9]},
+    "haze": {"RB-010": [5, 5.02, 4.98], "RB-011": [4, 4.02, 3.98], "RB-012": [4.9, 4.92, 4.88]},
+    "adhesion": {"RB-010": [7, 7.1, 6.9], "RB-011": [7.2, 7.3, 7.1], "RB-012": [6.9, 7, 6.8]},
+}
+TALC, MICA = "5 % talc (RB-011)", "5 % mica (RB-012)"
+
+
+def found(study: str, **changed: dict[str, list[float]]) -> Comparison:
+    """Compare the batches, with other values of some properties."""
+    values = {**VALUES, **changed}
+    table = pd.concat([panel_rows(name, of, unit="GU") for name, of in values.items() if of])
+    names = {"RB-011": "talc", "RB-012": "mica"}
+    batches = register(["RB-010", "RB-011", "RB-012"], candidates=names)
+    return compared(table, study, kind="film", batches=batches)
+
+
+def told(comparison: Comparison) -> Recommendation:
+    """Return the recommendation of the study itself."""
+    return recommended("", comparison, *ranking_of(comparison))
+
+
+def test_a_clear_first_without_anything_open_is_recommended() -> None:
+    """With its share of the draws and what its verdicts say."""
+    one = told(found(STUDY))
+    assert (one.batch, one.missing) == ("RB-011", ())
+    assert one.ranking is not None
+    assert recommendation_words(one) == (
+        f"Recommended is {TALC}: first in {share_words(one.ranking.share)} of the draws, and with"
+        " each margin and weight halved and doubled; better on gloss and haze."
+    )
+
+
+def test_while_a_decisive_property_is_open_nothing_is_recommended() -> None:
+    """Adhesion that scatters decides: first in the draws, and cannot tell."""
+    wide = {"RB-010": [7, 7.1, 6.9], "RB-011": [7.9, 5.2, 9.1], "RB-012": [6.9, 7, 6.8]}
+    study = STUDY + "decisive = true\nweight = 0.1\n"
+    one = told(found(study, adhesion=wide))
+    assert (one.first, one.batch) == ("RB-011", "")
+    assert one.missing == (Missing("adhesion", Lack.OPEN),)
+    assert recommendation_words(one) == (
+        f"No recommendation yet: of what could be ranked {TALC} comes out first, but what decides"
+        " is not settled for it; cannot tell: adhesion."
+    )
+    open_only = told(
+        found(STUDY.replace("margin = 1\n", "margin = 1\nweight = 0.1\n"), adhesion=wide)
+    )
+    assert open_only.batch == "RB-011"
+    assert recommendation_words(open_only).endswith("; better on gloss and haze; open is adhesion.")
+
+
+def test_what_is_untested_keeps_the_recommendation_back_and_is_named() -> None:
+    """No adhesion was measured at all: the ranking of the rest recommends nobody."""
+    one = told(found(STUDY, adhesion={}))
+    assert (one.first, one.batch) == ("RB-011", "")
+    assert one.missing == (Missing("adhesion", Lack.UNTESTED),)
+    assert "; untested: adhesion." in recommendation_words(one)
+    left_out = told(found(STUDY + "weight = 0\n", adhesion={}))
+    assert left_out.batch == "RB-011"
+
+
+def test_where_each_lacks_something_it_is_named_with_how_many() -> None:
+    """Neither candidate has all: nothing is ranked, and what is lacking of whom is told."""
+    lacking = {batch: VALUES["adhesion"][batch] for batch in ("RB-010", "RB-012")}
+    hazeless = {batch: VALUES["haze"][batch] for batch in ("RB-010", "RB-011")}
+    one = told(found(STUDY, adhesion=lacking, haze=hazeless))
+    assert recommendation_words(one) == (
+        "No recommendation: nothing can be ranked; untested: haze (RB-012) and adhesion (RB-011)."
+    )
+
+
+def test_harm_on_a_decisive_property_is_never_recommended() -> None:
+    """It does not weigh in the ranking, and it decides: firmly worse is the first there."""
+    bad = {"RB-010": [7, 7.02, 6.98], "RB-011": [4, 4.02, 3.98], "RB-012": [7, 7.02, 6.98]}
+    one = told(found(STUDY + "decisive = true\nweight = 0\n", adhesion=bad))
+    assert one.missing == (Missing("adhesion", Lack.WORSE),)
+    assert recommendation_words(one) == (
+        f"No recommendation: of what could be ranked {TALC} comes out first, but it is worse on"
+        " adhesion."
+    )
+
+
+@pytest.mark.parametrize(
+    ("outcome", "standing", "n", "lack"),
+    [
+        (VerdictWord.BETTER, Firmness.FIRM, 3, None),
+        (VerdictWord.NOT_WORSE, Firmness.STATED, 3, None),
+        (VerdictWord.NOT_WORSE, Firmness.CONDITIONAL, 3, Lack.CONDITIONAL),
+        (VerdictWord.WORSE, Firmness.CONDITIONAL, 3, Lack.WORSE),
+        (VerdictWord.SIGNS_OF_HARM, Firmness.FIRM, 3, Lack.SIGNS),
+        (VerdictWord.CANNOT_TELL, Firmness.FIRM, 3, Lack.OPEN),
+        (VerdictWord.CANNOT_TELL, Firmness.FIRM, 0, Lack.UNTESTED),
+    ],
+)
+def test_what_each_verdict_means_for_a_recommendation(
+    outcome: VerdictWord, standing: Firmness, n: int, lack: Lack | None
+) -> None:
+    """Only a claim that stands, and is no harm, lets its batch through."""
+    one = found(STUDY).verdicts[0]
+    assert lack_of(replace(one, outcome=outcome, standing=standing, n=n)) is lack
+
+
+USES = (
+    STUDY
+    + """
+[application.roller]
+weight = { haze = 5, gloss = 0.2 }
+margin = { gloss = 4 }
+
+[application.airless]
+weight = { gloss = 5, haze = 0.2 }
+decisive = ["adhesion"]
+"""
+)
+
+
+def test_each_application_has_its_own_recommendation() -> None:
+    """Who weighs haze gets mica, who weighs gloss gets talc; margins of its own judge anew."""
+    hazy = {**VALUES, "haze": {**VALUES["haze"], "RB-012": [1, 1.02, 0.98]}}
+    comparison = found(USES, haze=hazy["haze"])
+    asked: list[Study] = []
+
+    def again(study: Study) -> Comparison:
+        asked.append(study)
+        table = pd.concat([panel_rows(name, of, unit="GU") for name, of in hazy.items()])
+        return compared(
+            table, study, kind="film", batches=comparison.batches.reset_index(drop=True)
+        )
+
+    both = recommendations(comparison, ranking_of(comparison), again)
+    assert {one.application: one.batch for one in both} == {"roller": "RB-012", "airless": "RB-011"}
+    assert [one.property[0].margin for one in asked] == [4]  # weights alone judge nothing anew
+    roller, airless = both
+    assert {one.limit_low for one in roller.verdicts() if one.property == "gloss"} == {-4}
+    assert [one.decisive for one in airless.comparison.properties] == [False, False, True]
+    assert recommendation_words(roller).startswith(f"roller: Recommended is {MICA}: first in ")
+    assert application_rows(both)[0][:2] == [
+        "roller",
+        "weight of haze 5; weight of gloss 0.2; margin of gloss 4",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        (
+            "[application.roller]\nweight = { glos = 2 }",
+            (
+                "application.roller names 'glos', which no [[property]] of the study is;"
+                " allowed are 'gloss'"
+            ),
+        ),
+        (
+            "[application.roller]\nmargin_percent = { adhesion = 20 }\nmargin = { adhesion = 1 }",
+            "application.roller: both margin and margin_percent; allowed is one of them",
+        ),
+        (
+            "[application.roller]\nwieght = { gloss = 2 }",
+            (
+                "line 20: application.roller.wieght: there is no such key; did you mean 'weight'?"
+                " allowed are weight, margin, margin_percent, decisive; such as weight = 2"
+            ),
+        ),
+        (
+            "[application.roller]\nweight = 2",
+            (
+                "line 20: application.roller.weight: found weight = 2;"
+                " expected weight = { modulus = 2 }"
+            ),
+        ),
+        (
+            "[application.roller]\nweight = { gloss = -2 }",
+            "allowed is greater than or equal to 0, such as weight = { modulus = 2 }",
+        ),
+    ],
+)
+def test_an_application_that_cannot_be_followed_is_refused_in_words(text: str, fault: str) -> None:
+    """Which one, what was found, and what is allowed."""
+    with pytest.raises(SettingInvalid) as caught:
+        load_study(f"{STUDY}\n{text}")
+    assert fault in str(caught.value)
