@@ -119,7 +119,7 @@ def test_all_against_none_is_harm_on_the_first_page(page: Element) -> None:
     (told,) = blocks(page)["What harm"]
     assert told == "RB-011 (1 % silane) is worse on adhesive failure (+100 points)."
     (stable,) = (one for one in blocks(page)["How sure"] if one.startswith("With each margin"))
-    assert stable.endswith("first is: nobody alone.")
+    assert stable.endswith("first is: RB-010 8 times.")
     cells = verdict_rows(page)["adhesive failure", "RB-011"]
     assert (cells[2], cells[5], cells[7]) == ("6", "", "▼ worse")
 
