@@ -165,8 +165,19 @@ class Reason(Enum):
         "kind-changed",
         "its kind has changed, and the tables of this archive have not followed",
         (
-            "Have the tables follow with tiecoat upgrade, which says what has changed and what it "
-            "lacks; then try again (the service does both when it starts)."
+            "See what has changed, and what it lacks, with tiecoat upgrade --show, and have the "
+            "plugin mended. A service that runs then follows and takes this file up by itself "
+            "(start it anew where the plugin is an installed package); without one, try again."
+        ),
+    )
+    KIND_GONE = (
+        "kind-gone",
+        "the plugin that brings its kind is not there any more",
+        (
+            "Put the plugin back, into readers/ of the lab or by installing it: a service that "
+            "runs then takes this file up by itself (start it anew where the plugin is an "
+            "installed package); without one, try again. What is no file of that kind is taught "
+            "with tiecoat learn."
         ),
     )
     CUT_OFF = (

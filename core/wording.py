@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime, time, tzinfo
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 Told: TypeAlias = Callable[[str, int, int], None]  # what is done, how far, of how many
 
@@ -70,6 +70,35 @@ def shortened(text: str, longest: int = LONGEST) -> str:
         return text
     end = f"... ({counted(len(text), 'character')})"
     return text[: max(longest - len(end), 0)] + end
+
+
+def with_unit(value: Any, unit: str) -> str:
+    """Return a value of a table with its unit; "nothing" where there is none.
+
+    Examples
+    --------
+    >>> with_unit(12.5, "g"), with_unit("dry", ""), with_unit(None, "g")
+    ('12.5 g', 'dry', 'nothing')
+    """
+    if value is None:
+        return "nothing"
+    shown = f"{value:.10g}" if isinstance(value, float) else str(value)
+    return f"{shown} {unit}".strip()
+
+
+def at_line(message: str, text: str) -> str:
+    """Return what was found wrong with a TOML text with its line, also where that is the end.
+
+    Examples
+    --------
+    >>> at_line("Invalid value (at end of document)", "zone = [\\n")
+    'Invalid value (at line 1, the last: something is not closed, or its value is missing)'
+    """
+    told = [number for number, line in enumerate(text.splitlines(), 1) if line.strip()]
+    last = f"at line {max(told, default=1)}, the last"
+    return message.replace(
+        "at end of document", f"{last}: something is not closed, or its value is missing"
+    )
 
 
 def unlike(value: float, limit: float, digits: int = 4) -> str:

@@ -16,6 +16,7 @@ from labs import PANEL, LabAtWork, look_at_all_again, make_lab
 from PIL import Image
 
 HUGE_MB = 200
+OTHER_TITLE = ("Coat weight", "Scratch depth")
 
 
 def density(
@@ -514,6 +515,11 @@ BAD: dict[str, Bad] = {
         "kind-changed",
         ("column 'weight': found mg; expected g", "tiecoat upgrade"),
     ),
+    "z of a kind that is gone.csv": Bad(
+        weighed("RB-014-3", "second").replace(*OTHER_TITLE),
+        "kind-gone",
+        ("expected the plugin that brings kind 'scratch'", "Put the plugin back"),
+    ),
 }
 
 GOOD: dict[str, str] = {  # name -> content: filed in the same round
@@ -522,6 +528,7 @@ GOOD: dict[str, str] = {  # name -> content: filed in the same round
     "of the register.csv": pull_off(panel="P-200"),
     "h prints.txt": hostile("prints"),
     "coat.csv": weighed("RB-014-3"),
+    "scratch.csv": weighed("RB-014-3").replace(*OTHER_TITLE),
 }
 REGISTER = {
     "register.csv": panels(panel_row("P-200", "RB-014"), panel_row("RB-014-3", "RB-014")),
@@ -554,7 +561,10 @@ def taken_in(root: Path) -> LabAtWork:
     for name, content in REGISTER.items():
         lab.drop(name, content)
     install(lab, plugin(1), "z_coat.py")  # asked after the hostile ones
+    other = plugin(1, kind="scratch").replace("coat_table", "scratch_table")
+    install(lab, other.replace(*OTHER_TITLE), "z_scratch.py")
     later = {"z conflict.csv", "zz last.csv", "z of a changed kind.csv", CHANGED}
+    later.add("z of a kind that is gone.csv")
     for name, bad in BAD.items():
         if name not in later:
             if name in NOTES:
@@ -573,6 +583,9 @@ def taken_in(root: Path) -> LabAtWork:
     lab.drop("z conflict.csv", BAD["z conflict.csv"].content)
     lab.drop("zz last.csv", GOOD["zz last.csv"])
     install(lab, plugin(3, migrate=""), "z_coat.py")
+    (readers / "z_scratch.py").unlink()
+    gone = "z of a kind that is gone.csv"
+    lab.drop(gone, BAD[gone].content)
     lab.drop("z of a changed kind.csv", BAD["z of a changed kind.csv"].content)
     lab.drop(CHANGED, density(at="18.09.2026;08:20"))
     lab.take()

@@ -2,18 +2,39 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from tiecoat.archive.index.building import index_anew, new_index, whole_index
+from tiecoat.archive import swap
+from tiecoat.archive.index.building import index_anew, new_index, read_index, whole_index
+from tiecoat.archive.index.lacking import lost_journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.swap import finish_swap
-from tiecoat.archive.upgrade.in_place import finish_upgrade
+from tiecoat.archive.upgrade import in_place
+from tiecoat.errors import ArchiveDamaged, WrittenByNewer
 from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.index.catching_up import Reindexed
     from tiecoat.lab.settings import Lab
+
+
+def cut_short(lab: Lab) -> str:
+    """Say what a process has left in its last steps, and `open_index` completes; "" for nothing."""
+    every = (swap.left_to_complete(lab), in_place.left_to_complete(lab))
+    return "; and ".join(filter(None, every))
+
+
+def doubt_of_journal(lab: Lab) -> str:
+    """Say the same for whoever has no index open; "" too where no index can be asked.
+
+    For commands that need no rows, and yet must not keep it to themselves.
+    """
+    with suppress(WrittenByNewer, ArchiveDamaged):
+        if index := read_index(lab):
+            with index:
+                return lost_journal(lab, index)
+    return ""
 
 
 def open_index(lab: Lab) -> Index:
@@ -34,8 +55,8 @@ def open_index(lab: Lab) -> Index:
     from tiecoat.archive.index.following import follow
     from tiecoat.archive.store import Store
 
-    finish_swap(lab)
-    finish_upgrade(lab)
+    swap.finish_swap(lab)
+    in_place.finish_upgrade(lab)
     index = whole_index(lab)
     if index is None:
         with write_lock(lab):
@@ -64,6 +85,6 @@ def reindex(lab: Lab, told: Told = untold) -> Reindexed:
     LabInUse
         If another process is writing.
     """
-    finish_swap(lab)
-    finish_upgrade(lab)
+    swap.finish_swap(lab)
+    in_place.finish_upgrade(lab)
     return index_anew(lab, told)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import ChainMap
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from enum import StrEnum
@@ -46,7 +46,8 @@ class Incoming:
     `by` and `why` are given when a person supersedes: conflicts are then replaced, but for what
     the file itself gives twice, and for what is not among those `shown` to the person, if they
     were. `at` is when it was decided, if not now. `replaceable` are the rows of registers that it
-    may take the place of, where these are not all.
+    may take the place of, where these are not all. `marks` are those of its measurements that do
+    not count, as was decided where they come from: what takes their place is here already.
     """
 
     sha256: str
@@ -56,6 +57,7 @@ class Incoming:
     at: datetime | None = None
     shown: Collection[str] | None = None
     replaceable: Collection[str] | None = None
+    marks: Mapping[str, Mark] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -203,18 +205,35 @@ class _Draft:
                 self._supersede(elsewhere, one)
         elif same and same.fingerprint == one.fingerprint and not elsewhere:
             self.standing.append(same.measurement)
+        elif (mark := self.incoming.marks.get(one.measurement)) and mark.superseded_by:
+            self._accept_as(new, mark)
         elif twin.fingerprint != one.fingerprint and not new.rule.replaces:
             self.conflicts.append(replace(_conflict(one, twin), of_file=True))
-        elif elsewhere and not (by_hand and self._is_shown(elsewhere)):
-            self.conflicts.append(_conflict(one, elsewhere))
-        elif same and not self._may_replace(new, same):
-            self.conflicts.append(_conflict(one, same))
         else:
             zone, moved = self._in_another_zone(one)
-            if moved and not (by_hand and self._is_shown(moved)):
-                self.conflicts.append(replace(_conflict(one, moved), zone=zone))
+            against = self._against(new, same, elsewhere, moved)
+            if against and mark:
+                self._accept_as(new, mark)
+            elif against:
+                of_zone = zone if against is moved else ""
+                self.conflicts.append(replace(_conflict(one, against), zone=of_zone))
             else:
                 self._accept(new, [old for old in (same, elsewhere, moved) if old])
+
+    def _against(
+        self,
+        new: New,
+        same: Described | None,
+        elsewhere: Described | None,
+        moved: Described | None,
+    ) -> Described | None:
+        """Return the one that counts, contradicts a new one and may not be replaced by it."""
+        by_hand = self.incoming.by is not None
+        if elsewhere and not (by_hand and self._is_shown(elsewhere)):
+            return elsewhere
+        if same and not self._may_replace(new, same):
+            return same
+        return moved if moved and not (by_hand and self._is_shown(moved)) else None
 
     def _in_another_zone(self, one: Described) -> tuple[str, Described | None]:
         """Return the zone, and the measurement with the same values at the same time of day in it.
@@ -272,6 +291,12 @@ class _Draft:
             self.panels[one.kind, one.panel] = one
         for other in old:
             self._supersede(other, one)
+
+    def _accept_as(self, new: New, mark: Mark) -> None:
+        """Have one filed that does not count: it takes the place of none, and contradicts none."""
+        one = new.described
+        self.fresh[one.measurement] = new
+        self.withdrawn.append(Withdrawal(one.measurement, new.place, mark))
 
     def _supersede(self, old: Described, new: Described) -> None:
         said = self.incoming

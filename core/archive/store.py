@@ -106,6 +106,9 @@ class Store:
 
         Parameters
         ----------
+        at
+            When it was decided, if not now: one that was retracted before that bears this mark
+            from now on, as the later of two decisions counts.
         decided
             Called with the marks, those too that some of them bore before, as the last thing before
             tables are replaced. What is on record by then is completed after a crash: `complete`.
@@ -113,7 +116,7 @@ class Store:
         Returns
         -------
         list
-            Those that counted until now; one that was withdrawn before stays as it is.
+            Those that bear the mark now and did not; others that were withdrawn stay as they are.
 
         Raises
         ------
@@ -124,14 +127,15 @@ class Store:
         """
         every = self._to_amend(measurements)
         mark = Mark(Withdrawn.RETRACTED, at or datetime.now(UTC), who, why)
-        valid = [one for one in every if one.withdrawn is None]
-        marks = [Withdrawal(one.measurement, (one.kind, one.batch), mark) for one in valid]
         before = self.withdrawals([one.measurement for one in every if one.withdrawn is not None])
+        earlier = {one.measurement for one in before if at and _is_earlier(one.mark, at)}
+        marked = [one for one in every if one.withdrawn is None or one.measurement in earlier]
+        marks = [Withdrawal(one.measurement, (one.kind, one.batch), mark) for one in marked]
         plan = Plan(self._index)
         for one in marks:
             plan.mark(one)
         self._carry_out(plan, lambda: decided([*before, *marks]))
-        return [one.measurement for one in valid]
+        return [one.measurement for one in marked]
 
     def reinstate(
         self, measurements: Sequence[str], decided: Callable[[], None] = lambda: None
@@ -328,3 +332,7 @@ class Store:
         rows = unite(parts)
         rule = Rule.of(rows.schema)
         return with_marks(in_order(rows, rule.order), marks), rule
+
+
+def _is_earlier(mark: Mark, at: datetime) -> bool:
+    return mark.withdrawn == Withdrawn.RETRACTED and mark.at is not None and mark.at < at

@@ -27,6 +27,7 @@ from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import BEFORE, KEPT, READY, REBUILT, RecordSort
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
+from tiecoat.wording import counted
 
 RECORDS = "records.jsonl"  # of a merge, beside its `ready.json`
 AT_ONCE = 1000  # records that are appended together
@@ -45,6 +46,32 @@ def kept(lab: Lab, rebuild: str) -> Lab:
 def is_ready(lab: Lab) -> bool:
     """Say whether an archive is complete and not yet wholly in its place."""
     return fsio.is_file(lab.root / REBUILT / READY)
+
+
+def left_to_complete(lab: Lab) -> str:
+    """Say what was cut short when it was complete and not yet wholly in its place; "" for nothing.
+
+    Whoever opens the lab for writing completes it.
+    """
+    try:
+        said = json.loads((lab.root / REBUILT / READY).read_bytes())
+    except FileNotFoundError:
+        return ""
+    match RecordSort.of(said["event"]):
+        case RecordSort.MERGED:
+            came = f"{counted(said['files'], 'file')} with"
+            held = f", {said['held']:,} of them held" if said.get("held") else ""
+            folder = said["folder"]
+            return (
+                f"a merge with {folder} by {said['who']}: {came}"
+                f" {counted(said['measurements'], 'measurement')}{held}, and"
+                f" {counted(said['decided'], 'measurement')} retracted or counting again. What of"
+                f" that lab does not come, and why: tiecoat merge {folder} --show"
+            )
+        case RecordSort.TAKEN_BACK:
+            return "putting the archive of before a rebuild back"
+        case _:
+            return "a rebuild of the archive"
 
 
 def swap_in(lab: Lab, record: Mapping[str, Any]) -> None:

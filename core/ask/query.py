@@ -13,6 +13,7 @@ from contextlib import suppress
 from datetime import date
 from functools import cached_property, partial
 from html import escape
+from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -74,6 +75,8 @@ def open_archive(folder: str | Path) -> Archive:
         If it holds no tiecoat.toml.
     SettingInvalid
         If a setting is not allowed.
+    QueryInvalid
+        If it is no path.
     ArchiveDamaged
         If a rebuild was cut short between taking the old archive away and putting the new one in
         its place.
@@ -88,6 +91,9 @@ def open_archive(folder: str | Path) -> Archive:
     >>> weak.groupby("batch")["strength_mpa"].min().round(2).to_dict()
     {'RB-015': 3.26, 'RB-016': 3.45}
     """
+    if not isinstance(folder, str | PathLike):
+        said = f"folder is {folder!r} ({type(folder).__name__})"
+        raise QueryInvalid(f"{said}; expected the path of a lab, such as 'lab'")
     lab = open_lab(folder)
     if _between_two(lab):
         time.sleep(AGAIN_S)
@@ -379,7 +385,8 @@ class Archive:
         from tiecoat.ask.evaluate import evaluate
 
         RowsWanted.of(kind, batch, panel, None, None)  # raises where a type is wrong
-        found = evaluate(self, kind, batch, panel, quantity)
+        wanted = text_or_none("quantity", quantity, "strength_mean")
+        found = evaluate(self, kind, batch, panel, wanted)
         for problem in found.left_out:
             warnings.warn(problem, stacklevel=2)
         return found.table
@@ -398,7 +405,7 @@ class Archive:
         ArchiveDamaged
             If a table does not open, or lacks what was filed in it.
         """
-        kind = self._kind(kind)
+        kind = self._kind(text("kind", kind, "viscosity"))
 
         from tiecoat.ask.rows import dataset_of
 
@@ -438,7 +445,7 @@ class Archive:
         """
         from tiecoat.intake.inboxes.preserve import find_original
 
-        return find_original(self._lab, name)
+        return find_original(self._lab, text("name", name, "1f0c5b6a92d34e78-0001"))
 
     # How a question finds its tables
 

@@ -106,7 +106,10 @@ ANSWERS: Mapping[str, Fields] = {
     "held retry": FILES,
     "supersede": FILES,
     "refile": FILES,
-    "held": {"total": ("whole", "held files that fit; those listed may be fewer: --limit")}
+    "held": {
+        "total": ("whole", "held files that fit; those listed may be fewer: --limit"),
+        "damage": ("text?", "what is wrong with the journal of the lab; null where it is whole"),
+    }
     | _of_held("files[]"),
     "held show": _of_held("file") | {"file.first_lines[]": ("text", "how the file begins")},
     "held discard": {"files[]": ("text", "ids of the files that are held no longer")},
@@ -256,6 +259,7 @@ ANSWERS: Mapping[str, Fields] = {
         "changed[].changes[]": ("text", "what has changed"),
         "changed[].upgraded": ("bool", "whether the tables have followed"),
         "changed[].refused": ("text?", "why they cannot"),
+        "changed[].samples[]": ("text", "values of a few rows before and after: with --show"),
         "absent[]": ("text", "kinds with tables that no plugin brings"),
         "left_out[]": ("text", "plugins that were left out, and why"),
     },

@@ -30,7 +30,16 @@ from tiecoat.cli.merge_screen import add_merge, merge_labs
 from tiecoat.cli.plate_command import add_plate, plate
 from tiecoat.cli.plugin_command import about_plugins, add_plugin
 from tiecoat.cli.publish_command import add_publish, publish
-from tiecoat.cli.shared import Command, actions_of, in_width, lab_of, run_intake, screen, show_next
+from tiecoat.cli.shared import (
+    Command,
+    actions_of,
+    in_width,
+    lab_of,
+    run_intake,
+    screen,
+    show_next,
+    tell_completed,
+)
 from tiecoat.cli.upgrade_command import add_upgrade, upgrade
 from tiecoat.errors import TiecoatError
 
@@ -58,8 +67,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     command: Command = options.command
     try:
-        with told_as_asked(options):
-            return command(options)
+        try:
+            with told_as_asked(options):
+                return command(options)
+        finally:
+            tell_completed(options)
     except TiecoatError as error:
         print(f"tiecoat: {error}", file=sys.stderr)
         answer_error(options, 2, error)

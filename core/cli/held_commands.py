@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import getpass
+import sys
 from typing import TYPE_CHECKING
 
 from tiecoat.cli.answers import answer
@@ -64,20 +65,25 @@ def _add_filters(parser: argparse.ArgumentParser, default: str | None) -> None:
 
 def held_list(options: argparse.Namespace) -> int:
     """List held files, the first so many."""
+    from tiecoat.archive.opening import doubt_of_journal
     from tiecoat.cli.screens import show_held
     from tiecoat.intake.held.choosing import chosen_held
 
     lab = lab_of(options)
     choice = _choice(options, lab)
     found = chosen_held(lab, choice, options.limit)
+    if doubt := doubt_of_journal(lab):
+        print(f"tiecoat: {doubt}", file=sys.stderr)
+    code = int(found.total > 0 or bool(doubt))
     if options.json:
         from tiecoat.cli.answer_values import of_held
 
         files = [of_held(one) for one in found.shown]
-        return answer(options, int(found.total > 0), {"total": found.total, "files": files})
+        values = {"total": found.total, "files": files, "damage": doubt or None}
+        return answer(options, code, values)
     if not found.total:
         print("nothing is held" if choice.is_any else "no held file fits")
-        return 0
+        return code
     show_held(found.shown, screen())
     for held_id in found.unreadable:
         print(f"{held_id}  its record cannot be read; drop a copy of the file into an inbox again")

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from tiecoat.archive.opening import doubt_of_journal
 from tiecoat.cli.answer_values import of_outcomes
 from tiecoat.cli.answers import answer
 from tiecoat.cli.general import INTERRUPTED, progress
@@ -43,6 +44,10 @@ def show_intake(
             )
             return INTERRUPTED
     code = int(not all(outcome.status.is_over for outcome in outcomes))
+    if doubt := doubt_of_journal(lab):
+        code = 1
+        notices.append(doubt)
+        print(f"tiecoat: {doubt}", file=sys.stderr)
     if options.json:
         return answer(options, code, of_outcomes(outcomes, notices))
     if not outcomes:

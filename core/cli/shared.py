@@ -27,13 +27,30 @@ NOT_ASKED = "nothing was changed: look at what is listed, then say --yes (nobody
 
 
 def lab_of(options: argparse.Namespace) -> Lab:
-    """Return the lab that a command is for; what is written in it is kept from others."""
+    """Return the lab that a command is for; what is written in it is kept from others.
+
+    What was cut short in it is noted, for `tell_completed`.
+    """
+    from tiecoat.archive.opening import cut_short
     from tiecoat.lab.access import keep_from_others
     from tiecoat.lab.settings import open_lab
 
     lab = open_lab(options.lab)
     keep_from_others(lab.settings.access.readable_by)
+    if said := cut_short(lab):
+        options.cut_short = lab, said
     return lab
+
+
+def tell_completed(options: argparse.Namespace) -> None:
+    """Say on the errors' stream what was cut short before and was completed by the command."""
+    lab, said = getattr(options, "cut_short", (None, ""))
+    if lab is None:
+        return
+    from tiecoat.archive.opening import cut_short
+
+    if cut_short(lab) != said:
+        print(f"completed what was cut short: {said}", file=sys.stderr)
 
 
 def screen() -> Console:

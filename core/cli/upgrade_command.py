@@ -25,16 +25,11 @@ def add_upgrade(parser: argparse.ArgumentParser) -> None:
 
 def upgrade(options: argparse.Namespace) -> int:
     """Have the tables of changed kinds follow, or show what would change."""
-    from tiecoat.archive.upgrade.carrying_out import Upgraded
     from tiecoat.intake.upgrading import tables_today, upgrade
 
     lab, console = lab_of(options), screen()
-    if options.show:
-        found = tables_today(lab)
-        done = Upgraded(refused={one.kind: one.refused for one in found.changed if one.refused})
-    else:
-        with progress() as told:
-            found, done = upgrade(lab, told)
+    with progress() as told:
+        found, done = tables_today(lab, told) if options.show else upgrade(lab, told)
     code = int(bool(done.refused))
     if options.json:
         return answer(options, code, _values(found, done))
@@ -50,10 +45,22 @@ def _values(found: TablesToday, done: Upgraded) -> dict[str, object]:
             "changes": sorted({str(change) for change in one.changes.values()}),
             "upgraded": one.kind in done.tables,
             "refused": done.refused.get(one.kind),
+            "samples": done.samples.get(one.kind, []),
         }
         for one in found.changed
     ]
+    for kind, why in _by_rules(found, done).items():
+        refused = why if kind in done.refused else None
+        rules = {"kind": kind, "tables": 0, "changes": [why], "upgraded": False}
+        changed.append({**rules, "refused": refused, "samples": []})
     return {"changed": changed, "absent": sorted(found.absent), "left_out": found.problems}
+
+
+def _by_rules(found: TablesToday, done: Upgraded) -> dict[str, str]:
+    """Return the kinds of which no table changes, and what their columns may hold otherwise now."""
+    changed = {one.kind for one in found.changed}
+    every = {**done.changes, **done.refused}
+    return {kind: said for kind, said in sorted(every.items()) if kind not in changed}
 
 
 def _show(found: TablesToday, done: Upgraded, console: Console) -> None:
@@ -68,6 +75,10 @@ def _show(found: TablesToday, done: Upgraded, console: Console) -> None:
         console.print(f"{kind}: no plugin brings it any more; {stay}", soft_wrap=True)
     for one in found.changed:
         _show_kind(one, done, console)
+    for kind, said in _by_rules(found, done).items():
+        refused = "nothing is filed" if kind in done.refused else "all that is filed keeps to it"
+        console.print(Text(kind, "bold"))
+        console.print(Text(f"  {refused}: {said}"), soft_wrap=True)
     if not found.changed:
         console.print("all tables are as their kinds are today")
 
@@ -78,6 +89,8 @@ def _show_kind(one: KindUpgrade, done: Upgraded, console: Console) -> None:
     console.print(Text(f"{one.kind}: {counted(len(one.changed), 'table')}", "bold"))
     for difference in dict.fromkeys(d for c in one.changes.values() for d in c.differences):
         console.print(Text(f"  {difference}"), soft_wrap=True)
+    for line in done.samples.get(one.kind, ()):
+        console.print(Text(f"    such as {line}", "dim"), soft_wrap=True)
     if why := done.refused.get(one.kind):
         console.print(
             Text(f"  stay as they are, and nothing is filed: {why}", "yellow"), soft_wrap=True

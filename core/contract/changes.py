@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -52,12 +52,14 @@ class KindLoaded:
     """A kind as a plugin brings it today: what is needed of it where no plugin is loaded.
 
     `required` are the columns without which no row can be, `migrates` says whether it has a
-    function that changes rows of earlier versions.
+    function that changes rows of earlier versions. `rules` says in words what each column may hold;
+    what is not known there of a kind is not compared.
     """
 
     schema: pa.Schema
     required: frozenset[str]
     migrates: bool
+    rules: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
     def of(cls, kind: Kind) -> KindLoaded:
@@ -68,15 +70,20 @@ class KindLoaded:
 
 @dataclass(frozen=True)
 class ColumnChange:
-    """What differs in a column, or (with no name) in the kind: in the tables, and today."""
+    """What differs in a column, or (with no name) in the kind: in the tables, and today.
+
+    What a column may hold does not stand in the tables: then `where` says "before".
+    """
 
     column: str
     then: str
     now: str
 
+    where: str = "in the tables"
+
     def __str__(self) -> str:
         place = f"column {self.column!r}: " if self.column else ""
-        return f"{place}{self.then} in the tables, {self.now} now"
+        return f"{place}{self.then} {self.where}, {self.now} now"
 
 
 OTHER_ORDER = ColumnChange("", "the same columns", "in another order, or in other words")
@@ -156,6 +163,18 @@ def change_of(then: pa.Schema, today: KindLoaded) -> KindChange:
     if not today.migrates:
         return KindChange(versions, told, Following.REFUSED, NO_MIGRATE)
     return KindChange(versions, told, Following.MIGRATED)
+
+
+def changes_of_rules(then: Mapping[str, str], today: KindLoaded) -> tuple[ColumnChange, ...]:
+    """Say of which columns the values that they may hold have changed since."""
+    both = sorted(then.keys() & today.rules.keys())
+    return tuple(
+        ColumnChange(
+            name, *(repr(one[name] or "anything") for one in (then, today.rules)), "before"
+        )
+        for name in both
+        if then[name] != today.rules[name]
+    )
 
 
 def _of_columns(

@@ -37,6 +37,7 @@ from tiecoat.dialect.units import wanted as wanted_unit
 from tiecoat.dialect.unread import ignored_rows, unread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.wording import at_line
 
 if TYPE_CHECKING:
     from tiecoat.dialect.nested import Nested
@@ -215,10 +216,13 @@ class Export:
         """
         if self._notes is None:
             return {}
+        text = ""
         try:
-            return tomllib.loads(self._notes.read_text(encoding="utf-8-sig"))
+            text = self._notes.read_text(encoding="utf-8-sig")
+            return tomllib.loads(text)
         except ValueError as error:  # TOML or UTF-8
-            self.hold(Reason.NOTES_INVALID, found=f"in {self.name}.toml: {error}")
+            said = at_line(str(error), text)
+            self.hold(Reason.NOTES_INVALID, found=f"in {self.name}.toml: {said}")
 
     def um_per_pixel(
         self, picture: Picture, settled: float | None, low: float, high: float

@@ -23,7 +23,7 @@ from tiecoat.dialect.numbers import (
 from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.times import EXPECTED, NoTime, read_time, to_utc
 from tiecoat.dialect.titles import fold, loosely_parted
-from tiecoat.dialect.units import scale, wanted
+from tiecoat.dialect.units import InUnit, scale, wanted
 from tiecoat.reasons import Reason
 
 _SHOWN = 60
@@ -102,7 +102,8 @@ class Table:
         -------
         list of float
             NaN where the column is missing or a cell is empty, and where a fault was noted:
-            NOT_A_NUMBER, AMBIGUOUS_NUMBER, CUT_OFF, UNKNOWN_UNIT.
+            NOT_A_NUMBER, AMBIGUOUS_NUMBER, CUT_OFF, UNKNOWN_UNIT. Given as it is for a column of a
+            kind, it must be of the unit of that column.
         """
         column = self._block.columns.get(key)
         if column is None:
@@ -123,7 +124,7 @@ class Table:
                 wanted(to),
             )
             return [math.nan] * len(values)
-        return way.apply(values)
+        return InUnit(way.apply(values), to)
 
     def whole_numbers(self, key: str, to: str = "", unit: str | None = None) -> list[int | None]:
         """Return a column as whole numbers; None where `numbers` gives NaN.

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
@@ -529,6 +529,14 @@ def scale(unit_text: str, to: str) -> Conversion | None:
     if target == "" or (unit, target) == ("", "percent"):
         return None
     return _by_pint(unit, target)
+
+
+class InUnit(list[float]):
+    """Numbers as a table gives them, which know their unit; whatever is made of them does not."""
+
+    def __init__(self, values: Iterable[float], unit: str) -> None:
+        super().__init__(values)
+        self.unit = unit
 
 
 def is_same(one: str, other: str, to: str) -> bool:

@@ -15,6 +15,7 @@ from tiecoat.contract.words import truth_of
 from tiecoat.errors import ProfileInvalid
 from tiecoat.extend.profile import WrittenProfile
 from tiecoat.lab.toml_lines import KeyPath, at, did_you_mean, explain, key_lines
+from tiecoat.wording import at_line
 
 if TYPE_CHECKING:
     from tiecoat.plugin import Kind, Reader
@@ -52,7 +53,7 @@ def load_profile(path: Path, kinds: Mapping[str, Kind]) -> Reader:
     try:
         written = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise ProfileInvalid(f"{path}: not valid TOML: {error}") from None
+        raise ProfileInvalid(f"{path}: not valid TOML: {at_line(str(error), text)}") from None
     if "columns" not in written and written.keys() & {"titles", "lines", "take", "told"}:
         return reader_of_taught(path, text, kinds)
     problems: list[str] = []

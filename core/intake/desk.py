@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 from tiecoat.archive.index.cache import Index, original_in
+from tiecoat.archive.index.lacking import lost_journal
 from tiecoat.archive.lock import write_lock
-from tiecoat.archive.opening import open_index
+from tiecoat.archive.opening import cut_short, open_index
 from tiecoat.archive.words import Became
 from tiecoat.contract.changes import KindLoaded
 from tiecoat.contract.companions import Companions
@@ -18,8 +19,9 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveFault, UnknownName
 from tiecoat.intake.filing.entry import Decision
 from tiecoat.intake.filing.intents import unfinished
+from tiecoat.intake.filing.kinds import NotFiled
 from tiecoat.intake.held.assigned import Assigned
-from tiecoat.intake.held.files import WAIT, Held, drop_held, held_notes, list_held
+from tiecoat.intake.held.files import WAIT, WAIT_FOR_KIND, Held, drop_held, held_notes, list_held
 from tiecoat.intake.inboxes.boxes import Box
 from tiecoat.intake.inboxes.later_looks import Fate
 from tiecoat.intake.inboxes.notes import keep_notes
@@ -31,7 +33,6 @@ from tiecoat.intake.unfinished import Unfinished
 from tiecoat.intake.upgrading import follow_kinds
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
-from tiecoat.reasons import Reason
 from tiecoat.wording import counted
 
 BUSY_S = 0.05
@@ -53,6 +54,10 @@ class Desk:
         self._again: set[str] = set()  # held files that are tried again by themselves
         self._pool = pool
         self._followed: Mapping[str, KindLoaded] = {}  # the kinds that tables have followed
+        self._refused: Mapping[str, str] = {}  # kinds that are not filed, and why
+        self._not_filed = NotFiled()
+        self._doubt = ""  # of the journal
+        self._next_look = time.monotonic()
         self._paces = Paces(index)
         unfinished = Unfinished(self._paces, patient=patient)
         self.intake = Intake(
@@ -120,12 +125,31 @@ class Desk:
             If the disk or the archive refuses; the next turn tries again.
         """
         self._index.check_in_place()
+        self._look_after_kinds()
         self.intake.step()
         _say_problems(self._pool.left_out(), self._teller)
         if self._may_be_freed and not self.intake.busy:
             self._may_be_freed = False
             self.remarked = self._index.remarked()
             self.retry_waiting()
+
+    def _look_after_kinds(self) -> None:
+        """Have tables follow a kind that was changed or mended, also where no file arrives."""
+        now = time.monotonic()
+        if now >= self._next_look:
+            self._next_look = now + self.lab.settings.intake.scan_s
+            self._pool.follow_readers()
+            self._doubt = " ".join(lost_journal(self.lab, self._index).split("\n"))
+        before = self._followed
+        if self._pool.kinds:
+            self.follow_kinds()
+        self._may_be_freed |= bool(before) and self._followed is not before
+
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """What is in the way of the archive: kinds that are not filed, a journal that was lost."""
+        kinds = (f"nothing is filed of {kind}: {why}" for kind, why in self._refused.items())
+        return (*kinds, *filter(None, (self._doubt,)))
 
     def load(self) -> None:
         """Have the readers loaded, and say what is left out.
@@ -138,10 +162,15 @@ class Desk:
         self._pool.load()
         self.follow_kinds()
 
-    def follow_kinds(self) -> None:
+    def follow_kinds(self) -> NotFiled:
         """Have tables follow what has changed of their kinds since they were written.
 
         That is looked at once the kinds are loaded, and whenever they are loaded anew.
+
+        Returns
+        -------
+        NotFiled
+            The kinds of which nothing is filed though their tables are as they are.
 
         Raises
         ------
@@ -150,12 +179,18 @@ class Desk:
         """
         _say_problems(self._pool.left_out(), self._teller)
         if self._pool.kinds is self._followed:
-            return
+            return self._not_filed
         loaded, told = self._pool.kinds, _UpgradeTold(self._teller)
         found = follow_kinds(self.lab, self._index, self._pool, told)
-        self._followed = loaded
+        self._followed, self._refused = loaded, found.refused
+        broken = {kind: found.refused[kind] for kind in found.broken}
+        gone = set(self._index.kinds()) - loaded.keys()
+        self._not_filed = NotFiled(broken, tuple(sorted(gone)))
+        for kind, changes in found.changes.items():
+            self._teller.say(f"the kind {kind} has changed, and what is filed follows: {changes}")
         for kind, why in found.refused.items():
             self._teller.say(f"the tables of {kind} stay as they are, and nothing is filed: {why}")
+        return self._not_filed
 
     def rest(self) -> None:
         """Take less of the machine while there is nothing to do."""
@@ -230,7 +265,7 @@ class Desk:
             self._again.remove(held.id)  # it waits as before: nothing to tell
             return
         # read by the kind of before, where that was loaded anew meanwhile
-        self._may_be_freed |= bool(held and held.reason is Reason.KIND_CHANGED)
+        self._may_be_freed |= bool(held and held.reason in WAIT_FOR_KIND)
         self._teller.tell(outcome)
 
 
@@ -260,7 +295,10 @@ def open_desk(lab: Lab, teller: Teller, wake: threading.Event | None = None) -> 
     """
     ring = wake.set if wake else lambda: None
     fsio.sweep(lab.stage)
+    completes = cut_short(lab) if wake else ""  # a command tells by itself
     with contextlib.closing(open_index(lab)) as index, ReaderPool(lab, ring) as pool:
+        if completes:
+            teller.say(f"completed what was cut short: {completes}")
         _drop_what_is_over(lab, index, teller)
         desk = Desk(lab, index, pool, teller, patient=wake is not None)
         desk.complete()

@@ -26,6 +26,7 @@ from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.discarding import discard_by, parts_held
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
+from tiecoat.intake.filing.kinds import NotFiled
 from tiecoat.intake.filing.rounds import Filer, Read
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
@@ -96,7 +97,7 @@ class Intake:
     in_order
         File nothing before all that came earlier, however long that takes to read.
     prepare
-        Called before a round is filed.
+        Called before a round is filed; returns the kinds of which nothing is filed.
     """
 
     def __init__(
@@ -109,7 +110,7 @@ class Intake:
         say: Callable[[str], None] = lambda line: None,
         unfinished: Unfinished | None = None,
         in_order: bool = False,
-        prepare: Callable[[], None] = lambda: None,
+        prepare: Callable[[], NotFiled] = NotFiled,
     ) -> None:
         self._lab = lab
         self._prepare = prepare
@@ -348,16 +349,16 @@ class Intake:
 
     def _file(self, reads: Sequence[Read]) -> None:
         """File a round. A damaged table stops only the files that go there: they stay queued."""
-        self._prepare()
+        refused = self._prepare()
         try:
-            self._filed(reads, self._filer.file(reads))
+            self._filed(reads, self._filer.file(reads, refused))
         except ArchiveDamaged:
             if len(reads) == 1:
                 raise
             damaged: ArchiveDamaged | None = None
             for read in reads:
                 try:
-                    self._filed([read], self._filer.file([read]))
+                    self._filed([read], self._filer.file([read], refused))
                 except ArchiveDamaged as error:
                     damaged = error
             if damaged:

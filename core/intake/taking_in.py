@@ -172,6 +172,7 @@ def _pulse(boxes: Sequence[Box], desk: Desk, refused: str = "", more: Sequence[s
     troubles = (
         refused and f"cannot go on: {refused}",
         *more,
+        *desk.troubles,
         *(trouble for box in boxes for trouble in box.troubles(now)),
         *desk.intake.troubles(now),
     )

@@ -27,6 +27,7 @@ from tiecoat.lab.plugin_choices import (
     taken_out,
 )
 from tiecoat.remarks import Remark
+from tiecoat.wording import at_line
 
 if TYPE_CHECKING:
     from tiecoat.dialect.habits import Habits
@@ -363,7 +364,7 @@ def open_lab(folder: str | Path) -> Lab:
             PluginChoices("evaluate", evaluate, path, text),
         )
     except tomllib.TOMLDecodeError as error:
-        raise SettingInvalid(f"{path}: not valid TOML: {error}") from None
+        raise SettingInvalid(f"{path}: not valid TOML: {at_line(str(error), text)}") from None
     except ValidationError as error:
         from tiecoat.lab.toml_lines import explain
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from typing import Any
@@ -57,6 +57,12 @@ def zones_of(lab: Lab, settings: Iterable[Mapping[str, Any]]) -> list[ZoneInfo]:
         with suppress(LookupError, ValueError, OSError):  # a zone that is none here any more
             found.setdefault(name, ZoneInfo(name))
     return list(found.values())
+
+
+def for_readers(settings: Mapping[str, Any], readers: Collection[str]) -> dict[str, Any]:
+    """Return settings without those of readers other than these."""
+    read = {name: said for name, said in settings.get(READ, {}).items() if name in readers}
+    return {**settings, READ: read}
 
 
 def changes(then: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:

@@ -6,8 +6,9 @@ it was filed by there; what contradicts this lab is held. What was decided there
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import groupby
 from typing import Any
 
@@ -15,6 +16,7 @@ from tiecoat.archive.index.cache import Index, measurement_in
 from tiecoat.archive.journal.records import OF_SEVERAL, Journal
 from tiecoat.archive.store import Store
 from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Mark, of_measurements
 from tiecoat.archive.words import RecordSort, Withdrawn
 from tiecoat.errors import QueryInvalid
@@ -25,10 +27,19 @@ from tiecoat.intake.held.files import drop_held
 from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
-from tiecoat.lab.shaping import digest_of, shaping
+from tiecoat.lab.shaping import digest_of, for_readers, shaping
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab, known_as
-from tiecoat.merge.other import Filing, LeftOut, OtherLab, RowsThere, filing_of, rows_there
+from tiecoat.merge.other import (
+    Filing,
+    LeftOut,
+    OtherLab,
+    RowsThere,
+    filing_named,
+    filing_of,
+    rows_there,
+)
+from tiecoat.merge.otherwise import BothHave
 from tiecoat.merge.staging import Staging
 from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
 from tiecoat.rebuild.replay import Progress, decision_of, in_groups, with_settings
@@ -77,6 +88,11 @@ class Bringing:
     _not_come: set[str] = field(default_factory=set)  # first digits of originals
     _known_now: dict[Filing, Sequence[str]] | None = None  # as `ThisLab.known_as`
 
+    @cached_property
+    def both(self) -> BothHave:
+        """What both labs have of the same files."""
+        return BothHave(self.other, self.here, self.index, self.fitting, self._values_of)
+
     def run(self, steps: Sequence[HistoryStep], progress: Progress) -> WhatComes:
         """Take the steps; nothing but the workplace is changed."""
         done = 0
@@ -85,7 +101,8 @@ class Bringing:
             filer = Filer(there, self.index, self.say, in_order=True)
             for group in in_groups([step for _, step in run]):
                 exports = [step for step in group if isinstance(step, FiledExport)]
-                self._file(filer, exports)
+                for some in self._in_turn(exports):
+                    self._file(filer, some)
                 self._decide([step for step in group if not isinstance(step, FiledExport)])
                 done += len(group)
                 progress(done, len(steps))
@@ -96,6 +113,21 @@ class Bringing:
         self.found.left_out.append(LeftOut(name, why))
         if sha256:
             self._not_come.add(sha256[:16])
+
+    def _in_turn(self, exports: Sequence[FiledExport]) -> Iterator[list[FiledExport]]:
+        """Yield exports in runs of which none is superseded by one before it: that comes first."""
+        run: list[FiledExport] = []
+        filings: set[Filing] = set()
+        for one in exports:
+            marks = [self.other.account.withdrawn.get(name) for name in self.other.names_of(one)]
+            by = [said.mark.superseded_by for said in marks if said]
+            if filings & {filing_of(name) for name in by if name}:
+                yield run
+                run, filings = [], set()
+            run.append(one)
+            filings.add(filing_named(one.sha256, one.again))
+        if run:
+            yield run
 
     def _file(self, filer: Filer, exports: Sequence[FiledExport]) -> None:
         with_rows = [one for one in exports if self.other.names_of(one)]
@@ -132,6 +164,7 @@ class Bringing:
             decision=decision,
             filed_at=one.at,
             filed_there=self.other.account.contents.keys(),
+            marks={each.measurement: mark for each in own if (mark := self._mark(each))},
         )
         keys = tuple(
             Keys(
@@ -147,6 +180,28 @@ class Bringing:
             for each in own
         )
         return Read(entry, Reading(one.sha256, own[0].reader, (), keys, None), rows)
+
+    def _mark(self, one: Described) -> Mark | None:
+        """Return the mark that a measurement bears there, and comes with where it must.
+
+        It was retracted; or superseded by what this lab has already, be it by way of others, so
+        that the decision for that comes along.
+        """
+        said = self.other.account.withdrawn.get(one.measurement)
+        if said is None or not said.mark.superseded_by:
+            return said and said.mark
+        by, seen = said.mark.superseded_by, {one.measurement}
+        while by not in seen:
+            seen.add(by)
+            if measurement_in(self.index, by):
+                return said.mark
+            for name in self._values_of(filing_of(by)):
+                same = measurement_in(self.index, name)
+                if same and same.determination == one.determination:
+                    return replace(said.mark, superseded_by=name)
+            further = self.other.account.withdrawn.get(by)
+            by = (further and further.mark.superseded_by) or by
+        return None
 
     def _lacks_before(self, one: FiledExport) -> str:
         """Say what must come first and does not: an earlier filing, or what it superseded."""
@@ -179,7 +234,7 @@ class Bringing:
         if one.sha256 in self.here.held:
             self._drop(one)
             self.leave_out(one.name, f"is held here: tiecoat held show {outcome.held.id}")
-        elif not self.reads_alike(one.settings):
+        elif not self.reads_alike(one.settings, self.other.reader_of(one)):
             self._drop(one)
             said = outcome.held.faults[0].sentence if outcome.held.faults else ""
             why = f"{outcome.held.reason.text} ({said}), and it was read by other settings than"
@@ -192,9 +247,10 @@ class Bringing:
         drop_held(self.work, one.sha256[:12])
         self.dropped.add((one.sha256, one.again))
 
-    def reads_alike(self, digest: str | None) -> bool:
-        """Say whether this lab would read a file as it was read there."""
-        theirs, ours = self.other.shaping(digest), shaping(self.here.lab)
+    def reads_alike(self, digest: str | None, reader: str) -> bool:
+        """Say whether this lab would read a file as it was read there, by that reader."""
+        every = self.other.shaping(digest), shaping(self.here.lab)
+        theirs, ours = (for_readers(one, {reader}) for one in every)
         return all(theirs.get(name) == ours.get(name) for name in READING)
 
     # What was known by its values when it came
@@ -243,12 +299,16 @@ class Bringing:
         store = Store(self.work, self.index)
         wanted = [name for name in names if self.here.is_new(name, mark.at)]
         self._warn(mark, wanted)
-        there = [name for name in wanted if measurement_in(self.index, name)]
+        others = self.both.with_other_values(wanted)
+        for name in sorted(others):
+            said = f"{name} was retracted there by {mark.by} ({mark.why}), where it has other"
+            self.say(f"{said} values than here: here nothing is changed by that")
+        there = [n for n in wanted if n not in others and measurement_in(self.index, n)]
         done = store.retract(there, mark.by, mark.why, mark.at) if there else []
         if done:
-            said = {"measurements": done, "who": mark.by, "why": mark.why}
+            decided = {"measurements": done, "who": mark.by, "why": mark.why}
             withdrawn = [one.as_record() for one in store.withdrawals(done)]
-            self.record([{"event": RecordSort.RETRACTED, **said, "withdrawn": withdrawn}])
+            self.record([{"event": RecordSort.RETRACTED, **decided, "withdrawn": withdrawn}])
             self.found.decided += len(done)
 
     def _warn(self, mark: Mark, names: Iterable[str]) -> None:
@@ -265,10 +325,12 @@ class Bringing:
 
     def _reinstate(self, step: Reinstated) -> None:
         store = Store(self.work, self.index)
+        new = [name for name in step.measurements if self.here.is_new(name, step.at)]
+        others = self.both.with_other_values(new)
         names = [
             name
-            for name in step.measurements
-            if self.here.is_new(name, step.at)
+            for name in new
+            if name not in others
             and (one := measurement_in(self.index, name))
             and one.withdrawn == Withdrawn.RETRACTED
         ]
@@ -283,6 +345,32 @@ class Bringing:
         decided = step.at.isoformat() if step.at else None
         self.record([{"event": RecordSort.REINSTATED, **said, "decided": decided}])
         self.found.decided += len(names)
+
+    def tell_against(self) -> list[FiledExport]:
+        """Note what counts in both labs with other values, and what counts here and not there.
+
+        Returns
+        -------
+        list
+            The files of which both labs count other values.
+        """
+        found = list(self.both.contradictions())
+        self.found.left_out += [one for _, one in found]
+        for name, one in self.other.account.withdrawn.items():
+            self._tell_superseded(name, one.mark)
+        return [step for step, _ in found]
+
+    def _tell_superseded(self, name: str, mark: Mark) -> None:
+        """Note what was superseded there and counts here, unless it was decided here later."""
+        by = mark.superseded_by
+        if by is None or filing_of(by)[0] in self._not_come or not self.here.is_new(name, mark.at):
+            return
+        for own in (name, *self._values_of(filing_of(name))):
+            one = measurement_in(self.index, own)
+            if one and one.withdrawn is None:
+                said = f"was superseded there by {by} ({mark.by}: {mark.why}), and counts here"
+                mend = f'if that holds: tiecoat retract {own} --why "...", tiecoat refile {by}'
+                self.leave_out(one.source_name, f"{said}; {mend}")
 
     def record(self, records: Sequence[Mapping[str, Any]]) -> None:
         """Write into the journal of the workplace."""

@@ -13,6 +13,7 @@ from tiecoat.contract.changes import digest_of_schema
 from tiecoat.disk import fsio
 from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.lab.settings import Lab
+from tiecoat.merge.other import reader_named
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -34,19 +35,25 @@ class Fitting:
         for kind, of_kind in rows.items():
             if kind not in self._inventory.kinds:
                 return f"this lab has no kind {kind}: install the plugin that brings it"
-            if self._schema(kind) not in {"", digest_of_schema(of_kind.schema)}:
-                return (
-                    f"its table of {kind} is of another version of the kind than those here: have"
-                    " both labs follow it (tiecoat upgrade), then merge again"
-                )
+            if said := self.of_kind(kind, of_kind.schema):
+                return said
         for one in every:
             if said := self.of_reader(one.reader) or self._of_ids(one):
                 return said
         return ""
 
+    def of_kind(self, kind: str, schema: pa.Schema) -> str:
+        """Say that rows are of another version of their kind than the tables here."""
+        if self._schema(kind) in {"", digest_of_schema(schema)}:
+            return ""
+        return (
+            f"its table of {kind} is of another version of the kind than those here: have both"
+            " labs follow it (tiecoat upgrade), then merge again"
+        )
+
     def of_reader(self, said: str | None) -> str:
         """Say why what a reader, by name and version, has read could not be made again here."""
-        name = (said or "").rpartition(" ")[0]
+        name = reader_named(said)
         if name and name not in self._readers:
             self._readers[name] = self._of_reader(name)
         return self._readers.get(name, "")

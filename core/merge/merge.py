@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tiecoat.archive.index.building import memory_index, refuse_newer_index
+from tiecoat.archive.index.building import refuse_newer_index
 from tiecoat.archive.index.cache import Index
 from tiecoat.archive.index.lacking import lacking_in, lost_journal
 from tiecoat.archive.journal.records import Journal
@@ -23,20 +23,22 @@ from tiecoat.archive.lock import service_lock, write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.swap import RECORDS, drop_workplace, swap_in, workplace
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.archive.words import Became, RecordSort
+from tiecoat.archive.words import Became, RecordSort, Withdrawn
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import Held, write_held
 from tiecoat.intake.outcome import Outcome
 from tiecoat.lab.settings import Lab
-from tiecoat.lab.shaping import changes, digest_of, shaping
+from tiecoat.lab.shaping import changes, digest_of, for_readers, shaping
 from tiecoat.merge.bringing import Bringing, WhatComes, plain
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab
-from tiecoat.merge.other import LeftOut, OtherLab, key_of, read_other
+from tiecoat.merge.other import LeftOut, OtherLab, key_of, read_other, reader_named
 from tiecoat.merge.staging import Staging
 from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
 from tiecoat.wording import Told, untold
+
+RETRACTED = Withdrawn.RETRACTED
 
 
 @dataclass(frozen=True)
@@ -135,10 +137,12 @@ class _Merge:
 
     def run(self, told: Told) -> Merged:
         steps = [step for step in self._other.steps if self._is_new(step)]
+        Journal(self._work).append([*self._settings()])
         with contextlib.closing(self._index(any_step=bool(steps))) as index:
             bringing = self._bringing(index)
             bringing.run(steps, lambda done, total: told("bringing", done, total))
             self._bring_undecided(bringing)
+            otherwise = bringing.tell_against()
         found = bringing.found
         self._tell_otherwise()
         records = self._records(bringing)
@@ -154,16 +158,15 @@ class _Merge:
             len(self._discarded),
             tuple(found.held),
             tuple(found.left_out),
-            tuple(self._changed(steps)),
+            tuple(self._changed([*steps, *otherwise])),
             tuple(dict.fromkeys(self._notices)),
             bool(records) and not self._show,
         )
 
     def _index(self, *, any_step: bool) -> Index:
-        """Return the index of the workplace; without any step no table is changed or looked at."""
-        Journal(self._work).append([*self._settings()])
+        """Return the index of the workplace; without any step that of the lab: none changes."""
         if not any_step:
-            return memory_index()
+            return open_index(self._lab)
         storage_of(self._work).begin_as(storage_of(self._lab))
         return open_index(self._work)
 
@@ -191,9 +194,15 @@ class _Merge:
             yield {"event": RecordSort.SETTINGS, "digest": digest, "settings": settings}
 
     def _changed(self, steps: Sequence[HistoryStep]) -> Iterator[str]:
-        ours = shaping(self._lab)
-        digests = dict.fromkeys(s.settings for s in steps if isinstance(s, FiledExport))
-        said = (line for one in digests for line in changes(self._other.shaping(one), ours))
+        """Say which settings are others here, of readers only those that have read anything."""
+        readers: dict[str | None, set[str]] = {}
+        for step in steps:
+            if isinstance(step, FiledExport):
+                readers.setdefault(step.settings, set()).add(self._other.reader_of(step))
+        said: list[str] = []
+        for digest, own in readers.items():
+            then, now = self._other.shaping(digest), shaping(self._lab)
+            said += changes(for_readers(then, own), for_readers(now, own))
         yield from dict.fromkeys(said)
 
     # What was not filed there
@@ -207,6 +216,9 @@ class _Merge:
             match RecordSort.of(record["event"]):
                 case RecordSort.DISCARDED:
                     wanted = self._is_wanted(bringing, sha256, Became.HELD)
+                    if self._here.account.outcomes.get(sha256) is Became.FILED:
+                        name = record.get("name")
+                        self._notices.append(f"{name} was discarded there, and is filed here")
                 case RecordSort.OVERTAKEN:
                     wanted = self._is_wanted(bringing, sha256)
                 case _:
@@ -224,7 +236,7 @@ class _Merge:
         return not came and mine in {None, *but}
 
     def _bring_held(self, bringing: Bringing, held: Held) -> None:
-        if not bringing.reads_alike(None):
+        if not bringing.reads_alike(None, reader_named(held.reader)):
             why = "is held there, and would be read by other settings here: settle it there"
             bringing.leave_out(held.name, why)
             return
@@ -268,6 +280,22 @@ class _Merge:
             ]
             if ours.assigned != step.assigned or (all(places) and places[0] != places[1]):
                 self._notices.append(f"{step.name} is filed here under other ids than there")
+        self._tell_retracted_twice()
+
+    def _tell_retracted_twice(self) -> None:
+        """Say of what was retracted in both labs, each for its own, whose decision stands."""
+        ours = self._here.account.withdrawn
+        for name, theirs in self._other.account.withdrawn.items():
+            if (mine := ours.get(name)) is None or not (mine.mark.at and theirs.mark.at):
+                continue
+            both = mine.mark, theirs.mark
+            if mine.mark != theirs.mark and {one.withdrawn for one in both} == {RETRACTED}:
+                here, there = (f"by {one.by} ({one.why})" for one in both)
+                later = "there" if mine.mark.at < theirs.mark.at else "here"
+                self._notices.append(
+                    f"{name} was retracted here {here}, and there {there}: the later decision"
+                    f" stands, that of {later}"
+                )
 
     # Into this lab
 
@@ -308,6 +336,7 @@ class _Merge:
                 "files": len(found.files),
                 "measurements": found.measurements,
                 "decided": found.decided,
+                "held": len(found.held),
                 "no_longer_held": [sha256[:12] for sha256 in sorted(over)],
             },
         )

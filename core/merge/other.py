@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -22,12 +23,14 @@ from tiecoat.archive.tables.parquet import Place, of_measurements
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.contract.changes import digest_of_schema
-from tiecoat.errors import ArchiveDamaged, QueryInvalid
+from tiecoat.disk import fsio
+from tiecoat.errors import ArchiveDamaged, NotALab, QueryInvalid
 from tiecoat.intake.held.files import Held, list_held
-from tiecoat.lab.settings import Lab, open_lab
+from tiecoat.lab.settings import SETTINGS, Lab, has_lost_settings, open_lab
 from tiecoat.lab.shaping import as_of, shaping
 from tiecoat.rebuild.history import FiledExport, HistoryStep, history
 from tiecoat.verify.verify import doubt_of, journal_cut, journal_findings, new_doubts
+from tiecoat.wording import listed
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -95,6 +98,16 @@ class OtherLab:
         """Return the measurements that came of a filing."""
         return self.filed.get(filing_named(step.sha256, step.again), [])
 
+    def values_of(self, step: FiledExport) -> Sequence[str]:
+        """Return the measurements that came of a filing, or had its values before it came."""
+        record = self.records.get((step.sha256, step.again), {})
+        return self.names_of(step) or record.get("as", ())
+
+    def reader_of(self, step: FiledExport) -> str:
+        """Return the name of the reader that read a file; "" where nothing says."""
+        said = self.records.get((step.sha256, step.again), {}).get("reader")
+        return reader_named(said)
+
     def superseded_by(self, step: FiledExport) -> list[str]:
         """Return the measurements that a filing has superseded."""
         return self.replaced_by.get(filing_named(step.sha256, step.again), [])
@@ -131,6 +144,11 @@ def filing_named(sha256: str, again: int) -> Filing:
     return sha256[:16], again
 
 
+def reader_named(said: str | None) -> str:
+    """Return the name of a reader that is told with its version; "" for none."""
+    return (said or "").rpartition(" ")[0]
+
+
 def filing_of(measurement: str) -> Filing:
     """Return of which filing of which original a measurement is."""
     original, _, *later = measurement.split("-")
@@ -154,7 +172,7 @@ def read_other(folder: str | Path, lab: Lab) -> OtherLab:
     ArchiveDamaged
         If its journal is not whole: what it says cannot be relied on.
     """
-    other = open_lab(folder)
+    other = _opened(folder)
     if other.root.resolve() == lab.root.resolve():
         raise QueryInvalid(f"{folder} is this lab itself")
     mend = f"Mend it there first: tiecoat verify --lab {folder}"
@@ -173,6 +191,44 @@ def read_other(folder: str | Path, lab: Lab) -> OtherLab:
             f"{other.root}: {'; '.join(faults[:SHOWN])}{more}\nNothing was brought. {mend}"
         )
     return OtherLab(other, lines, account, history(lines), journal.settings(), _records(lines))
+
+
+def _opened(folder: str | Path) -> Lab:
+    """Open the other lab; where there is none, say what there is at its place."""
+    root = Path(folder).absolute()
+    try:
+        return open_lab(root)
+    except NotALab as error:
+        if has_lost_settings(root):
+            raise
+        raise NotALab(
+            f"{folder} is no lab that could be merged: {_found_at(root)}.\n"
+            f"Nothing was brought. Name the folder that holds the {SETTINGS} of the other lab"
+        ) from error
+
+
+def _found_at(root: Path) -> str:
+    """Say what stands at a place, and which lab may be meant."""
+    if not fsio.is_there(root):
+        above = next(one for one in root.parents if fsio.is_folder(one))
+        names = [path.name for path in fsio.paths_in(above)]
+        missing = root.relative_to(above).parts[0]
+        like = get_close_matches(missing, names, SHOWN)
+        return f"there is no {missing} in {above}" + (f"; there is {listed(like)}" if like else "")
+    if not fsio.is_folder(root):
+        return "it is a file"
+    paths = fsio.paths_in(root)
+    labs = [path.name for path in paths if fsio.is_file(path / SETTINGS)]
+    if labs:
+        which = "the lab" if len(labs) == 1 else "the labs"
+        return f"it is the folder with {which} {listed(labs[:SHOWN])}"
+    if around := next((one for one in root.parents if fsio.is_file(one / SETTINGS)), None):
+        return f"it is a folder within the lab {around}"
+    if not paths:
+        return "it is an empty folder"
+    shown = listed([path.name for path in paths[:SHOWN]])
+    more = f" and {len(paths) - SHOWN:,} more" if len(paths) > SHOWN else ""
+    return f"it is a folder with {shown}{more}"
 
 
 def _records(lines: Sequence[JournalLine]) -> dict[Filing, dict[str, Any]]:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeAlias, assert_never
 
 from tiecoat.archive.account import Notes
 from tiecoat.archive.journal.chain import in_force
 from tiecoat.archive.journal.records import JournalLine
-from tiecoat.archive.tables.contents import Withdrawal
+from tiecoat.archive.tables.contents import Withdrawal, from_tables
+from tiecoat.archive.tables.parquet import Mark
 from tiecoat.archive.words import RecordSort, Withdrawn
 from tiecoat.intake.filing.continuing import continuation
 from tiecoat.intake.filing.entry import Decision
@@ -24,7 +25,8 @@ class FiledExport:
 
     `again` counts how often it had been filed and retracted before. `recovered` says that its own
     record was lost, and what is known of it was taken from the rows that were filed from it.
-    `settings` is the digest of the settings it was filed by; None where nothing says.
+    `settings` is the digest of the settings it was filed by; None where nothing says. `marks` are
+    those of its own measurements that did not count from the first: it came so from another lab.
     """
 
     sha256: str
@@ -37,6 +39,7 @@ class FiledExport:
     again: int = 0
     recovered: bool = False
     settings: str | None = None
+    marks: Mapping[str, Mark] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -126,7 +129,9 @@ def _filing(record: Mapping[str, Any]) -> str:
 
 def _export(record: Mapping[str, Any]) -> FiledExport:
     notes = record.get("notes")
-    marks = [Withdrawal.from_record(said).mark for said in record.get("withdrawn", [])]
+    own = from_tables(record.get("tables", []))
+    withdrawn = [Withdrawal.from_record(said) for said in record.get("withdrawn", [])]
+    marks = [one.mark for one in withdrawn if one.measurement not in own]
     return FiledExport(
         record["sha256"],
         record["name"],
@@ -138,6 +143,7 @@ def _export(record: Mapping[str, Any]) -> FiledExport:
         or datetime.fromisoformat(record.get("first_filed", record["at"])),
         record.get("again", 0),
         settings=record.get("settings"),
+        marks={one.measurement: one.mark for one in withdrawn if one.measurement in own},
     )
 
 

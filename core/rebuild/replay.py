@@ -202,7 +202,14 @@ def _entry(lab: Lab, export: FiledExport) -> Entry | None:
     if original is None or (notes and not fsio.is_file(notes)):
         return None
     file = ExportFile(original, export.name, export.folder, export.sha256, notes, export.again)
-    return Entry(file, [], export.assigned, decision=export.decision, filed_at=export.at)
+    return Entry(
+        file,
+        [],
+        export.assigned,
+        decision=export.decision,
+        filed_at=export.at,
+        marks=export.marks,
+    )
 
 
 def _is_sound(lab: Lab, export: FiledExport) -> bool:

@@ -17,6 +17,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.lab.settings import Lab
 from tiecoat.rebuild.differences import Otherwise
+from tiecoat.wording import with_unit
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -40,9 +41,17 @@ class ValueChange(NamedTuple):
     unit_now: str
 
     def __str__(self) -> str:
-        place = "" if self.row is None else f"row {self.row}, "
-        then, now = _told(self.then, self.unit), _told(self.now, self.unit_now)
-        return f"{place}{self.column}: {then} -> {now}"
+        then, now = with_unit(self.then, self.unit), with_unit(self.now, self.unit_now)
+        return f"{self._place}{self.column}: {then} -> {now}"
+
+    def told(self, then: str, now: str) -> str:
+        """Say it of two that were not one after the other, such as "there" and "here"."""
+        one, other = with_unit(self.then, self.unit), with_unit(self.now, self.unit_now)
+        return f"{self._place}{self.column}: {one} {then}, {other} {now}"
+
+    @property
+    def _place(self) -> str:
+        return "" if self.row is None else f"row {self.row}, "
 
 
 def list_changes(
@@ -67,7 +76,7 @@ def list_changes(
         then = old.rows(kept, one.measurement)
         now = tables.rows((kind, batch), one.measurement)
         said[one.measurement] = []
-        for change in _changes((kept[0], kind), then, now):
+        for change in changes_between((kept[0], kind), then, now):
             rows.writerow((kind, batch, one.measurement, one.name, *change))
             if len(said[one.measurement]) < SHOWN:
                 said[one.measurement].append(str(change))
@@ -104,7 +113,7 @@ class _Tables:
         return self._rows.filter(pc.equal(self._rows["measurement"], measurement))
 
 
-def _changes(
+def changes_between(
     kinds: tuple[str, str], then: pa.Table | None, now: pa.Table | None
 ) -> Iterator[ValueChange]:
     """Yield what differs between the rows of a measurement, matched by their rows in the file.
@@ -166,10 +175,3 @@ def _unit(rows: pa.Table, name: str) -> str:
 def _plain(value: Any) -> Any:
     is_none = isinstance(value, float) and math.isnan(value)
     return None if is_none else value
-
-
-def _told(value: Any, unit: str) -> str:
-    if value is None:
-        return "nothing"
-    shown = f"{value:.10g}" if isinstance(value, float) else str(value)
-    return f"{shown} {unit}".strip()

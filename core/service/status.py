@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from tiecoat.archive.index.building import read_index
+from tiecoat.archive.opening import doubt_of_journal
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, WrittenByNewer
 from tiecoat.intake.held.counting import HeldCount
@@ -55,6 +56,8 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
         filed = f"{counted(remarked, 'measurement')} filed with a remark"
         lines.append(f"remarks  {filed}; see: tiecoat contents")
     troubles = (*health.troubles, *_still(health, now)) if health and not wrong else ()
+    if doubt := " ".join(doubt_of_journal(lab).split("\n")):
+        troubles = tuple(dict.fromkeys((*troubles, doubt)))
     lines += [f"trouble  {trouble}" for trouble in troubles]
     if health and health.last_error and health.last_error not in troubles:
         lines.append(f"earlier  {health.last_error_at}: {health.last_error}")

@@ -237,6 +237,10 @@ def test_what_somebody_put_among_the_tables_is_kept(make: Callable[..., LabAtWor
         ("    return frame.assign(weight=float('nan'))\n", "column 'weight' is empty in"),
         ("    return frame.assign(weight=float('inf'))\n", "a number that is not finite"),
         ("    return frame\n", "12.5 g became 12.5 mg, expected 12500 mg"),
+        (
+            "    return frame.assign(weight=frame['weight'] * 1000, layer='second')\n",
+            "column 'layer': first became second, though neither its unit nor its meaning has",
+        ),
     ],
 )
 def test_a_function_that_does_not_take_rows_along_changes_nothing(
@@ -264,3 +268,27 @@ def test_an_older_plugin_is_refused(make: Callable[..., LabAtWork]) -> None:
         in (follow(at_work, kind_of(at_work)).refused[KIND])
     )
     assert verify(at_work.lab).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ("-frame.pop('weight') * 1000", "RB-014-1.csv, row 5, column 'coat': found -12500 mg;"),
+        ("frame.pop('weight').where(lambda of: of != 0.25, -1.0)", ""),
+    ],
+    ids=["what counts", "what was retracted"],
+)
+def test_migrated_rows_keep_to_the_bounds_of_their_kind(
+    make: Callable[..., LabAtWork], wrong: str, said: str
+) -> None:
+    """The file, row and column of the first that does not are told; what was retracted may."""
+    at_work = make()
+    body = f"\ndef migrate(frame, from_version):\n    frame['coat'] = {wrong}\n    return frame\n"
+    install(at_work, plugin(4, migrate=body))
+    old = tables(at_work)
+    found = follow(at_work, kind_of(at_work))
+    if not said:
+        assert found.tables == {KIND: 2}
+        return
+    assert found.refused[KIND] == f"{said} expected at least 0 mg"
+    assert same(tables(at_work), old)

@@ -157,6 +157,7 @@ def test_the_way_of_files(tmp_path: Path, asked: Asked) -> None:
         *(f"{one}.faults[].{name}" for one in ("file", "files[]") for name in ADDED),
         "beside[]",
         "awaits.files[]",
+        "damage",
     }
 
 

@@ -9,9 +9,10 @@ import pyarrow.parquet as pq
 import pytest
 from bad_exports import density
 from changing_kind import KIND, file_of, install, plugin, weighed
-from labs import LabAtWork, Service, make_lab
+from labs import LabAtWork, Service, make_lab, wait_until
 
 import tiecoat
+from tiecoat.archive.upgrade import in_place
 from tiecoat.cli import main
 from tiecoat.verify.verify import verify
 
@@ -60,6 +61,8 @@ def test_another_unit_is_taken_along_by_the_kind(
     said = capsys.readouterr().out
     assert f"{KIND}: 2 tables" in said
     assert "column 'weight': g in the tables, mg now" in said
+    assert "    such as a.csv, row 5: weight 12.5 g -> 12500 mg\n" in said
+    assert "    such as b.csv, row 5: weight 0.25 g -> 250 mg\n" in said
     assert "would follow: rows are taken along by its function migrate" in said
     assert file_of(at_work.root, "RB-014").read_bytes() == before
 
@@ -89,6 +92,11 @@ def test_what_cannot_follow_is_not_filed_any_more(
     """
     before = file_of(at_work.root, "RB-014").read_bytes()
     install(at_work, changed)
+    capsys.readouterr()
+    assert main(["upgrade", "--show", "--lab", str(at_work.root)]) == 1
+    shown = capsys.readouterr().out
+    assert said in shown
+    assert "would follow" not in shown
     at_work.drop("c.csv", weighed("RB-014-2"))
     at_work.drop("d.csv", density())
     found = at_work.take()
@@ -108,10 +116,20 @@ def test_what_cannot_follow_is_not_filed_any_more(
     assert verify(at_work.lab).findings == ()
 
 
+def told_by_status(at_work: LabAtWork, capsys: pytest.CaptureFixture[str]) -> str:
+    """Return what `tiecoat service status` prints."""
+    capsys.readouterr()
+    main(["service", "status", "--lab", str(at_work.root)])
+    return capsys.readouterr().out
+
+
 def test_a_plugin_that_changes_under_the_running_service(
-    at_work: LabAtWork, serve: Callable[..., Service]
+    at_work: LabAtWork, serve: Callable[..., Service], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Tables follow before the next export is filed, or it is held: no table is of two kinds."""
+    """Tables follow before the next export is filed, or it is held: no table is of two kinds.
+
+    The status says that nothing is filed; once the plugin is mended, the service follows by itself.
+    """
     service = serve(at_work)
     install(at_work, plugin(2))
     at_work.drop("c.csv", weighed("RB-014-2"))
@@ -122,10 +140,11 @@ def test_a_plugin_that_changes_under_the_running_service(
     at_work.drop("d.csv", weighed("RB-014-3"))
     service.expect("held    d.csv")
     assert schemas(at_work) == {schema}
-    assert service.stop() == 0
-    install(at_work, plugin(3))
-    service = serve(at_work)
+    trouble = f"trouble  nothing is filed of {KIND}: "
+    wait_until(lambda: trouble in told_by_status(at_work, capsys), "the status tells it")
+    install(at_work, plugin(3))  # and nothing arrives
     service.expect("filed   d.csv")
+    wait_until(lambda: trouble not in told_by_status(at_work, capsys), "it is over")
     assert service.stop() == 0
     assert sorted(row["weight"] for row in at_work.rows(KIND)) == [250, 12500, 12500, 12500]
     assert verify(at_work.lab).findings == ()
@@ -140,8 +159,96 @@ def test_an_upgrade_waits_for_no_service(
     service.expect("filed   s.csv")
     install(at_work, plugin(3))
     assert main(["upgrade", "--lab", str(at_work.root)]) == 2
-    assert "another process serves" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "another process serves" in told
+    assert "A service that runs follows by itself: see tiecoat service status" in told
     (at_work.root / "c.csv").write_text(weighed("RB-014-2"))
     assert at_work.take(at_work.root / "c.csv")["c.csv"].status == "held"
     assert service.stop() == 0
     assert verify(at_work.lab).findings == ()
+
+
+def test_an_upgrade_that_was_cut_short_is_completed_with_a_word(
+    at_work: LabAtWork, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not by `--show`, which says what there is to complete and by which command."""
+    install(at_work, plugin(3))
+    with monkeypatch.context() as patch:
+        patch.setattr(in_place, "finish_upgrade", lambda lab: None)
+        assert main(["upgrade", "--lab", str(at_work.root)]) == 0
+    before = file_of(at_work.root, "RB-014").read_bytes()
+    capsys.readouterr()
+    assert main(["upgrade", "--show", "--lab", str(at_work.root)]) == 2
+    what = f"an upgrade of {KIND} (column 'weight': g in the tables, mg now; "
+    told = capsys.readouterr().err
+    assert told.startswith(f"tiecoat: {what}")
+    assert "complete it: tiecoat upgrade" in told
+    assert file_of(at_work.root, "RB-014").read_bytes() == before
+    assert main(["upgrade", "--lab", str(at_work.root)]) == 0
+    told = capsys.readouterr()
+    assert "all tables are as their kinds are today" in told.out
+    assert told.err.startswith(f"completed what was cut short: {what}")
+    assert tiecoat.open(at_work.root).read(KIND)["weight"].tolist() == [12500, 250]
+
+
+def test_exports_of_a_kind_whose_plugin_is_gone_wait_for_it(at_work: LabAtWork) -> None:
+    """They are not taken for a register, and say what is lacking; the plugin put back, they come.
+
+    What is of another kind is filed as ever.
+    """
+    plugin_file = at_work.root / "readers" / "coat.py"
+    text = plugin_file.read_text(encoding="utf-8")
+    plugin_file.unlink()
+    at_work.drop("c.csv", weighed("RB-014-2"))
+    at_work.drop("d.csv", density())
+    found = at_work.take()
+    assert (found["c.csv"].status, found["d.csv"].status) == ("held", "filed")
+    held = at_work.held()["c.csv"]
+    assert held["reason"] == "kind-gone"
+    assert [fault["expected"] for fault in held["faults"]] == [
+        f"the plugin that brings kind {KIND!r}"
+    ]
+    install(at_work, text)
+    assert at_work.take()["c.csv"].status == "filed"
+
+
+def test_less_than_before_in_a_column_is_told_and_refused_where_rows_break_it(
+    at_work: LabAtWork, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of the same version no table changes; the first row that breaks it is named.
+
+    What all rows keep to is told and goes on.
+    """
+    assert at_work.take() == {}
+    tighter = plugin(1).replace("ge=0", "ge=1")
+    install(at_work, tighter)
+    at_work.drop("c.csv", weighed("RB-014-2"))
+    assert at_work.take()["c.csv"].status == "held"
+    said = (
+        "column 'weight': 'at least 0 g, never empty' before, 'at least 1 g, never empty' now."
+        " b.csv, row 5, column 'weight': found 0.25 g; expected at least 1 g. What is filed would"
+    )
+    assert said in " ".join(at_work.held()["c.csv"]["told"].split())
+    assert any(said in line for line in at_work.said)
+    capsys.readouterr()
+    assert main(["upgrade", "--show", "--lab", str(at_work.root)]) == 1
+    assert f"{KIND}\n  nothing is filed: {said}" in capsys.readouterr().out
+    at_work.said.clear()
+    install(at_work, tighter.replace("ge=1", "ge=0.2").replace("of the wet coat", "of wet coat"))
+    assert at_work.take()["c.csv"].status == "filed"
+    assert (
+        f"the kind {KIND} has changed, and what is filed follows: column 'weight': 'weight of the"
+        " wet coat' in the tables, 'weight of wet coat' now; column 'weight': 'at least 0 g, never"
+        " empty' before, 'at least 0.2 g, never empty' now"
+    ) in at_work.said
+
+
+def test_a_reader_asks_for_the_unit_of_its_kind(at_work: LabAtWork) -> None:
+    """Numbers that it had turned into another unit are not taken for those of the column."""
+    other = plugin(1).replace('numbers("weight", "g")', 'numbers("weight", "mg")')
+    install(at_work, other)
+    at_work.drop("c.csv", weighed("RB-014-2"))
+    assert at_work.take()["c.csv"].status == "held"
+    assert "column 'weight' was asked for in mg, and its kind keeps it in g" in " ".join(
+        at_work.held()["c.csv"]["told"].split()
+    )

@@ -5,12 +5,12 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import eventful_lab
 import pytest
 from bad_exports import density, impedance, panel_row, panels, pull_off
 from labs import LabAtWork, Service, wait_until
+from merged_labs import files, proved, rows
 from typed_commands import TypedCommands
 
 from tiecoat.cli import main
@@ -32,27 +32,8 @@ def like_it(lab: Make, eventful: LabAtWork) -> LabAtWork:
     return made
 
 
-def rows(at_work: LabAtWork) -> list[dict[str, Any]]:
-    return sorted(at_work.every_row(), key=lambda row: (row["measurement"], row["source_row"]))
-
-
-def files(at_work: LabAtWork) -> dict[str, bytes]:
-    """Return all files of a lab, but its cache and those that say who has it open."""
-    every = (path for path in at_work.root.rglob("*") if path.is_file())
-    kept = (path for path in every if not path.name.startswith((".", "index.sqlite")))
-    return {path.relative_to(at_work.root).as_posix(): path.read_bytes() for path in kept}
-
-
 def originals(at_work: LabAtWork) -> dict[str, bytes]:
     return {name: text for name, text in files(at_work).items() if name.startswith("originals/")}
-
-
-def proved(at_work: LabAtWork, run: TypedCommands) -> bool:
-    """Say whether the lab is sound, and the same once it was made again and indexed again."""
-    before = rows(at_work)
-    told = [run(at_work, command) for command in ("verify", "rebuild", "reindex", "verify")]
-    assert [code for code, *_ in told] == [0, 0, 0, 0], told
-    return rows(at_work) == before
 
 
 def test_all_of_another_lab_comes(

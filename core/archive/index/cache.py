@@ -148,6 +148,12 @@ class Index(Protocol):
     def keep_paces(self, paces: Mapping[Path, str]) -> None:
         """Keep what was learnt of inboxes."""
 
+    def rules(self) -> Mapping[str, Mapping[str, str]]:
+        """Return by kind and column what it could hold when the kind was last seen."""
+
+    def note_rules(self, rules: Mapping[str, Mapping[str, str]]) -> None:
+        """Note what columns of kinds may hold."""
+
     def measurements(
         self,
         *,

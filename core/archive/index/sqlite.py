@@ -17,6 +17,7 @@ from tiecoat.archive.index.cache import IndexMoment, Original, OriginalRow, Tabl
 from tiecoat.archive.index.counting import COUNT_TABLES, Counting
 from tiecoat.archive.index.inbox_memory import INBOX_TABLES, InboxMemory
 from tiecoat.archive.index.journal_memory import JOURNAL_TABLES, NAMES, JournalMemory
+from tiecoat.archive.index.kind_memory import KIND_TABLES, KindMemory
 from tiecoat.archive.index.soundness import is_proved, note_closed, note_open
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.parquet import Place
@@ -28,7 +29,7 @@ from tiecoat.errors import ArchiveDamaged, LabReplaced, refuse_newer
 if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
-VERSION = 9  # an index of an older version is rebuilt, one of a newer version is left alone
+VERSION = 10  # an index of an older version is rebuilt, one of a newer version is left alone
 PAGE = 2_000  # originals that are in memory together
 BUSY_S = 30.0  # that a statement waits for another process
 
@@ -72,7 +73,7 @@ CREATE TABLE lacking (
 CREATE INDEX lacking_measurement ON lacking (measurement);
 """
 
-LAYOUT = SCHEMA + COUNT_TABLES + JOURNAL_TABLES + INBOX_TABLES
+LAYOUT = SCHEMA + COUNT_TABLES + JOURNAL_TABLES + INBOX_TABLES + KIND_TABLES
 MADE_ANEW = (
     *("measurements", "tables", "changed", "counts", "lacking", "unfinished", "originals"),
     *NAMES,
@@ -93,7 +94,7 @@ _KINDS_OF = {
 }
 
 
-class SqliteIndex(InboxMemory, JournalMemory, Counting):
+class SqliteIndex(InboxMemory, JournalMemory, KindMemory, Counting):
     """See `Index` for what its methods promise.
 
     Parameters

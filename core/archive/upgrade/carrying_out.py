@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -20,6 +21,7 @@ from tiecoat.archive.tables.parquet import Place, in_order, unite
 from tiecoat.archive.tables.storage import TableStorage, storage_of
 from tiecoat.archive.upgrade.in_place import is_ready, put_in_place, workplace
 from tiecoat.archive.upgrade.planning import KindUpgrade, upgrades
+from tiecoat.archive.upgrade.samples import SAMPLES, samples
 from tiecoat.archive.words import RecordSort
 from tiecoat.contract.changes import Following, KindLoaded, version_of
 from tiecoat.disk import fsio
@@ -41,12 +43,25 @@ class NotMigrated(ArchiveFault):
     """The function of a kind did not take its rows along; the tables stay as they are."""
 
 
+STAY = (ArchiveDamaged, FileNotFoundError, NotMigrated)  # what leaves tables as they are
+
+
 @dataclass
 class Upgraded:
-    """What came of it: tables by kind that have followed, and why those of others have not."""
+    """What came of it: tables by kind that have followed, and why those of others have not.
+
+    `changes` says by kind what has changed; `samples` are values of some rows before and after,
+    where these change. Rows of the kinds in `migrated` keep to what their columns may hold. Of the
+    kinds in `broken`, which are refused too, the tables are as they are today, and what their
+    columns may hold is less than what is filed.
+    """
 
     tables: dict[str, int] = field(default_factory=dict)
     refused: dict[str, str] = field(default_factory=dict)
+    samples: dict[str, list[str]] = field(default_factory=dict)
+    changes: dict[str, str] = field(default_factory=dict)
+    migrated: set[str] = field(default_factory=set)
+    broken: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -70,6 +85,7 @@ class _Making:
     filed: _ByPlace
     told: Told
     contents: dict[str, Content] = field(default_factory=dict)
+    samples: list[str] = field(default_factory=list)
 
     @property
     def today(self) -> KindLoaded:
@@ -78,8 +94,6 @@ class _Making:
     def made(self, new: TableStorage) -> dict[str, Any]:
         """Make them in the workplace, and return the record of it."""
         upgrade = self.upgrade
-        if upgrade.refused:
-            raise NotMigrated(upgrade.refused)
         new.replace(self.tables())
         return {
             "format": RECORD_FORMAT,
@@ -98,6 +112,8 @@ class _Making:
         return any(within in name for name in self.old.foreign())
 
     def tables(self) -> Iterator[tuple[Place, pa.Table]]:
+        if self.upgrade.refused:
+            raise NotMigrated(self.upgrade.refused)
         what, every = f"upgrading {self.upgrade.kind}", self.upgrade.places
         for done, place in enumerate(every):
             self.told(what, done, len(every))
@@ -120,7 +136,8 @@ class _Making:
                 " would hide it: see tiecoat verify"
             )
         if change.following is Following.MIGRATED:
-            rows = self.kinds.migrate(place[0], rows, change.versions[0])
+            old, rows = rows, self.kinds.migrate(place[0], rows, change.versions[0])
+            self.samples.extend(samples(old, rows, SAMPLES - len(self.samples)))
         rows = in_order(unite([rows, self.today.schema.empty_table()]), rule.order)
         contents = contents_of(rows, describe(rows))
         if {name: one.n_rows for name, one in before.items()} != {
@@ -130,6 +147,25 @@ class _Making:
         # what a run has filed that was cut short before it could tell is told when it is completed
         self.contents.update({n: one for n, one in contents.items() if one != filed.get(n, one)})
         return rows
+
+
+def try_out(lab: Lab, index: Index, kinds: KindsToday, told: Told = untold) -> Upgraded:
+    """Find out what would come of it: all tables are made, and nothing of them is kept.
+
+    Parameters
+    ----------
+    told
+        Called with the progress.
+    """
+    found, filed = Upgraded(), cache(lambda: _filed(lab))
+    for upgrade in upgrades(lab, index, kinds.loaded):
+        making = _Making(storage_of(lab), upgrade, kinds, filed, told)
+        try:
+            deque(making.tables(), maxlen=0)
+        except STAY as error:
+            found.refused[upgrade.kind] = str(error)
+        found.samples[upgrade.kind] = making.samples
+    return found
 
 
 def carry_out(
@@ -170,11 +206,13 @@ def carry_out(
                 try:
                     making = _Making(storage_of(lab), upgrade, kinds, filed, told)
                     record = making.made(storage_of(new))
-                except (ArchiveDamaged, FileNotFoundError, NotMigrated) as error:
+                except STAY as error:
                     found.refused[upgrade.kind] = str(error)
                 else:
                     records.append({**record, "upgrade": name})
                     found.tables[upgrade.kind] = len(upgrade.places)
+                    found.migrated |= {upgrade.kind} if upgrade.migrates else set()
+                    found.changes[upgrade.kind] = "; ".join(record["changes"])
             if records:
                 index.begin(p for one in wanted for p in one.places if one.kind in found.tables)
                 put_in_place(lab, {"id": name, "records": records})

@@ -41,6 +41,16 @@ def is_ready(lab: Lab) -> bool:
     return fsio.is_file(lab.root / FOLDER / READY)
 
 
+def left_to_complete(lab: Lab) -> str:
+    """Say which tables were complete, and not yet in their place, when it was cut short."""
+    try:
+        upgrade = json.loads((lab.root / FOLDER / READY).read_bytes())
+    except FileNotFoundError:
+        return ""
+    changes = (f"{one['kind']} ({'; '.join(one['changes'])})" for one in upgrade["records"])
+    return f"an upgrade of {', '.join(changes)}"
+
+
 def put_in_place(lab: Lab, upgrade: Mapping[str, Any]) -> None:
     """Put the tables in the workplace in their place, under the write lock.
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from tiecoat.archive.tables.parquet import Mark
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
@@ -35,7 +36,8 @@ class Entry:
     had been ended. `filed_at` says when it was filed first, where an archive is made again.
     `since` says from when on it waits (monotonic). `filed_there` are all measurements of the other
     lab that it comes from, where it does: then its ids are settled, and it replaces rows of
-    registers only among these.
+    registers only among these. `marks` are those of its measurements that do not count any more by
+    what was decided there; see `Incoming`.
     """
 
     file: ExportFile
@@ -46,6 +48,7 @@ class Entry:
     sent_again: bool = False
     filed_at: datetime | None = None
     filed_there: Collection[str] | None = None
+    marks: Mapping[str, Mark] = field(default_factory=dict)
     since: float = field(default_factory=time.monotonic)
 
     @property

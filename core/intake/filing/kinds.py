@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.index.cache import Index
@@ -15,14 +16,32 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 
+@dataclass(frozen=True)
+class NotFiled:
+    """Kinds of which nothing is filed, though their tables are as they are.
+
+    `why` says it of those whose rows would break what their columns may hold now; `gone` are those
+    that no plugin brings any more.
+    """
+
+    why: Mapping[str, str] = field(default_factory=dict)
+    gone: tuple[str, ...] = ()
+
+
 class KindsAsFiled:
     """Compares arriving rows with the tables there are, so that no table is of two schemas.
 
     What reads may have another version of a kind than the tables: its plugin was changed under a
     running service, or the tables cannot follow. For one round, under the write lock.
+
+    Parameters
+    ----------
+    refused
+        The kinds of which nothing is filed, though their tables are as they are today, and why.
     """
 
-    def __init__(self, lab: Lab, index: Index) -> None:
+    def __init__(self, lab: Lab, index: Index, refused: Mapping[str, str]) -> None:
+        self._refused = refused
         self._tables = storage_of(lab)
         self._index = index
         self._filed: dict[str, str] = {}  # kind -> the digest of the schema that its rows must have
@@ -33,6 +52,8 @@ class KindsAsFiled:
         Of a kind without tables the first decides.
         """
         for kind, own in rows.items():
+            if why := self._refused.get(kind):
+                yield Fault(Reason.KIND_CHANGED, found=f"kind {kind!r}: {why}")
             digest = digest_of_schema(own.schema)
             if kind not in self._filed:
                 there = self._index.schemas(kind) or [digest]

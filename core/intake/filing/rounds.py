@@ -34,9 +34,10 @@ from tiecoat.intake.checks.checker import Checker, remarks_in
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.continuing import Continuing
 from tiecoat.intake.filing.entry import Entry
+from tiecoat.intake.filing.gone import GoneKinds
 from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.filing.kinds import KindsAsFiled
+from tiecoat.intake.filing.kinds import KindsAsFiled, NotFiled
 from tiecoat.intake.filing.look_alikes import LookAlikes
 from tiecoat.intake.held.assigned import Assigned, refile_command
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
@@ -58,6 +59,7 @@ class Read:
     rows: dict[str, pa.Table]
 
 
+NOTHING_REFUSED = NotFiled()
 IN = "every determination in it is in the archive already, with the same values"
 Ids = dict[str, tuple[str, str | None]]  # measurement -> batch, panel
 
@@ -147,13 +149,17 @@ class Filer:
         record = {"event": RecordSort.OVERTAKEN, "name": file.name, "sha256": file.sha256}
         self._journal.append([{**record, "by": by}])
 
-    def file(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
+    def file(
+        self, reads: Sequence[Read], refused: NotFiled = NOTHING_REFUSED
+    ) -> list[tuple[Entry, Outcome]]:
         """File what can be filed, hold the rest, write the journal.
 
         Parameters
         ----------
         reads
             In the order of arrival: of two that contradict each other the first is filed.
+        refused
+            The kinds of which nothing is filed.
 
         Returns
         -------
@@ -171,15 +177,18 @@ class Filer:
             if not self._in_order:  # a panel may be registered in the same round
                 fresh.sort(key=_is_register, reverse=True)
             for _, group in groupby(fresh, _is_register):
-                done += self._file_group(list(group))
+                done += self._file_group(list(group), refused)
         return done
 
-    def _file_group(self, reads: Sequence[Read]) -> list[tuple[Entry, Outcome]]:
+    def _file_group(self, reads: Sequence[Read], refused: NotFiled) -> list[tuple[Entry, Outcome]]:
         done: list[tuple[Read, Outcome, Filed | None]] = []
         named: list[tuple[Read, Ids]] = []
-        kinds = KindsAsFiled(self._lab, self._index)
+        kinds = KindsAsFiled(self._lab, self._index, refused.why)
+        gone = GoneKinds(self._lab, self._index, refused.gone)
         for read in reads:
             try:
+                if fault := gone.fault(read.entry.file, read.reading.reader):
+                    raise FileHeld(fault.reason, (fault,))
                 if changed := (*kinds.faults(read.rows),):
                     raise FileHeld(Reason.KIND_CHANGED, changed)
                 named.append((read, ids_of(read, self._keyer)))
@@ -424,7 +433,7 @@ def decided(entry: Entry, rows: Incoming) -> Incoming:
     if entry.decision:
         said = entry.decision
         rows = replace(rows, by=said.who, why=said.why, shown=said.shown)
-    return replace(rows, at=entry.filed_at, replaceable=entry.filed_there)
+    return replace(rows, at=entry.filed_at, replaceable=entry.filed_there, marks=entry.marks)
 
 
 def _is_register(read: Read) -> bool:

@@ -41,11 +41,13 @@ TEACHABLE = frozenset(
         Reason.UNKNOWN_UNIT,
         Reason.AMBIGUOUS_NUMBER,
         Reason.UNREAD_ROWS,
+        Reason.KIND_GONE,
     }
 )
 NEVER_OTHERWISE = frozenset({Reason.EMPTY_FILE, Reason.NOT_A_FILE})  # however often it is tried
 WAIT_FOR_REGISTER = frozenset({Reason.NO_BATCH, Reason.NOT_REGISTERED})
-WAIT = WAIT_FOR_REGISTER | {Reason.KIND_CHANGED}  # and are tried again by themselves
+WAIT_FOR_KIND = frozenset({Reason.KIND_CHANGED, Reason.KIND_GONE})
+WAIT = WAIT_FOR_REGISTER | WAIT_FOR_KIND  # and are tried again by themselves
 ASSIGN = {  # what is mended by an id, and how it is given
     Reason.NO_BATCH: "--batch BATCH",
     Reason.NO_PANEL: "--panel PANEL",

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tiecoat.contract.columns import ColumnInfo, columns_of
+from tiecoat.dialect.units import InUnit, is_same
 from tiecoat.intake.workers.answers import Keys
 from tiecoat.plugin import Kind, Measurement
 from tiecoat.remarks import together
@@ -147,6 +148,12 @@ def _column(info: ColumnInfo, values: Any, length: int) -> Any:
         values = [None] * length
     if isinstance(values, str) or not isinstance(values, Sequence | np.ndarray):
         raise BrokenRule(f"column {info.name!r} is {_named(values)}; expected a list of values")
+    if isinstance(values, InUnit) and not is_same(values.unit, info.unit, info.unit):
+        asked, kept = (unit or "a plain number" for unit in (values.unit, info.unit))
+        raise BrokenRule(
+            f"column {info.name!r} was asked for in {asked}, and its kind keeps it in {kept};"
+            " expected one unit in both"
+        )
     if len(values) != length:
         raise BrokenRule(f"column {info.name!r} has {len(values)} values for {length} rows")
     if isinstance(values, np.ndarray) and info.type != "float":

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from tiecoat.contract.columns import columns_of, schema_of, told_of
 from tiecoat.dialect.units import scale
 from tiecoat.errors import PluginFault
 from tiecoat.extend.blame import blame
 from tiecoat.intake.workers.sending import from_stream, to_stream
+from tiecoat.intake.workers.validating import by_model
 from tiecoat.plugin import Kind
-from tiecoat.wording import counted
+from tiecoat.wording import counted, with_unit
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -44,7 +47,29 @@ def migrated(kind: Kind, stream: bytes, version: int) -> bytes:
             raise WronglyMigrated(f"column {info.name!r} is empty in {counted(empty, 'row')}")
     _check_conversions(rows, schema, columns)
     kept = [columns[one.name] if one.name in columns else rows[one.name] for one in schema]
-    return to_stream(pa.table(kept, schema=schema))
+    made = pa.table(kept, schema=schema)
+    if broken := against_model(kind, made):
+        raise WronglyMigrated(broken)
+    return to_stream(made)
+
+
+def against_model(kind: Kind, rows: pa.Table) -> str:
+    """Say which rows that count the model of their kind does not allow; "" for none.
+
+    Bounds and vocabulary are meant: what is filed may be no other than what can be filed.
+    """
+    counting = rows.filter(pc.is_null(rows["withdrawn"]))
+    found = by_model(kind, _own(counting)[[info.name for info in columns_of(kind)]])
+    if not found:
+        return ""
+    position, fault = found[0]
+    if position is None:
+        return fault.sentence
+    name, row, sheet = (
+        counting[name][position].as_py() for name in ("source_name", "source_row", "source_sheet")
+    )
+    more = f"; and {counted(len(found) - 1, 'value')} more" if len(found) > 1 else ""
+    return f"{name}, {replace(fault, row=row, sheet=sheet).sentence}{more}"
 
 
 def _own(rows: pa.Table) -> pd.DataFrame:
@@ -93,15 +118,20 @@ def _column(frame: pd.DataFrame, name: str, schema: pa.Schema, length: int) -> p
 
 
 def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.Array]) -> None:
-    """Raise where a column has only another unit now, and not the values that follow from it."""
+    """Raise where a column has only another unit now, and not the values that follow from it.
+
+    One of the same unit and meaning keeps its values.
+    """
     for field in schema:
-        if field.name not in columns or field.type != pa.float64():
-            continue
         at = rows.schema.get_field_index(field.name)
-        if at < 0 or rows.schema.field(at).type != field.type:
+        if field.name not in columns or at < 0 or rows.schema.field(at).type != field.type:
             continue
         (then, meant, _), (now, means, _) = map(told_of, (rows.schema.field(at), field))
-        way = scale(then, now) if then != now and meant == means else None
+        if (then, meant) == (now, means):
+            _check_kept(field.name, now, rows[field.name], columns[field.name])
+            continue
+        is_number = field.type == pa.float64()
+        way = scale(then, now) if is_number and then != now and meant == means else None
         if way is None:
             continue
         before, after = _numbers(rows[field.name].combine_chunks()), _numbers(columns[field.name])
@@ -114,6 +144,18 @@ def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.
                 f"column {field.name!r}: {before[row]:g} {then} became {after[row]:g} {now},"
                 f" expected {expected[row]:g} {now}"
             )
+
+
+def _check_kept(name: str, unit: str, before: pa.ChunkedArray, after: pa.Array) -> None:
+    old, new = before.combine_chunks().to_pandas(), after.to_pandas()
+    differ = ~((old == new) | (old.isna() & new.isna())).to_numpy(dtype=bool)
+    if differ.any():
+        row = int(np.flatnonzero(differ)[0])
+        then, now = (with_unit(None if one.isna()[row] else one[row], unit) for one in (old, new))
+        raise WronglyMigrated(
+            f"column {name!r}: {then} became {now}, though neither its unit nor its meaning has"
+            " changed; expected the same"
+        )
 
 
 def _numbers(column: pa.Array) -> NDArray[np.float64]:

@@ -185,16 +185,24 @@ class ReaderPool:
             If the system lets no worker live.
         """
         self.load()
+        self._follow_readers()
+        future = self._schedule(files)
+        self._watch(future)
+        future.add_done_callback(lambda _: self._wake())
+        return future
+
+    def follow_readers(self) -> None:
+        """Load readers that are new or changed, though nothing is to be read; `left_out` tells."""
+        if self._loaded and not self._under_way:
+            self._follow_readers()
+
+    def _follow_readers(self) -> None:
         stamp = _stamp(self._lab)
         if stamp != self._stamp:
             self._pool.close()
             self._pool.join()
             self._stamp, self._pool = stamp, self._start()
             self._reloading = self._load()
-        future = self._schedule(files)
-        self._watch(future)
-        future.add_done_callback(lambda _: self._wake())
-        return future
 
     def _watch(self, future: Future[Any]) -> None:
         self._under_way.add(future)
@@ -246,6 +254,10 @@ class ReaderPool:
     def migrate(self, kind: str, rows: bytes, version: int) -> Future[bytes | str]:
         """Have a kind take rows of an earlier version along; a text says why it does not."""
         return self._ask(_migrate, (kind, rows, version), self._limit_s)
+
+    def against_model(self, kind: str, rows: bytes) -> Future[str]:
+        """Have a kind say which rows that count its model does not allow; "" for none."""
+        return self._ask(_against_model, (kind, rows), self._limit_s)
 
     def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
@@ -425,12 +437,17 @@ def _set_up(
 
 
 def _inventory() -> Inventory:
+    from tiecoat.intake.workers.validating import allowed_by
+
     plugins = _worker.loaded()
     return Inventory(
         {name: plugins.sources["reader", name] for name in plugins.readers},
         {name: plugins.sources["kind", name] for name in plugins.kinds},
         plugins.problems,
-        {name: KindLoaded.of(kind) for name, kind in plugins.kinds.items()},
+        {
+            name: replace(KindLoaded.of(kind), rules=allowed_by(kind))
+            for name, kind in plugins.kinds.items()
+        },
         rules_of(plugins.readers.values()),
     )
 
@@ -442,6 +459,13 @@ def _migrate(kind: str, rows: bytes, version: int) -> bytes | str:
         return migrated(_worker.loaded().kinds[kind], rows, version)
     except WronglyMigrated as error:
         return str(error)
+
+
+def _against_model(kind: str, rows: bytes) -> str:
+    from tiecoat.intake.workers.migrating import against_model
+    from tiecoat.intake.workers.sending import from_stream
+
+    return against_model(_worker.loaded().kinds[kind], from_stream(rows))
 
 
 def _read(files: tuple[ExportFile, ...]) -> Chunk:

@@ -345,6 +345,19 @@ def _by_pandera(rows: Rows, positions: NDArray[np.intp], findings: FaultsFound) 
             _by_pandera(rows, of_file, findings)
 
 
+def by_model(kind: Kind, frame: pd.DataFrame) -> list[tuple[int | None, Fault]]:
+    """Return what the model of a kind finds wrong in a frame of its columns, with the position.
+
+    That is None where a check does not say where.
+    """
+    everywhere = np.zeros(len(frame), dtype=np.intp)
+    rows = Rows(kind, (), (), frame, everywhere, everywhere, everywhere.astype(np.int32))
+    findings = FaultsFound()
+    _by_pandera(rows, np.arange(len(frame)), findings)
+    broken = [(None, Fault(reason, expected=said)) for reason, said in findings.broken.values()]
+    return [*sorted(findings.at, key=lambda found: found[0]), *broken]
+
+
 def _cases(cases: pd.DataFrame, schema: Any, kind: Kind) -> Iterator[tuple[int, Fault]]:
     """Translate pandera's failure cases; their columns are taken by name, as the order changes."""
     infos = {info.name: info for info in columns_of(kind)}
@@ -364,6 +377,17 @@ def _cases(cases: pd.DataFrame, schema: Any, kind: Kind) -> Iterator[tuple[int, 
                 phrases[column] = phrase(schema.columns[column].checks, unit)
             found = _shown(value, unit)
             yield int(position), Fault(Reason.OUT_OF_BOUNDS, None, column, found, phrases[column])
+
+
+def allowed_by(kind: Kind) -> dict[str, str]:
+    """Return in words what each column of a kind may hold; "" for anything of its type."""
+    declared = kind.model.to_schema().columns
+    said = {}
+    for info in columns_of(kind):
+        words = [phrase(declared[info.name].checks, info.unit)]
+        words += [] if info.nullable else ["never empty"]
+        said[info.name] = ", ".join(filter(None, words))
+    return said
 
 
 def phrase(checks: Iterable[Any], unit: str) -> str:
