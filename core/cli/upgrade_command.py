@@ -51,8 +51,16 @@ def _values(found: TablesToday, done: Upgraded) -> dict[str, object]:
     ]
     for kind, why in _by_rules(found, done).items():
         refused = why if kind in done.refused else None
-        rules = {"kind": kind, "tables": 0, "changes": [why], "upgraded": False}
-        changed.append({**rules, "refused": refused, "samples": []})
+        changed.append(
+            {
+                "kind": kind,
+                "tables": 0,
+                "changes": [why],
+                "upgraded": False,
+                "refused": refused,
+                "samples": [],
+            }
+        )
     return {"changed": changed, "absent": sorted(found.absent), "left_out": found.problems}
 
 

@@ -167,13 +167,11 @@ def change_of(then: pa.Schema, today: KindLoaded) -> KindChange:
 
 def changes_of_rules(then: Mapping[str, str], today: KindLoaded) -> tuple[ColumnChange, ...]:
     """Say of which columns the values that they may hold have changed since."""
-    both = sorted(then.keys() & today.rules.keys())
+    both = ((name, then[name], today.rules[name]) for name in then if name in today.rules)
     return tuple(
-        ColumnChange(
-            name, *(repr(one[name] or "anything") for one in (then, today.rules)), "before"
-        )
-        for name in both
-        if then[name] != today.rules[name]
+        ColumnChange(name, repr(before or "anything"), repr(now or "anything"), "before")
+        for name, before, now in both
+        if before != now
     )
 
 

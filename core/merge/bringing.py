@@ -188,8 +188,10 @@ class Bringing:
         that the decision for that comes along.
         """
         said = self.other.account.withdrawn.get(one.measurement)
-        if said is None or not said.mark.superseded_by:
-            return said and said.mark
+        if said is None:
+            return None
+        if not said.mark.superseded_by:
+            return said.mark
         by, seen = said.mark.superseded_by, {one.measurement}
         while by not in seen:
             seen.add(by)
