@@ -16,10 +16,15 @@ NAMED = 3  # batches up to which each is named
 
 def recommendation_words(one: Recommendation) -> str:
     """Return the recommendation of one application with its reason, or what is missing for one."""
+    told = _with_unranked(one)
+    return f"{one.application}: {told}" if one.application else told
+
+
+def _with_unranked(one: Recommendation) -> str:
     told = _told(one)
     if unranked := _unranked(one):
         told += " " + say("Not in the ranking: {names}.", names=", ".join(unranked))
-    return f"{one.application}: {told}" if one.application else told
+    return told
 
 
 def _told(one: Recommendation) -> str:
@@ -126,5 +131,5 @@ def application_rows(recommended: Sequence[Recommendation]) -> list[list[str]]:
         if not one.application:
             continue
         asked = one.comparison.study.application[one.application]
-        rows.append([one.application, "; ".join(_asked(asked)), recommendation_words(one)])
+        rows.append([one.application, "; ".join(_asked(asked)), _with_unranked(one)])
     return rows
