@@ -32,6 +32,7 @@ folder. A complete plugin with one kind and one reader:
                     },
                     rows=table.rows,
                     panel=table.entry(("Panel",)),
+                    measured_at=table.entry_time(("Measured",)),
                 )
 
     @hookimpl

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 import pandas as pd
 
+from tiecoat.ask.agreeing import GivenResults
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import SettingInvalid, UnknownName
 from tiecoat.evaluate.remarked import with_remarks
@@ -64,6 +65,7 @@ class _Request:
     left_out: list[str]
     told: Told = untold
     frames: dict[str, pd.DataFrame] = field(default_factory=dict)
+    given: GivenResults = field(default_factory=GivenResults)
 
     def frame(self, kind: str) -> pd.DataFrame:
         """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
@@ -170,7 +172,7 @@ def _each(run: _Request, evaluations: Sequence[Evaluation]) -> dict[str, pd.Data
     found = {}
     for number, one in enumerate(evaluations):
         run.told(f"evaluating {run.kind}", number, len(evaluations))
-        found[one.name] = _computed(run, one)
+        found[one.name] = run.given.agreed(one.name, _computed(run, one), run.left_out)
     run.told(f"evaluating {run.kind}", len(evaluations), len(evaluations))
     return found
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.reasons import ADDED
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from tiecoat.intake.held.files import Held
     from tiecoat.intake.outcome import Outcome
     from tiecoat.intake.trying import Trial
+    from tiecoat.intake.workers.pool import Inventory
     from tiecoat.merge.merge import Merged
     from tiecoat.rebuild.rebuild import Rebuilt
     from tiecoat.service.overview import Overview
@@ -207,6 +209,28 @@ def _of_reach(one: Reach) -> AnswerValues:
 def of_sources(found: Mapping[str, str]) -> list[AnswerValues]:
     """Names, and where each comes from."""
     return [{"name": name, "source": source} for name, source in sorted(found.items())]
+
+
+def of_readers(inventory: Inventory) -> AnswerValues:
+    """Readers and kinds, with what is told of each."""
+    from tiecoat.contract.columns import told_of
+
+    return {
+        "readers": [
+            {**one, **asdict(inventory.told[one["name"]])} for one in of_sources(inventory.readers)
+        ],
+        "kinds": [
+            {
+                **one,
+                "columns": [
+                    {"name": field.name, "unit": told_of(field).unit, "is": told_of(field).meaning}
+                    for field in inventory.loaded[one["name"]].schema
+                    if told_of(field).role == "value"
+                ],
+            }
+            for one in of_sources(inventory.kinds)
+        ],
+    }
 
 
 def of_verified(found: Verified) -> AnswerValues:

@@ -642,11 +642,10 @@ def _readers(options: argparse.Namespace) -> int:
     evaluations = load_evaluations(lab.own_readers)
     code = int(bool(inventory.problems or evaluations.problems))
     if options.json:
-        from tiecoat.cli.answer_values import of_sources
+        from tiecoat.cli.answer_values import of_readers, of_sources
 
         values = {
-            "readers": of_sources(inventory.readers),
-            "kinds": of_sources(inventory.kinds),
+            **of_readers(inventory),
             "evaluations": of_sources(evaluations.sources),
             "left_out": (*inventory.problems, *evaluations.problems),
         }

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
 class Evaluation:
     """From the measurements of a kind to engineering results.
 
+    A quantity has one unit: that of the evaluation that gives it first, a built-in one before
+    others. What another gives in a unit that converts is converted; what does not, and a result
+    that another gives for the same measurement, panel or batch and condition, is left out and told.
+
     Parameters
     ----------
     name

@@ -600,6 +600,25 @@ class Export:
         faults = (*self.faults, fault) if self.fault_count < FAULTS_KEPT else tuple(self.faults)
         raise FileHeld(fault.reason, faults, self.fault_count + 1)
 
+    def last_row(self, sheet: str | None = None) -> int:
+        """Return the last row that a value can have come from.
+
+        Of a text that is a line, of a workbook a row of the sheet. Of a nested or binary file, of
+        which rows are places in a list, it is its size: no byte holds two values.
+        """
+        if sheet in self.companions:
+            return self.companions[sheet].last_row()
+        if self.is_workbook:
+            grids = [grid for grid in self._sheet_grids() if sheet in {None, grid.sheet}]
+            return max((one.numbers[-1] for one in grids if one.numbers), default=0)
+        is_nested = self.head.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] in {b"{", b"[", b"<"}
+        if is_nested or self.is_picture or b"\0" in self.head:
+            return self.size
+        try:
+            return len(self._text_lines())
+        except FileHeld:
+            return self.size
+
     @cached_property
     def open_row(self) -> int:
         """Last line of a text file that ends without a line end; 0 if it ends with one."""

@@ -46,6 +46,7 @@ ANNOUNCE = "announce_"
 KIND = "kind_"  # the same of built-in kinds, mostly followed by the name of the kind
 _BEGINNINGS: Mapping[tuple[str, ...], str] = {EVALUATION_HOOKS: EVALUATE, ANNOUNCE_HOOKS: ANNOUNCE}
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+OF_A_FOLDER = "tiecoat_readers_"  # how modules are called that lie in a readers folder
 _NEEDED = ("name", "kind", "version", "recognise", "read")
 _OF_OTHER_NAME = (
     f"evaluations come from entry points and files whose name begins with {EVALUATE},"
@@ -68,6 +69,20 @@ class Plugins:
     problems: tuple[str, ...]
     choices: dict[str, Any] = field(default_factory=dict)
     own: frozenset[str] = frozenset()
+
+    def rank(self, reader: Reader) -> int:
+        """Return when a reader is asked: the lab's own first, plugins, then the one of all tables.
+
+        Those of a later rank are asked only where no earlier one claims the file.
+        """
+        if reader.name in self.own:
+            return 0
+        return 2 if getattr(reader, "last_resort", False) else 1
+
+    def goes_before(self, name: str) -> tuple[str, ...]:
+        """Return the readers that are not asked for a file which this one claims."""
+        rank = self.rank(self.readers[name])
+        return tuple(sorted(one.name for one in self.readers.values() if self.rank(one) > rank))
 
 
 @dataclass(frozen=True)
@@ -302,6 +317,27 @@ def _own_first(entry: EntryPoint) -> tuple[bool, str, str]:
 def _named(entry: EntryPoint) -> str:
     package = " ".join(_package(entry.dist)) if entry.dist else "an unknown package"
     return f"{entry.name} of {package}"
+
+
+def author_of(where: str) -> str:
+    """Return who wrote what comes from there, as its package or its file says it; "" for nobody.
+
+    Of a package that is its author, of a file `__author__` and `__version__` in it.
+    """
+    module = next((one for one in sys.modules.values() if _is_from(one, where)), None)
+    if module is not None:
+        said = (getattr(module, "__author__", ""), getattr(module, "__version__", ""))
+        return " ".join(one for one in said if isinstance(one, str) and one)
+    for entry in entry_points(group=GROUP):
+        if entry.dist and _named(entry) == where:
+            told = entry.dist.metadata
+            return str(told.get("Author") or told.get("Author-email") or "")
+    return ""
+
+
+def _is_from(module: ModuleType, where: str) -> bool:
+    name = getattr(module, "__name__", "")
+    return name.startswith(OF_A_FOLDER) and getattr(module, "__file__", None) == where
 
 
 @lru_cache(maxsize=16)
@@ -557,7 +593,7 @@ def _trusted(loading: _Loading, path: Path, doubt: Callable[[Path], str]) -> boo
 def _module(path: Path) -> ModuleType:
     """Run a file as a module of its own name; nothing is written beside it."""
     place = hashlib.sha256(str(path.absolute()).encode()).hexdigest()[:8]
-    module = ModuleType(f"tiecoat_readers_{place}_{path.stem}")
+    module = ModuleType(f"{OF_A_FOLDER}{place}_{path.stem}")
     module.__file__ = str(path)
     sys.modules[module.__name__] = module  # dataclasses and pandera look their module up
     try:

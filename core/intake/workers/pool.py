@@ -61,8 +61,9 @@ OUT_OF_MEMORY_EXIT = 77  # how a worker that watches its own memory leaves
 class Inventory:
     """What the workers have loaded: readers, kinds, and what was left out and why.
 
-    `readers` and `kinds` map a name to where it came from, `loaded` that of a kind to what it is.
-    `companions` is what readers say of files that are one export together.
+    `readers` and `kinds` map a name to where it came from, `loaded` that of a kind to what it is,
+    and `told` that of a reader to what is told of it. `companions` is what readers say of files
+    that are one export together.
     """
 
     readers: dict[str, str]
@@ -70,6 +71,19 @@ class Inventory:
     problems: tuple[str, ...]
     loaded: dict[str, KindLoaded] = field(default_factory=dict)
     companions: tuple[Companions, ...] = ()
+    told: dict[str, ReaderTold] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class ReaderTold:
+    """What is told of a reader: its version and kind ("any" of the one of all tables), who wrote
+    it, and the readers that it goes before.
+    """
+
+    version: str
+    kind: str
+    author: str
+    goes_before: tuple[str, ...]
 
 
 class ReaderPool:
@@ -449,7 +463,17 @@ def _inventory() -> Inventory:
             for name, kind in plugins.kinds.items()
         },
         rules_of(plugins.readers.values()),
+        {name: _told_of(name, plugins) for name in plugins.readers},
     )
+
+
+def _told_of(name: str, plugins: Plugins) -> ReaderTold:
+    from tiecoat.extend.loading import author_of
+
+    reader = plugins.readers[name]
+    kind = "any" if getattr(reader, "last_resort", False) else reader.kind
+    author = author_of(plugins.sources["reader", name])
+    return ReaderTold(reader.version, kind, author, plugins.goes_before(name))
 
 
 def _migrate(kind: str, rows: bytes, version: int) -> bytes | str:

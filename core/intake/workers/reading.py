@@ -176,10 +176,10 @@ def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
     """Ask every reader; return those that claim the file, surest first."""
     claimed: list[tuple[float, Reader]] = []
     rank = -1
-    for reader in sorted(plugins.readers.values(), key=lambda one: _rank(one, plugins)):
-        if claimed and _rank(reader, plugins) > rank:
+    for reader in sorted(plugins.readers.values(), key=plugins.rank):
+        if claimed and plugins.rank(reader) > rank:
             break
-        rank = _rank(reader, plugins)
+        rank = plugins.rank(reader)
         file.export.choices = plugins.choices.get(reader.name)
         try:
             claim = reader.recognise(file.export)
@@ -198,16 +198,6 @@ def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
         if sure >= CLAIMS_FROM:
             claimed.append((sure, reader))
     return sorted(claimed, key=lambda pair: -pair[0])
-
-
-def _rank(reader: Reader, plugins: Plugins) -> int:
-    """Return when a reader is asked: the lab's own first, then plugins, then the one of all tables.
-
-    Those of a later rank are asked only where no earlier one claims the file.
-    """
-    if reader.name in plugins.own:
-        return 0
-    return 2 if getattr(reader, "last_resort", False) else 1
 
 
 def _checked(claim: object) -> tuple[float, str]:
@@ -284,6 +274,7 @@ def _read_pieces(file: _FileRead, kinds: Mapping[str, Kind]) -> None:
     try:
         for measurement in reader.read(file.export):
             piece = check(measurement, reader.kind, kinds, file.next_measurement())
+            _check_rows(file.export, piece)
             if piece.is_empty:
                 keys = piece.keys
                 file.export.fault(Reason.EMPTY_TABLE, row=keys.row, sheet=keys.sheet)
@@ -304,6 +295,17 @@ def _read_pieces(file: _FileRead, kinds: Mapping[str, Kind]) -> None:
             raise
         said = f"{file.reader_label}: {blame(error)}"
         raise _Refused(Hold(Reason.READER_FAILED.code, detail=said)) from error
+
+
+def _check_rows(export: Export, piece: Piece) -> None:
+    """Raise where a row number is beyond the end of the file: no value can have come from there."""
+    from tiecoat.intake.workers.gate import BrokenRule
+
+    highest = int(piece.rows.max()) if len(piece.rows) else 0
+    if highest <= export.head.count(b"\n") and not export.is_workbook:
+        return  # the quick way: the head has as many lines
+    if highest > (last := export.last_row(piece.keys.sheet)):
+        raise BrokenRule(f"rows holds {highest}; the file ends at row {last}")
 
 
 def _out_of_memory(reader: Reader) -> Hold:
