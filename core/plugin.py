@@ -71,7 +71,28 @@ else is:
         return [Evaluation("pendulum", "pendulum", compute)]
 
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
-file to the next.
+file to the next. What counts of the time is what a reader takes itself, computing or asleep, and
+not what it waits for a machine that is busy with others.
+
+What is no table is read by `export.bytes()`, `export.json()`, `export.xml()` (each value of these
+knows its place, see `Nested`), `export.picture()`, and single texts by `export.number(...)` and
+`export.time(...)`. A fault is noted by a `Reason`, or in words of your own:
+
+    for sweep in export.json().every("sweeps"):
+        frequencies = [one["f"].number("Hz") for one in sweep.every("points")]
+        if sweep["lamp"].text() == "off":
+            export.fault("the lamp was off", at=sweep.at)
+
+An export of several files is named by its reader, and settles, is kept, filed and held as one:
+
+    class HeadAndData:
+        companions = Companions("*.hdr", needed=("{stem}.dat",))
+
+        def read(self, export):
+            values = export.companion("*.dat").bytes()
+
+Whole numbers and truths are columns annotated `int` and `bool`; a table gives them by
+`whole_numbers` and `truths`.
 
 `tiecoat plugin new NAME` lays out such a plugin with tests, which have `tiecoat.testing` look
 whether it does what is said here.
@@ -104,6 +125,7 @@ if TYPE_CHECKING:
     from tiecoat.contract.measurement import Claim, Measurement
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.habits import Layout
+    from tiecoat.dialect.nested import Nested
     from tiecoat.dialect.picture_file import Picture
     from tiecoat.dialect.table import Table
 else:
@@ -113,6 +135,7 @@ else:
         "Export": "dialect.export",
         "Layout": "dialect.habits",
         "Measurement": "contract.measurement",
+        "Nested": "dialect.nested",
         "Picture": "dialect.picture_file",
         "Table": "dialect.table",
     }
@@ -138,6 +161,7 @@ __all__ = [
     "Kind",
     "Layout",
     "Measurement",
+    "Nested",
     "Notation",
     "Picture",
     "Profile",
