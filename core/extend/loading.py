@@ -331,7 +331,7 @@ def author_of(where: str) -> str:
     for entry in entry_points(group=GROUP):
         if entry.dist and _named(entry) == where:
             told = entry.dist.metadata
-            return str(told.get("Author") or told.get("Author-email") or "")
+            return next((told[one] for one in ("Author", "Author-email") if one in told), "")
     return ""
 
 

@@ -86,6 +86,9 @@ def plugins_of(*readers: Any, kinds: dict[str, Kind] | None = None) -> Plugins:
     return Plugins(kinds or KINDS, {reader.name: reader for reader in readers}, {}, ())
 
 
+ROWS = 2000
+
+
 class Desk:
     """Writes files and has them read."""
 
@@ -93,8 +96,10 @@ class Desk:
         self.folder = folder
 
     def task(self, text: str | bytes = "fake", name: str = "a.csv") -> ExportFile:
-        """Return the task for a file of this content."""
+        """Return the task for a file of this content, with lines enough for fake rows."""
         content = text if isinstance(text, bytes) else text.encode()
+        if content.startswith(b"fake"):
+            content += b"\n" * ROWS
         path = self.folder / name
         path.write_bytes(content)
         return ExportFile(path, name, "bench", hashlib.sha256(content).hexdigest())
