@@ -126,11 +126,12 @@ def _property(
     for reach in comparison.reaches:
         if reach.label in mine:
             yield from _comments(f"{reach.words}.")
-    by_ratio = first.scale == "ratio" or first.method in BY_RATIO
-    key, known = ("margin_percent" if by_ratio else "margin"), CATALOGUE[first.name]
+    known = CATALOGUE[first.name]
+    in_percent = first.scale == "ratio" or first.method in BY_RATIO or known.margin is None
+    key = "margin_percent" if in_percent else "margin"
     side = {"higher": "less than", "lower": "more than", "target": "more or less than"}
-    of = "%" if by_ratio else _unit(comparison, first)
-    preset = known.margin_percent if by_ratio else known.margin
+    of = "%" if in_percent else _unit(comparison, first)
+    preset = known.margin_percent if in_percent else known.margin
     words = f"{of} {side[first.direction]} the control is harm".strip()
     yield f"# {key} =   # fill in: from how many {words} (preset {preset:g})"
 
