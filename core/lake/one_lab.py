@@ -82,8 +82,11 @@ def rows_in_lake(
     for term in terms:
         condition = term if condition is None else condition & term
     order = [name for name in ("lab", "batch", "table_row") if columns is None or name in columns]
+    files = None if lab is None else [("lab", "=", lab)]
     with LakeTables(lake.url).reached():
-        rows = table.to_pyarrow_dataset().to_table(columns, filter=condition)
+        rows = table.to_pyarrow_dataset(file_pruning_predicate=files).to_table(
+            columns, filter=condition
+        )
     return rows.sort_by([(name, "ascending") for name in order]) if order else rows
 
 

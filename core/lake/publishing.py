@@ -299,9 +299,8 @@ def digests_in(table: DeltaTable, lab: str) -> dict[str, list[str]]:
     """Return which tables a lake holds of a lab: by batch their digests, which should be one."""
     import pyarrow.dataset as ds
 
-    rows = table.to_pyarrow_dataset().to_table(
-        ["batch", "table_sha256"], filter=ds.field("lab") == lab
-    )
+    mine = table.to_pyarrow_dataset(file_pruning_predicate=[("lab", "=", lab)])
+    rows = mine.to_table(["batch", "table_sha256"], filter=ds.field("lab") == lab)
     found: dict[str, list[str]] = {}
     pairs = rows.group_by(["batch", "table_sha256"]).aggregate([]).to_pydict()
     for batch, digest in zip(pairs["batch"], pairs["table_sha256"], strict=True):

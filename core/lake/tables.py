@@ -71,22 +71,21 @@ class LakeTables:
     def made(
         self, name: str, schema: pa.Schema, said: str, configuration: Mapping[str, str]
     ) -> DeltaTable:
-        """Return a table, made empty if there was none; it is partitioned by lab."""
+        """Return a table, made empty if there was none, by a commit; it is partitioned by lab."""
         from deltalake import DeltaTable
 
         if (table := self.open(name)) is not None:
             return table
-        with self.reached():
-            return DeltaTable.create(
-                self.uri(name),
-                schema,
-                mode="ignore",
-                partition_by=["lab"],
-                name=name,
-                description=said,
-                configuration=dict(configuration),
-                raise_if_key_not_exists=False,
-            )
+        return DeltaTable.create(  # two at once: one fails, and finds it when it tries again
+            self.uri(name),
+            schema,
+            mode="ignore",
+            partition_by=["lab"],
+            name=name,
+            description=said,
+            configuration=dict(configuration),
+            raise_if_key_not_exists=False,
+        )
 
     def uri(self, name: str) -> str:
         """Return where a table stands."""

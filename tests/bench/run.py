@@ -18,7 +18,7 @@ NAMES = (
     "evaluation",
     "circuit_fits",
     "pictures",
-    *("questions", "plain_readers"),
+    *("questions", "plain_readers", "lake"),
 )
 
 if __name__ == "__main__":

@@ -106,6 +106,7 @@ def test_on_workers_of_dask(lake: tiecoat.lake.Lake, expected: dict[str, pd.Data
 
 
 @pytest.mark.thorough
+@pytest.mark.filterwarnings("ignore:PySpark does not yet fully support pandas:FutureWarning")
 def test_on_spark(
     lake: tiecoat.lake.Lake, expected: dict[str, pd.DataFrame], monkeypatch: pytest.MonkeyPatch
 ) -> None:

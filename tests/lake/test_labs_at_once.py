@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -150,9 +151,11 @@ def line(library: str, url: str, **names: object) -> Any:
     """What the statement of README gives that reads a table of a lake into a library."""
     text = README.read_text(encoding="utf-8")
     part = text[text.index("## Many labs") :]
-    statement = next(one for one in part.splitlines() if one.endswith(f"# {library}"))
+    statement = rf"^density = (?:(?!^density)[\s\S])*?# {library}$"
+    found = re.search(statement, part, re.MULTILINE)
+    assert found
     known: dict[str, object] = {"url": url, **names}
-    exec(statement, known)
+    exec(found[0], known)
     return known["density"]
 
 
