@@ -18,6 +18,7 @@ from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
+from tiecoat.compare.links import Link
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.recommendation import Recommendation, ranking_of, recommendations
 from tiecoat.compare.selection import only_panels, unknown_kinds
@@ -89,6 +90,8 @@ class StudyData:
         SHA-256 of originals that hold measurements of other batches too.
     others
         Batches of the archive that are not compared.
+    links
+        Which results go together; none where nobody asked (`with_links`).
     last_entry
         The last record of the journal before anything was read: its `hash` stands for the archive
         as it was then. None where there is no journal.
@@ -110,6 +113,7 @@ class StudyData:
     left_out: tuple[str, ...]
     shared: frozenset[str] = frozenset()
     others: frozenset[str] = frozenset()
+    links: Sequence[Link] = ()
     last_entry: Mapping[str, Any] | None = None
     pictures: Mapping[str, PictureTables] = field(default_factory=dict, repr=False)
 
@@ -119,8 +123,17 @@ class StudyData:
         return PanelRegister.of(self.panels, self.measurements)
 
 
-def read_study(path: Path | None) -> Study:
+def read_study(
+    path: Path | None, against: Sequence[str] = (), why: Sequence[tuple[str, str]] = ()
+) -> Study:
     """Return the study of a file; without one, everything in the register.
+
+    Parameters
+    ----------
+    against
+        Candidates that it compares with beside those that the file names.
+    why
+        Pairs of properties, in the place of those that the file names.
 
     Raises
     ------
@@ -130,14 +143,16 @@ def read_study(path: Path | None) -> Study:
         If a key or value in it is not allowed.
     """
     if path is None:
-        return Study()
+        return Study(against=tuple(against), why=tuple(why))
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise QueryInvalid(f"{path} is not UTF-8; save it as UTF-8") from None
     except OSError as error:
         raise QueryInvalid(f"{path} cannot be opened: {error.strerror or error}") from error
-    return load_study(text, str(path))
+    study = load_study(text, str(path))
+    named = tuple(dict.fromkeys((*study.against, *against)))
+    return study.model_copy(update={"against": named, "why": tuple(why) or study.why})
 
 
 def study_data(
@@ -177,11 +192,11 @@ def study_data(
     all_kinds = list(dict.fromkeys([*kinds, *pictured]))
     for number, kind in enumerate(all_kinds):
         told("kinds", number, len(all_kinds))
-        results[kind] = _results(archive, kind, only, left_out, told)
+        results[kind] = results_of(archive, kind, only, left_out, told)
     told("kinds", len(all_kinds), len(all_kinds))
     told("comparing", 0, 1)
     rows = {
-        kind: as_of_now(archive, kind, _of_batches(archive.read, kind, only)) for kind in all_kinds
+        kind: as_of_now(archive, kind, of_batches(archive.read, kind, only)) for kind in all_kinds
     }
     panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
@@ -197,9 +212,9 @@ def study_data(
     comparison = compared(study)
     ranking, no_ranking = ranking_of(comparison)
     told("comparing", 1, 1)
-    evaluations = _evaluations(archive, all_kinds)
+    evaluations = evaluations_of(archive, all_kinds)
     used = {*all_kinds, *REGISTERS, *(need for one in evaluations for need in one.needs)}
-    listed = _mine(measurements, comparison)
+    listed = of_study(measurements, comparison)
     listed = with_places(archive, listed[listed["kind"].isin(used)], rows)
     return StudyData(
         lab=archive.lab,
@@ -208,13 +223,15 @@ def study_data(
         no_ranking=no_ranking,
         recommendations=recommendations(comparison, (ranking, no_ranking), compared),
         trends=dose_trends(comparison) if comparison.control else (),
-        results={kind: _mine(results[kind], comparison) for kind in kinds},
-        rows={kind: _mine(rows[kind], comparison) for kind in kinds},
+        results={kind: of_study(results[kind], comparison) for kind in kinds},
+        rows={kind: of_study(rows[kind], comparison) for kind in kinds},
         pictures={
-            kind: PictureTables(_mine(rows[kind], comparison), _mine(results[kind], comparison))
+            kind: PictureTables(
+                of_study(rows[kind], comparison), of_study(results[kind], comparison)
+            )
             for kind in pictured
         },
-        panels=_mine(panels, comparison),
+        panels=of_study(panels, comparison),
         measurements=listed[listed["withdrawn"].isna()].reset_index(drop=True),
         withdrawn=listed[listed["withdrawn"].notna()].reset_index(drop=True),
         held=list_held(archive.lab),
@@ -238,7 +255,7 @@ def _batches(archive: Archive, study: Study, register: pd.DataFrame) -> list[str
     return sorted(one for one in archive.batches() if one in asked)
 
 
-def _of_batches(
+def of_batches(
     read: Callable[..., pd.DataFrame], kind: str, only: Sequence[str] | None
 ) -> pd.DataFrame:
     if not only:
@@ -246,7 +263,7 @@ def _of_batches(
     return pd.concat([read(kind, batch=one) for one in only], ignore_index=True)
 
 
-def _results(
+def results_of(
     archive: Archive, kind: str, only: Sequence[str] | None, left_out: list[str], told: Told
 ) -> pd.DataFrame:
     done, total = count(1), len(only or [kind])
@@ -259,16 +276,16 @@ def _results(
         return found.table
 
     try:
-        return _of_batches(read, kind, only)
+        return of_batches(read, kind, only)
     except UnknownName as error:  # no evaluation of this kind; counts need none
         left_out.append(str(error))
         return pd.DataFrame(columns=["batch", "panel"])
 
 
-def _mine(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
+def of_study(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
     """Return the rows of the batches compared, and of the panels that the study names."""
-    of_batches = table[table["batch"].isin(comparison.batches.index)]
-    return only_panels(comparison.study, of_batches).reset_index(drop=True)
+    mine = table[table["batch"].isin(comparison.batches.index)]
+    return only_panels(comparison.panels, mine).reset_index(drop=True)
 
 
 def _of_others(measurements: pd.DataFrame, comparison: Comparison) -> frozenset[str]:
@@ -276,7 +293,7 @@ def _of_others(measurements: pd.DataFrame, comparison: Comparison) -> frozenset[
     return frozenset(measurements.loc[is_other, "source_sha256"])
 
 
-def _evaluations(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:
+def evaluations_of(archive: Archive, kinds: Sequence[str]) -> list[Evaluation]:
     lab = archive.lab
     loaded = load_evaluations(lab.own_readers)
     found = [one for one in loaded.evaluations.values() if one.kind in kinds and not one.slow]

@@ -69,7 +69,7 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
         raw=raw,
         choices=archive.lab.settings.evaluate,
     )
-    registered = registered_panels(study, panels)
+    registered = registered_panels(None, panels)
     return draft(comparison, _hours(comparison, results), results, registered, file)
 
 

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from tiecoat.archive.tables.describe import Described
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.study_data import StudyData
+    from tiecoat.compare.links import Link
+    from tiecoat.compare.properties import Property
     from tiecoat.compare.reach import Reach
     from tiecoat.compare.recommendation import Recommendation
     from tiecoat.compare.verdict import Verdict
@@ -169,23 +171,35 @@ def of_results(table: pd.DataFrame) -> list[AnswerValues]:
 
 def of_comparison(data: StudyData, summary: Iterable[str]) -> AnswerValues:
     """The verdicts of a study."""
+    from tiecoat.report.labels import left_out_words
+
     found = data.comparison
+    wanted = {one.label: one for one in found.properties}
     return {
         "control": found.control,
-        "verdicts": [_of_verdict(one) for one in found.verdicts],
+        "verdicts": [_of_verdict(one, wanted[one.property]) for one in found.verdicts],
         "summary": list(summary),
         "recommendations": [_of_recommendation(one) for one in data.recommendations],
         "reaches": [_of_reach(one) for one in found.reaches],
         "not_compared": [getattr(one, "words", str(one)) for one in found.not_compared],
+        "pairs": [
+            {"against": one.control, **_of_verdict(one, wanted[one.property])}
+            for one in found.pairs
+        ],
+        "left_out_by_study": [left_out_words(one) for one in found.left_out],
         "problems": found.problems,
         "left_out": data.left_out,
     }
 
 
-def _of_verdict(one: Verdict) -> AnswerValues:
-    names = ("batch", "property", "because", "effect_is", "effect", "low", "high", "unit")
+def _of_verdict(one: Verdict, wanted: Property) -> AnswerValues:
+    from tiecoat.compare.strength import step_of
+
+    names = ["batch", "candidate", "dose_percent", "property", "because", "effect_is"]
+    names += ["effect", "low", "high", "unit"]
     counts = {"n": one.n, "n_control": one.n_control, "p": one.p_holm}
     words = {"outcome": one.outcome.value, "standing": one.standing.value}
+    words["step"] = step_of(one, wanted).value
     return {name: getattr(one, name) for name in names} | words | counts
 
 
@@ -204,6 +218,13 @@ def _of_reach(one: Reach) -> AnswerValues:
     return {"property": one.label, **{name: getattr(one, name) for name in names}, **p} | {
         "said": one.words
     }
+
+
+def of_links(found: Sequence[Link]) -> list[AnswerValues]:
+    """Which results go together, a row each and level."""
+    from tiecoat.compare.links import links_table
+
+    return of_results(links_table(found))
 
 
 def of_sources(found: Mapping[str, str]) -> list[AnswerValues]:

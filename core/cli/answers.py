@@ -73,6 +73,27 @@ def _of_held(where: str) -> Fields:
     }
 
 
+def _of_verdict(where: str) -> Fields:
+    return {
+        f"{where}.batch": ("text", "whose verdict it is"),
+        f"{where}.candidate": ("text", "raw material of that batch"),
+        f"{where}.dose_percent": ("number?", "of it"),
+        f"{where}.property": ("text", "on which property, with its circumstances"),
+        f"{where}.outcome": ("text", "what is concluded"),
+        f"{where}.step": ("text", "how strong: from strongly better to strongly worse"),
+        f"{where}.standing": ("text", "firm, conditional, or as the study states"),
+        f"{where}.because": ("text", "why"),
+        f"{where}.effect_is": ("text", "difference, ratio or probability of superiority"),
+        f"{where}.effect": ("number?", "against the control"),
+        f"{where}.low": ("number?", "of its interval"),
+        f"{where}.high": ("number?", "of the same"),
+        f"{where}.unit": ("text", "of the values"),
+        f"{where}.p": ("number?", "adjusted over candidates and properties"),
+        f"{where}.n": ("whole", "panels of the candidate"),
+        f"{where}.n_control": ("whole", "panels of the control"),
+    }
+
+
 STATE: Fields = {
     "service.running": ("bool", "whether a service runs and moves"),
     "service.said": ("text", "how it is, in words"),
@@ -174,19 +195,13 @@ ANSWERS: Mapping[str, Fields] = {
     | LEFT_OUT,
     "compare": {
         "control": ("text", "batch of the control"),
-        "verdicts[].batch": ("text", "whose verdict it is"),
-        "verdicts[].property": ("text", "on which property, with its circumstances"),
-        "verdicts[].outcome": ("text", "what is concluded"),
-        "verdicts[].standing": ("text", "firm, conditional, or as the study states"),
-        "verdicts[].because": ("text", "why"),
-        "verdicts[].effect_is": ("text", "difference, ratio or probability of superiority"),
-        "verdicts[].effect": ("number?", "against the control"),
-        "verdicts[].low": ("number?", "of its interval"),
-        "verdicts[].high": ("number?", "of the same"),
-        "verdicts[].unit": ("text", "of the values"),
-        "verdicts[].p": ("number?", "adjusted over candidates and properties"),
-        "verdicts[].n": ("whole", "panels of the candidate"),
-        "verdicts[].n_control": ("whole", "panels of the control"),
+    }
+    | _of_verdict("verdicts[]")
+    | {
+        "pairs[].against": ("text", "batch of the candidate that it is compared with"),
+    }
+    | _of_verdict("pairs[]")
+    | {
         "summary[]": ("text", "what it comes to, in sentences"),
         "recommendations[].application": ("text", "for which use; empty of the study itself"),
         "recommendations[].batch": ("text", "what is recommended; empty where nothing is"),
@@ -203,7 +218,23 @@ ANSWERS: Mapping[str, Fields] = {
         "reaches[].enough": ("whole", "panels of each with which a difference can be shown"),
         "reaches[].said": ("text", "the same in a sentence"),
         "not_compared[]": ("text", "what is filed of these batches and not compared"),
+        "left_out_by_study[]": ("text", "panels and doses that the study does not name"),
         "problems[]": ("text", "what stood in the way"),
+    }
+    | LEFT_OUT,
+    "why": {
+        "links[].first": ("text", "a property, with its circumstances"),
+        "links[].second": ("text", "the one that it is held against"),
+        "links[].level": ("text", "between batches (of their means), or within batches"),
+        "links[].batches": ("whole", "of which both are known"),
+        "links[].panels": ("whole", "so; 0 where one of them belongs to the batch"),
+        "links[].n": ("whole", "pairs that the correlation is of"),
+        "links[].value": ("number?", "rank correlation"),
+        "links[].low": ("number?", "of its 95 % interval"),
+        "links[].high": ("number?", "of the same"),
+        "links[].method": ("text", "how it was found"),
+        "links[].reason": ("text", "why there is none"),
+        "cautions[]": ("text", "how it must be read"),
     }
     | LEFT_OUT,
     "report": {

@@ -166,12 +166,8 @@ def _parser() -> argparse.ArgumentParser:
     add("contents", _contents, "show what the archive holds")
     _add_evaluate(add("evaluate", _evaluate, "compute engineering results from what is filed"))
     _add_draft(add("study", _study, "write a first study file from the register and the archive"))
-    compared = _add_study(
-        add("compare", _compare, "compare candidates with the control, on the screen")
-    )
-    compared.add_argument(
-        "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
-    )
+    _add_compare(add("compare", _compare, "compare candidates with the control, on the screen"))
+    _add_why(add("why", _why, "say which results of a study go together, over panels and batches"))
     _add_report(add("report", _report, "write the report of a study, with its figures and tables"))
     _add_overlay(add("overlay", _overlay, "draw what was found on the pictures it was found on"))
     plated = add(
@@ -211,6 +207,7 @@ def _add_guide(guide: argparse.ArgumentParser) -> None:
 
 def _add_report(report: argparse.ArgumentParser) -> None:
     _add_study(report)
+    _add_against(report)
     report.add_argument(
         "--to",
         type=Path,
@@ -234,6 +231,27 @@ def _add_report(report: argparse.ArgumentParser) -> None:
         "--workbook", type=Path, metavar="FILE", help="write every table into one .xlsx too"
     )
     report.add_argument("--date", metavar="DATE", help="on the report (default: today)")
+
+
+def _add_compare(compared: argparse.ArgumentParser) -> None:
+    _add_study(compared)
+    _add_against(compared)
+    compared.add_argument(
+        "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
+    )
+
+
+def _add_why(why: argparse.ArgumentParser) -> None:
+    _add_study(why)
+    why.add_argument(
+        "--pair",
+        nargs=2,
+        action="append",
+        default=[],
+        metavar=("FIRST", "SECOND"),
+        help="two properties, by name (default: those of the study, else air and voids, voids and"
+        " modulus, thickness and modulus); repeat it",
+    )
 
 
 def _add_new(new: argparse.ArgumentParser) -> None:
@@ -305,6 +323,16 @@ def _add_study(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
         help="the study file, .toml (default: everything in the register)",
     )
     return parser
+
+
+def _add_against(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--against",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="compare with this candidate too, by batch or name; all: each with each; repeat it",
+    )
 
 
 def _add_learn(learn: argparse.ArgumentParser) -> None:
@@ -572,7 +600,8 @@ def _compare(options: argparse.Namespace) -> int:
     from tiecoat.cli.verdict_screen import show_verdicts, summary
 
     with progress() as told:
-        data = study_data(open_archive(options.lab), read_study(options.study), told)
+        study = read_study(options.study, options.against)
+        data = study_data(open_archive(options.lab), study, told)
     code = int(bool(data.left_out or data.comparison.problems))
     if options.json:
         from tiecoat.cli.answer_values import of_comparison
@@ -585,9 +614,33 @@ def _compare(options: argparse.Namespace) -> int:
     return code
 
 
+def _why(options: argparse.Namespace) -> int:
+    from tiecoat.ask.query import open_archive
+    from tiecoat.ask.study_data import read_study, study_data
+    from tiecoat.ask.study_links import with_links
+    from tiecoat.cli.links_screen import show_links, unit_words
+    from tiecoat.compare.links import NO_PROOF
+
+    pairs = [(first, second) for first, second in options.pair]
+    archive, study = open_archive(options.lab), read_study(options.study, why=pairs)
+    with progress() as told:
+        data = with_links(archive, study_data(archive, study, told), told)
+    code = int(bool(data.left_out))
+    if options.json:
+        from tiecoat.cli.answer_values import of_links
+
+        values = {"links": of_links(data.links), "cautions": [*unit_words(data.links), NO_PROOF]}
+        return answer(options, code, values | {"left_out": data.left_out})
+    show_links(data.links, screen())
+    for problem in data.left_out:
+        print(problem, file=sys.stderr)
+    return code
+
+
 def _report(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
+    from tiecoat.ask.study_links import with_links
     from tiecoat.report.write import ReportScope, date_of, default_folder, refuse, write_report
     from tiecoat.wording import counted
 
@@ -597,10 +650,11 @@ def _report(options: argparse.Namespace) -> int:
     scope = ReportScope(
         options.brief, options.with_originals, slides=options.slides, workbook=options.workbook
     )
-    study = read_study(options.study)
+    study = read_study(options.study, options.against)
     refuse(folder, archive.lab, scope)
     with progress() as told:
         data = study_data(archive, study, told, with_pictures=True)
+        data = with_links(archive, data, told)
         path = write_report(data, folder, on, scope, told)
     code = int(bool(data.left_out or data.comparison.problems))
     count = len(data.comparison.verdicts)

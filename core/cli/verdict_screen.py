@@ -32,6 +32,8 @@ def show_verdicts(
     everything: bool = False,
 ) -> None:
     """Print the overview, the summary, and what is open or worse in detail; or every verdict."""
+    from tiecoat.report.labels import left_out_words
+
     show_overview(comparison, console)
     for line in summary(comparison, recommended):
         console.print(line, markup=False, highlight=False)
@@ -39,10 +41,13 @@ def show_verdicts(
         console.print(line, markup=False, highlight=False)
     limited = [one for one in comparison.reaches if not one.is_reached]
     _show_list(console, "What so many panels can show at all:", limited)
+    left_out = [left_out_words(one) for one in comparison.left_out]
+    _show_list(console, "Left out by the study:", left_out)
     _show_list(console, "Filed for these batches, and not compared:", comparison.not_compared)
     for problem in comparison.problems:
         console.print(problem, style="yellow", markup=False, highlight=False)
     _show_details(comparison, console, everything=everything)
+    _show_pairs(comparison, console, everything=everything)
     for caution in comparison.cautions:
         console.print(caution, style="dim", markup=False, highlight=False)
 
@@ -56,7 +61,8 @@ def _show_list(console: Console, heading: str, listed: Sequence[object]) -> None
 
 
 def show_overview(comparison: Comparison, console: Console) -> None:
-    """Print a sign for each candidate and property, and what the signs and columns mean."""
+    """Print signs for each candidate and property, and what the signs and columns mean."""
+    from tiecoat.compare.strength import steps_rule
     from tiecoat.compare.verdict import VerdictWord
     from tiecoat.report.labels import HOLLOW, margin_words, presets_words
 
@@ -68,6 +74,8 @@ def show_overview(comparison: Comparison, console: Console) -> None:
     if any(_is_hollow(one) for one in comparison.verdicts):
         hollow = " ".join(HOLLOW.values())
         console.print(f"{hollow}   the same, only if the panels of all batches scatter alike")
+    for line in steps_rule(comparison.properties):
+        console.print(line, style="dim", markup=False, highlight=False)
     for place, wanted in enumerate(comparison.properties, 1):
         is_preset = comparison.has_preset_margin(wanted)
         harm = margin_words(wanted, comparison.unit_of(wanted), is_preset=is_preset)
@@ -79,22 +87,25 @@ def show_overview(comparison: Comparison, console: Console) -> None:
 
 
 def overview_table(comparison: Comparison) -> Table:
-    """Return the signs of all verdicts: a row a candidate, a column a property."""
-    from tiecoat.report.labels import HOLLOW
+    """Return the signs of all verdicts: a row a candidate and dose, a column a property.
+
+    One to three of a sign tell the step; nothing stands where nothing was tested.
+    """
+    from tiecoat.report.labels import by_dose, step_sign
 
     table = Table(box=None, pad_edge=False)
-    table.add_column(f"against {comparison.control}", overflow="fold")
+    table.add_column(f"against {_against(comparison)}", overflow="fold")
     for place, _ in enumerate(comparison.properties, 1):
         table.add_column(str(place), justify="center", no_wrap=True)
     by_key = {(one.batch, one.property): one for one in comparison.verdicts}
-    for batch in _candidates(comparison):
-        signs = []
-        for wanted in comparison.properties:
-            one = by_key.get((batch, wanted.label))
-            sign, _, style = _look(one.outcome) if one else ("", "", "dim")
-            sign = HOLLOW[sign] if one and _is_hollow(one) else sign
-            signs.append(f"[{style}]{sign}[/]")
-        table.add_row(escape(_name(comparison, batch)), *signs)
+    for of in by_dose(comparison.batches, _candidates(comparison)).values():
+        for batch in of:
+            signs = []
+            for wanted in comparison.properties:
+                one = by_key.get((batch, wanted.label))
+                style = _look(one.outcome)[2] if one else "dim"
+                signs.append(f"[{style}]{step_sign(one, wanted) if one else ''}[/]")
+            table.add_row(escape(_name(comparison, batch)), *signs)
     return table
 
 
@@ -153,11 +164,36 @@ def _show_details(comparison: Comparison, console: Console, *, everything: bool)
             continue
         console.print()
         console.print(_details(comparison, wanted.label, shown, console.width))
-        for line in _below(shown):
+        for line in _below(shown, comparison):
             console.print(line, style="dim", markup=False, highlight=False)
     if comparison.verdicts:
         rest = "" if everything else " The other verdicts: --all."
         console.print(f"\np is adjusted over candidates and properties.{rest}\n", style="dim")
+
+
+def _show_pairs(comparison: Comparison, console: Console, *, everything: bool) -> None:
+    """Print candidates against candidates: the signs, and the numbers where one was asked for."""
+    from tiecoat.compare.against import PAIRS_APART
+
+    if not comparison.references:
+        return
+    console.print("Candidate against candidate", style="bold")
+    console.print(PAIRS_APART, style="dim", markup=False, highlight=False)
+    listed_before: list[str] = []
+    for reference in comparison.references:
+        of_pair = comparison.against(reference)
+        console.print()
+        if not of_pair.verdicts:
+            console.print(f"Nothing to compare with {reference}.", markup=False, highlight=False)
+            continue
+        console.print(overview_table(of_pair))
+        labels = [f"{place} {one.label}" for place, one in enumerate(of_pair.properties, 1)]
+        if labels != listed_before:
+            console.print("\n".join(labels), style="dim", markup=False, highlight=False)
+        listed_before = labels
+        if everything or len(comparison.references) == 1:
+            _show_details(of_pair, console, everything=True)
+    console.print()
 
 
 def _needs_a_look(one: Verdict) -> bool:
@@ -203,7 +239,7 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
     return table
 
 
-def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
+def _below(verdicts: Sequence[Verdict], comparison: Comparison) -> Iterator[str]:
     """Return what the verdicts on one property rest on: the control, methods, and cautions."""
     from tiecoat.report.labels import bound_words, number, unit_text
 
@@ -211,8 +247,9 @@ def _below(verdicts: Sequence[Verdict]) -> Iterator[str]:
     if found is None:
         return
     control = f"{number(found.value_control)} {unit_text(found.unit)}".strip()
+    who = "against" if found.control in comparison.references else "control"
     yield (
-        f"control {found.control}: {bound_words(control, found.side_control)}, n {found.n_control}"
+        f"{who} {found.control}: {bound_words(control, found.side_control)}, n {found.n_control}"
     )
     yield from dict.fromkeys(one.method for one in verdicts if one.method)
     batches: dict[str, list[str]] = {}
@@ -233,6 +270,13 @@ def _name(comparison: Comparison, batch: str) -> str:
     from tiecoat.report.labels import recipe_words
 
     return f"{recipe_words(comparison.batches, batch)} ({batch})"
+
+
+def _against(comparison: Comparison) -> str:
+    """Return with whom is compared: the control by its batch, another candidate by its name too."""
+    if comparison.control in comparison.references:
+        return escape(_name(comparison, comparison.control))
+    return comparison.control
 
 
 def _is_hollow(one: Verdict) -> bool:

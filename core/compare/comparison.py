@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, fields, replace
 
 import pandas as pd
 
+from tiecoat.compare.against import references_of, refuse_unknown_references
 from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.harm import HarmAccount, joint_error
 from tiecoat.compare.properties import CATALOGUE, KNOWN, Property
 from tiecoat.compare.reach import Reach, reaches
+from tiecoat.compare.restriction import (
+    Exclusion,
+    kept_panels,
+    left_out,
+    refuse_unknown_parts,
+    with_doses,
+)
 from tiecoat.compare.samples import Sample, Samples, panel_values
 from tiecoat.compare.selection import (
     chosen_batches,
@@ -23,10 +31,10 @@ from tiecoat.compare.selection import (
     unknown_panels,
     unregistered,
 )
-from tiecoat.compare.settling import Settled, verdicts
+from tiecoat.compare.settling import Settled, verdicts, verdicts_on_pairs
 from tiecoat.compare.shares import within_shares
 from tiecoat.compare.study import Study
-from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
+from tiecoat.compare.tables import Only, StudyTables, chosen_lines, missing_lines
 from tiecoat.compare.uncompared import (
     NotCompared,
     never_measured,
@@ -78,6 +86,12 @@ class Comparison:
         How far batches of one recipe lie apart in the archive, by label of the property.
     reaches
         What the design can reach on properties that are compared by order.
+    references, pairs
+        Candidates that the others are compared with beside the control, and the verdicts on that.
+    panels
+        Those that the study keeps; None for all.
+    left_out
+        What it leaves out of its own accord.
     """
 
     study: Study
@@ -95,22 +109,25 @@ class Comparison:
         default_factory=dict, repr=False
     )
     reaches: tuple[Reach, ...] = ()
+    references: tuple[str, ...] = ()
+    pairs: tuple[Verdict, ...] = ()
+    panels: frozenset[str] | None = field(default=None, repr=False)
+    left_out: tuple[Exclusion, ...] = ()
 
     def table(self) -> pd.DataFrame:
         """Return the verdicts, a row each, with the columns of `Verdict`."""
-        rows = [
-            {
-                **{one.name: getattr(verdict, one.name) for one in fields(Verdict)},
-                "outcome": verdict.outcome.value,
-                "standing": verdict.standing.value,
-                "if_alike": verdict.if_alike.value if verdict.if_alike else "",
-                "cautions": "; ".join(verdict.cautions),
-                "needed": math.nan if verdict.needed is None else verdict.needed,
-                "scatter": math.nan if verdict.scatter is None else verdict.scatter.value,
-            }
-            for verdict in self.verdicts
-        ]
-        return pd.DataFrame(rows, columns=[one.name for one in fields(Verdict)])
+        return _table(self.verdicts)
+
+    def pairs_table(self) -> pd.DataFrame:
+        """Return the verdicts on pairs of candidates; `control` is with whom is compared."""
+        return _table(self.pairs)
+
+    def against(self, reference: str) -> Comparison:
+        """Return what came out against another candidate, as if that were the control."""
+        mine = tuple(one for one in self.pairs if one.control == reference)
+        told = {one.property for one in mine}
+        properties = tuple(one for one in self.properties if one.label in told)
+        return replace(self, control=reference, verdicts=mine, properties=properties, pairs=())
 
     def values(self) -> pd.DataFrame:
         """Return the values behind the verdicts, a row a panel; see `panel_values`."""
@@ -155,6 +172,22 @@ class Comparison:
         return joint_error(len({one.property for one in self.verdicts}))
 
 
+def _table(verdicts: Sequence[Verdict]) -> pd.DataFrame:
+    rows = [
+        {
+            **{one.name: getattr(verdict, one.name) for one in fields(Verdict)},
+            "outcome": verdict.outcome.value,
+            "standing": verdict.standing.value,
+            "if_alike": verdict.if_alike.value if verdict.if_alike else "",
+            "cautions": "; ".join(verdict.cautions),
+            "needed": math.nan if verdict.needed is None else verdict.needed,
+            "scatter": math.nan if verdict.scatter is None else verdict.scatter.value,
+        }
+        for verdict in verdicts
+    ]
+    return pd.DataFrame(rows, columns=[one.name for one in fields(Verdict)])
+
+
 def compare(
     study: Study,
     *,
@@ -188,21 +221,26 @@ def compare(
     Raises
     ------
     UnknownName
-        If the study names a batch or control that the register does not hold.
+        If the study names a batch or control that the register does not hold, a dose or coat system
+        that none of its batches or panels has, or compares with what is no candidate of it.
     """
     refuse_unknown(study, batches, filed)
     chosen, problems = chosen_batches(study, batches)
+    register = PanelRegister.of(panels, filed)
+    refuse_unknown_parts(study, batches, register, chosen)
     control, more = control_batch(study, batches, chosen)
-    tables = StudyTables.of(
-        study, results, raw or {}, PanelRegister.of(panels, filed), choices or Choices()
-    )
+    kept = kept_panels(study, register)
+    tables = StudyTables.of(kept, results, raw or {}, register, choices or Choices())
     problems += [*more, *unregistered(tables.by_kind(), batches)]
     problems += unknown_panels(study, [*results.values(), *(raw or {}).values()])
+    asked, chosen = chosen, with_doses(study, batches, chosen, control)
     order = [control, *(one for one in chosen if one != control)] if control else []
     registered = batches[batches["batch"].isin(order or chosen)]
     registered = registered.set_index("batch", drop=False).rename_axis(None)
     if len(order) == 1:
         problems.append("there is no candidate to compare with the control")
+    refuse_unknown_references(study, batches, order[1:], control)
+    references = references_of(study, batches, order[1:])
     found = _samples(study, tables, order) if len(order) > 1 else []
     settled = verdicts(found, registered, control, study.alike_words())
     named = [one for one, _ in found]
@@ -210,6 +248,9 @@ def compare(
     repeated = repeated_recipes(registered, control)
     untold = tables.untold(one for one, _ in found)
     cautions = (ONE_BATCH, *repeated, *untold, SUPPORT)
+    left = tuple(left_out(study, batches, register, filed, chosen=asked, order=order))
+    left_kinds = {kind for one in left for kind in one.kinds}
+    never = never_measured(tables, filed, order) if order else ()
     return Comparison(
         study=study,
         control=control,
@@ -222,17 +263,21 @@ def compare(
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=(
             *not_reached(settled.unreached, order),
-            *not_compared(tables, named, filed, order),
+            *not_compared(tables, named, only_panels(kept, filed), order),
         ),
-        never_measured=tuple(never_measured(tables, filed, order)) if order else (),
+        never_measured=tuple(one for one in never if CATALOGUE[one].kind not in left_kinds),
         without_results=tuple(without_results(tables, filed, order or chosen)),
-        reaches=tuple(reaches(found, order, registered_panels(study, panels))),
+        reaches=tuple(reaches(found, order, registered_panels(kept, panels))),
+        references=tuple(references),
+        pairs=tuple(_pairs(found, registered, references, order[1:], study.alike_words())),
+        panels=kept,
+        left_out=left,
     )
 
 
-def registered_panels(study: Study, panels: pd.DataFrame) -> dict[str, int]:
-    """Return how many panels of each batch are registered, of those that the study names."""
-    mine = only_panels(study, panels)
+def registered_panels(kept: Collection[str] | None, panels: pd.DataFrame) -> dict[str, int]:
+    """Return how many panels of each batch are registered, of those that the study keeps."""
+    mine = only_panels(kept, panels)
     counts = mine.groupby("batch")["panel"].nunique()
     return {str(batch): int(n) for batch, n in counts.items()}
 
@@ -244,6 +289,27 @@ def _with_something_to_tell(
     told = {one.property for one in settled.verdicts}
     unreached = {one.label for one, _, _ in settled.unreached} - told
     return [(wanted, of) for wanted, of in found if wanted.label not in unreached]
+
+
+def _pairs(
+    found: Sequence[tuple[Property, Samples | NotDeterminable]],
+    registered: pd.DataFrame,
+    references: Sequence[str],
+    candidates: Sequence[str],
+    stated: str,
+) -> Iterator[Verdict]:
+    """Return the verdicts on candidates against some of them.
+
+    Without the properties that have a target: of two candidates that differ, none is the better
+    one for that.
+    """
+    sampled = [
+        (wanted, of)
+        for wanted, of in found
+        if not isinstance(of, NotDeterminable) and wanted.direction != "target"
+    ]
+    settled = verdicts_on_pairs(sampled, registered, references, candidates, stated)
+    return _bounded(settled, found)
 
 
 def _bounded(
@@ -282,10 +348,21 @@ def _samples(
         except NotDeterminable as why:
             found.append((wanted, why))
             continue
-        for line in chosen_lines(all_lines, only):
+        coats = study.coat_systems if wanted.kind in tables.panel_kinds else ()
+        mine = chosen_lines(all_lines, {"coat_system": coats, **_named(only)})
+        for line in mine:
             found += _at_times(tables, line, own_hours, study.exposure_h, order)
-        found += missing_lines(wanted, all_lines, only)
+        missing = missing_lines(wanted, all_lines, only)
+        found += missing
+        if not mine and not missing:
+            told = "the control has it with none of the coat systems that the study names"
+            found.append((wanted, NotDeterminable(told)))
     return found
+
+
+def _named(only: Only) -> dict[str, tuple[str, ...]]:
+    """Return the parts of the circumstances of which a property names some."""
+    return {part: asked for part, asked in only.items() if asked}
 
 
 def _at_times(

@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tiecoat.compare.all_pairs import critical_of_pairs, p_of_pairs
+from tiecoat.compare.findings import Family
 from tiecoat.compare.many_to_one import (
     adjusted_p,
     critical_value,
@@ -74,14 +76,17 @@ class Contrasts:
     alike_method: str = ""
 
 
-def against_control(control: Floats, candidates: Sequence[Floats]) -> Contrasts:
+def against_control(
+    control: Floats, candidates: Sequence[Floats], family: Family | None = None
+) -> Contrasts:
     r"""Return the mean of each candidate minus that of the control.
 
     Each batch with its own variance is Welch's comparison, see `by_estimates`. With one for all
 
     .. math:: d_i = \bar y_i - \bar y_0, \qquad u^2(d_i) = s^2 (1/n_i + 1/n_0)
 
-    with the variance s^2 pooled over all batches (Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096).
+    with the variance s^2 pooled over all batches, adjusted for many candidates against one control
+    (Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096), or for all pairs of batches (`all_pairs.py`).
     Both are valid for means of panels that scatter about normally, on this scale. No test of equal
     spreads chooses between them: with three panels such a test sees nothing.
 
@@ -91,6 +96,8 @@ def against_control(control: Floats, candidates: Sequence[Floats]) -> Contrasts:
     ----------
     control, candidates
         A value a panel, shapes (n,); at least two each.
+    family
+        What is compared beside them; None where it is these candidates with this control alone.
 
     Examples
     --------
@@ -98,33 +105,46 @@ def against_control(control: Floats, candidates: Sequence[Floats]) -> Contrasts:
     >>> found.alike[0].effect == found.own[0].effect == 11.0
     True
     """
-    groups = [control, *candidates]
+    groups, family = [control, *candidates], family or Family(len(candidates))
     deviation, freedom = pooled(groups)
     largest = max(float(np.abs(one).max()) for one in groups)
     if not deviation > ROUNDING * largest:
-        return _without_scatter(groups)
+        return _without_scatter(groups, family)
     # a batch of equal values has no spread of its own; that of the other remains
-    own = by_estimates(mean_of(control, 0.0), [mean_of(one, 0.0) for one in candidates])
+    estimates = [mean_of(one, 0.0) for one in candidates]
+    own = by_estimates(mean_of(control, 0.0), estimates, family)
     own = tuple(
         NotDeterminable(FEW_EQUAL) if _is_few_equal(control, one) else known
         for one, known in zip(candidates, own, strict=True)
     )
     sizes = tuple(len(one) for one in candidates)
-    critical = critical_value(sizes, len(control), freedom)
+    if family.batches:
+        critical = critical_of_pairs(family.batches, freedom)
+    else:
+        critical = critical_value(sizes, len(control), freedom)
     alike = []
     for one in candidates:
         effect = float(one.mean() - control.mean())
         error = deviation * math.sqrt(1 / len(one) + 1 / len(control))
-        p = adjusted_p(effect / error, sizes, len(control), freedom)
+        if family.batches:
+            p = p_of_pairs(effect / error, family.batches, freedom)
+        else:
+            p = adjusted_p(effect / error, sizes, len(control), freedom)
         alone = two_sided_p(effect / error, freedom)
         alike.append(Contrast(effect, error, freedom, critical, p, alone))
     return Contrasts(
         own,
-        f"Welch, Sidak over {len(candidates)}",
+        f"Welch, Sidak over {family.comparisons}",
         tuple(_typical(control, one) for one in candidates),
         tuple(alike),
-        f"Dunnett over {len(candidates)}, {freedom} degrees of freedom",
+        f"{_pooled_words(family)}, {freedom} degrees of freedom",
     )
+
+
+def _pooled_words(family: Family) -> str:
+    if family.batches:
+        return f"Tukey and Kramer over {family.batches} batches"
+    return f"Dunnett over {family.comparisons}"
 
 
 def _is_few_equal(first: Floats, second: Floats) -> bool:
@@ -141,16 +161,16 @@ def _is_few_equal(first: Floats, second: Floats) -> bool:
     return bool(is_equal[0] and not is_equal[1])
 
 
-def _without_scatter(groups: Sequence[Floats]) -> Contrasts:
+def _without_scatter(groups: Sequence[Floats], family: Family) -> Contrasts:
     """Return the contrasts of batches of which none scatters; the first is the control."""
     control, *candidates = (Estimate(float(one.mean()), 0.0, n=len(one)) for one in groups)
-    own = by_estimates(control, candidates)
+    own = by_estimates(control, candidates, family)
     return Contrasts(
         own,
         "",
         (0.0,) * len(candidates),
-        tuple(_shifted(control, one, len(candidates)) for one in candidates),
-        f"exact permutation of shifted values, Sidak over {len(candidates)}",
+        tuple(_shifted(control, one, family.comparisons) for one in candidates),
+        f"exact permutation of shifted values, Sidak over {family.comparisons}",
     )
 
 
@@ -174,7 +194,7 @@ def _typical(control: Floats, candidate: Floats) -> float:
 
 
 def by_estimates(
-    control: Estimate, candidates: Sequence[Estimate]
+    control: Estimate, candidates: Sequence[Estimate], family: Family | None = None
 ) -> tuple[Contrast | NotDeterminable, ...]:
     r"""Return contrasts of numbers that are known with their uncertainty.
 
@@ -185,7 +205,8 @@ def by_estimates(
     is not known, the reason is returned in the place of the contrast; where that of both is zero,
     the contrast is one by ranks.
     """
-    return tuple(own_contrast(control, one, len(candidates)) for one in candidates)
+    comparisons = len(candidates) if family is None else family.comparisons
+    return tuple(own_contrast(control, one, comparisons) for one in candidates)
 
 
 def own_contrast(

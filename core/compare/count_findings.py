@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from tiecoat.compare.findings import Condition, Finding, Findings, Reckoning
+from tiecoat.compare.findings import Condition, Family, Finding, Findings, Reckoning
 from tiecoat.compare.power import panels_by_normal
 from tiecoat.compare.properties import Property
 from tiecoat.compare.rates import (
@@ -21,7 +21,9 @@ from tiecoat.compare.samples import Sample
 from tiecoat.evaluate.estimate import NotDeterminable
 
 
-def by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+def by_counts(
+    wanted: Property, control: Sample, usable: Mapping[str, Sample], family: Family
+) -> Findings:
     """Rates by the own scatter of each batch; exact Poisson ratios, or by profile where panels
     differ more than Poisson counts do.
     """
@@ -36,9 +38,9 @@ def by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
     else:
         method = f"Poisson, exact interval; panels agree (dispersion p {p:.2g})"
     listed: Findings = {}
-    over = f", Sidak over {len(usable)}"
+    over = f", Sidak over {family.comparisons}"
     for batch, sample in usable.items():
-        pair = (counts[control.batch], counts[batch], len(usable))
+        pair = (counts[control.batch], counts[batch], family.comparisons)
         try:
             one = dispersed_ratio(*pair) if dispersed else exact_ratio(*pair)
         except NotDeterminable as why:
@@ -52,7 +54,7 @@ def by_counts(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -
             pass
         needed = None
         if limits is not None:
-            needed = panels_by_normal(limits.nearest, one.variance_of_a_panel, len(usable))
+            needed = panels_by_normal(limits.nearest, one.variance_of_a_panel, family.comparisons)
         listed[batch] = Finding(
             control,
             sample,

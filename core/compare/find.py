@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.count_findings import by_counts
-from tiecoat.compare.findings import Findings
+from tiecoat.compare.findings import Family, Findings
 from tiecoat.compare.mean_findings import by_means
 from tiecoat.compare.properties import Property
 from tiecoat.compare.rating_findings import by_ratings
@@ -14,8 +14,13 @@ from tiecoat.compare.time_findings import by_times
 from tiecoat.evaluate.estimate import NotDeterminable
 
 
-def find(wanted: Property, found: Samples, control: str) -> Findings:
+def find(wanted: Property, found: Samples, control: str, family: Family | None = None) -> Findings:
     """Return the finding of each candidate on one property, or why there is none.
+
+    Parameters
+    ----------
+    family
+        What is compared beside them; None where it is these candidates with this control alone.
 
     Raises
     ------
@@ -44,7 +49,8 @@ def find(wanted: Property, found: Samples, control: str) -> Findings:
             listed[batch] = why
     if usable:
         by_method = {"counts": by_counts, "ratings": by_ratings, "times": by_times}
-        listed |= by_method.get(wanted.method, by_means)(wanted, of_control, usable)
+        by = by_method.get(wanted.method, by_means)
+        listed |= by(wanted, of_control, usable, family or Family(len(usable)))
     return {batch: listed[batch] for batch in found if batch != control}
 
 

@@ -16,6 +16,22 @@ from tiecoat.evaluate.estimate import NotDeterminable
 NEUTRAL = 0.5  # probability of superiority without a difference
 
 
+@dataclass(frozen=True)
+class Family:
+    """The comparisons that p and intervals on one property are adjusted for.
+
+    Parameters
+    ----------
+    comparisons
+        How many they are.
+    batches
+        How many batches are compared with each other; 0 where all are compared with one.
+    """
+
+    comparisons: int
+    batches: int = 0
+
+
 class Condition(Enum):
     """What has to be so that a reckoning holds."""
 

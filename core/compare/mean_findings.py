@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from tiecoat.compare.contrasts import Contrast, Contrasts, against_control, by_estimates
-from tiecoat.compare.findings import Condition, Finding, Findings, Reckoning
+from tiecoat.compare.findings import Condition, Family, Finding, Findings, Reckoning
 from tiecoat.compare.power import panels_for_own_scatter, panels_for_target
 from tiecoat.compare.properties import Property
 from tiecoat.compare.reach import LeastP
@@ -18,11 +18,13 @@ from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 
 
-def by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+def by_means(
+    wanted: Property, control: Sample, usable: Mapping[str, Sample], family: Family
+) -> Findings:
     """Welch and Dunnett on panels; Welch alone on what is reported, on targets and on bounds."""
     middle = control.mean(wanted.scale) if wanted.target is None else wanted.target
     limits = wanted.limits(middle)
-    contrasts = _contrasts(wanted, control, list(usable.values()))
+    contrasts = _contrasts(wanted, control, list(usable.values()), family)
     alike = contrasts.alike or (None,) * len(usable)
     listed: Findings = {}
     for sample, own, pooled, deviation in zip(
@@ -33,12 +35,12 @@ def by_means(wanted: Property, control: Sample, usable: Mapping[str, Sample]) ->
             continue
         words = f"{_scale_words(wanted, control, sample)} {_unit_words(sample)}; "
         firm, least = None, None
-        needed = _needed(wanted, limits, deviation, len(usable))
+        needed = _needed(wanted, limits, deviation, family.comparisons)
         if isinstance(own, Contrast):
             method = contrasts.own_method
             if own.is_by_ranks:
-                method = f"exact permutation, Sidak over {len(usable)}"
-                least = LeastP.by_ranks(control.n, sample.n, len(usable))
+                method = f"exact permutation, Sidak over {family.comparisons}"
+                least = LeastP.by_ranks(control.n, sample.n, family.comparisons)
             firm = _reckoned(wanted, sample, control, own, words + method)
         conditional, scatter = None, _scatter(wanted, control, sample)
         contradicted = firm is not None and scatter is not None and scatter.is_much_wider
@@ -93,20 +95,22 @@ def _needed(
     return panels_for_own_scatter(limits.nearest, deviation, comparisons, both_sides=both)
 
 
-def _contrasts(wanted: Property, control: Sample, candidates: Sequence[Sample]) -> Contrasts:
+def _contrasts(
+    wanted: Property, control: Sample, candidates: Sequence[Sample], family: Family
+) -> Contrasts:
     plain = all(one.reported is None and not one.is_floor for one in (control, *candidates))
     if plain and wanted.target is None:
         return against_control(
-            _on_scale(control, wanted), [_on_scale(one, wanted) for one in candidates]
+            _on_scale(control, wanted), [_on_scale(one, wanted) for one in candidates], family
         )
     # one variance for all would not hold: bounds scatter as the glue does, reported results differ
     estimates = [_estimate(one, wanted) for one in candidates]
-    against, method = _estimate(control, wanted), f"Welch, Sidak over {len(estimates)}"
+    against, method = _estimate(control, wanted), f"Welch, Sidak over {family.comparisons}"
     if wanted.target is not None:
         against = Estimate(_to_scale(wanted.target, wanted), 0.0)
-        method = f"t against the target {wanted.target:g}, Sidak over {len(estimates)}"
+        method = f"t against the target {wanted.target:g}, Sidak over {family.comparisons}"
     deviations = tuple(_deviation(against, one) for one in estimates)
-    return Contrasts(by_estimates(against, estimates), method, deviations)
+    return Contrasts(by_estimates(against, estimates, family), method, deviations)
 
 
 def _scale_words(wanted: Property, *compared: Sample) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from tiecoat.compare.findings import NEUTRAL, Condition, Finding, Findings, Reckoning
+from tiecoat.compare.findings import NEUTRAL, Condition, Family, Finding, Findings, Reckoning
 from tiecoat.compare.power import panels_for_ratings
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranks import Superiority, splits_words, superiority
@@ -15,7 +15,9 @@ from tiecoat.compare.verdict import Limits
 from tiecoat.evaluate.statistics.censored_normal import Floats
 
 
-def by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+def by_ratings(
+    wanted: Property, control: Sample, usable: Mapping[str, Sample], family: Family
+) -> Findings:
     """Rank test of panels; the effect is how often the candidate's panel is the better.
 
     With as many panels on both sides it keeps its level where one batch scatters three times as
@@ -23,18 +25,18 @@ def by_ratings(wanted: Property, control: Sample, usable: Mapping[str, Sample]) 
     """
     limits = None if wanted.margin is None else Limits(-wanted.margin, math.inf)
     sign = -1.0 if wanted.direction == "lower" else 1.0
-    needed = None if limits is None else panels_for_ratings(limits.nearest, len(usable))
+    needed = None if limits is None else panels_for_ratings(limits.nearest, family.comparisons)
     method = "probability that a panel of the candidate is rated better than one of the control; "
     listed: Findings = {}
     for batch, sample in usable.items():
-        one = _superiority(control, sample, sign, len(usable))
+        one = _superiority(control, sample, sign, family.comparisons)
         effect, low, high = (end - NEUTRAL for end in (one.value, one.low, one.high))
         splits = splits_words(control.n, sample.n)
-        words = f"{method}Wilcoxon-Mann-Whitney from {splits}, Sidak over {len(usable)}"
+        words = f"{method}Wilcoxon-Mann-Whitney from {splits}, Sidak over {family.comparisons}"
         words += "; interval: Newcombe"
         found = Reckoning(effect, low, high, one.p, one.p_alone, words)
         firm = found if sample.n == control.n else None
-        least = LeastP.by_ranks(control.n, sample.n, len(usable))
+        least = LeastP.by_ranks(control.n, sample.n, family.comparisons)
         listed[batch] = Finding(
             control, sample, firm, found, Condition.ALIKE, limits, needed, least=least
         )

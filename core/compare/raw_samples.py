@@ -11,7 +11,7 @@ from tiecoat.compare.cautions import if_equal, remarked
 from tiecoat.compare.properties import Property
 from tiecoat.compare.result_rows import hours_words, near_words
 from tiecoat.compare.result_samples import means_of_units, must_be_above_zero
-from tiecoat.compare.samples import PANELS, Sample, Samples
+from tiecoat.compare.samples import PANELS, NotTested, Sample, Samples
 from tiecoat.contract.choices import PullOffChoices
 from tiecoat.evaluate.adhesion.pull_off import marked
 from tiecoat.evaluate.adhesion.strengths import bounds_words
@@ -46,7 +46,7 @@ def strength_samples(
 
 def _strengths(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     if not len(rows):
-        raise NotDeterminable(f"{batch} has no pull-off tests")
+        raise NotTested(f"{batch} has no pull-off tests")
     bounds = int(rows["is_bound"].sum())
     means = means_of_units(rows["strength_mpa"], rows["panel"], "difference")
     of_panels = dict(zip(map(str, means.index), means.tolist(), strict=True))
@@ -120,7 +120,8 @@ def count_samples(rows: pd.DataFrame, wanted: Property, batches: Sequence[str]) 
 def _counts(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
     known = rows.dropna(subset=[wanted.quantity, wanted.area, "panel"])
     if not len(known):
-        raise NotDeterminable(f"on no panel of {batch} were {wanted.quantity} counted")
+        why = f"on no panel of {batch} were {wanted.quantity} counted"
+        raise NotDeterminable(why) if len(rows) else NotTested(why)
     counted, looked_at = (known[name].to_numpy(float) for name in (wanted.quantity, wanted.area))
     if (counted < 0).any() or (counted != np.round(counted)).any() or not (looked_at > 0).all():
         raise NotDeterminable(

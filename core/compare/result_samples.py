@@ -21,7 +21,7 @@ from tiecoat.compare.cautions import flagged, if_equal, left_out, reasons
 from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.properties import Property
 from tiecoat.compare.result_rows import NEAR, hours_words, is_near
-from tiecoat.compare.samples import DETERMINATIONS, PANELS, Sample, Samples
+from tiecoat.compare.samples import DETERMINATIONS, PANELS, NotTested, Sample, Samples
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.censored_normal import Floats
 
@@ -58,7 +58,7 @@ def samples(
 
 def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -> Sample:
     if not len(rows):
-        raise NotDeterminable(f"{batch} has no value of {wanted.quantity}")
+        raise NotTested(f"{batch} has no value of {wanted.quantity}")
     since_h = _since(rows, batch) if wanted.nature.since_first else math.nan
     rows = _at_time(rows, wanted.exposure_h, batch)
     is_band = np.zeros(len(rows), dtype=bool)
@@ -144,7 +144,7 @@ def _at_time(rows: pd.DataFrame, hours: float, batch: str) -> pd.DataFrame:
     there = rows[is_near(rows["exposure_h"], hours)]
     if not len(there):
         times = hours_words(sorted(rows["exposure_h"].dropna().unique().tolist()))
-        raise NotDeterminable(f"{batch} has no exposure near {hours:g} h; there are {times}")
+        raise NotTested(f"{batch} has no exposure near {hours:g} h; there are {times}")
     return there
 
 

@@ -19,6 +19,10 @@ BoundSide: TypeAlias = Literal["above", "below", ""]
 PANELS, DETERMINATIONS = "panels", "determinations"
 
 
+class NotTested(NotDeterminable):
+    """Nothing was measured on the batch that tells of the property."""
+
+
 @dataclass(frozen=True)
 class Sample:
     """What is known of one batch on one property.

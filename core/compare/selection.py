@@ -40,7 +40,7 @@ def refuse_unknown(study: Study, register: pd.DataFrame, filed: pd.DataFrame) ->
         " register it first"
         if one in measured
         else f"the study names the {what} {one}, which the register does not hold"
-        f"{_near(one, known)}"
+        f"{near_names(one, known)}"
         for one, what in named.items()
         if one not in known
     ]
@@ -93,7 +93,9 @@ def unknown_kinds(study: Study, known: Collection[str]) -> list[str]:
     """
     asked = dict.fromkeys(one.kind for one in study.property if one.kind)
     return [
-        f"there is no kind {one!r}{_near(one, sorted(known))}" for one in asked if one not in known
+        f"there is no kind {one!r}{near_names(one, sorted(known))}"
+        for one in asked
+        if one not in known
     ]
 
 
@@ -102,7 +104,7 @@ def unknown_panels(study: Study, tables: Iterable[pd.DataFrame]) -> list[str]:
     known = {str(panel) for table in tables for panel in table["panel"].dropna().unique()}
     asked = [kept_id(one) for one in study.panels]
     return [
-        f"the panel {one} has no data{_near(one, sorted(known))}"
+        f"the panel {one} has no data{near_names(one, sorted(known))}"
         for one in asked
         if one not in known
     ]
@@ -122,15 +124,21 @@ def repeated_recipes(register: pd.DataFrame, control: str) -> list[str]:
     return told
 
 
-def only_panels(study: Study, table: pd.DataFrame) -> pd.DataFrame:
-    """Return the rows of the panels that the study names, and those that belong to none."""
-    if not study.panels:
+def only_panels(kept: Collection[str] | None, table: pd.DataFrame) -> pd.DataFrame:
+    """Return the rows of the panels that the study keeps, and those that belong to none.
+
+    Parameters
+    ----------
+    kept
+        None keeps all.
+    """
+    if kept is None:
         return table
     panel = table["panel"].fillna("").astype(str)
-    return table[panel.isin([kept_id(one) for one in study.panels]) | (panel == "")]
+    return table[panel.isin(kept) | (panel == "")]
 
 
-def _near(word: str, known: Sequence[str]) -> str:
+def near_names(word: str, known: Sequence[str]) -> str:
     """Return names near a word, else those that there are."""
     if near := get_close_matches(word, known, 3):
         return f"; near it: {', '.join(near)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
@@ -11,11 +11,11 @@ import pandas as pd
 
 from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.find import find
-from tiecoat.compare.findings import NEUTRAL, Finding, Findings, Reckoning
+from tiecoat.compare.findings import NEUTRAL, Family, Finding, Findings, Reckoning
 from tiecoat.compare.power import POWER
 from tiecoat.compare.properties import BY_RATIO, Property
 from tiecoat.compare.reach import MOST, panels_by_ranks
-from tiecoat.compare.samples import Sample, Samples
+from tiecoat.compare.samples import NotTested, Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, is_share
 from tiecoat.compare.times import NotReached
 from tiecoat.compare.verdict import (
@@ -39,10 +39,14 @@ CLAIMS = (VerdictWord.BETTER, VerdictWord.NOT_WORSE, VerdictWord.WORSE)
 
 @dataclass(frozen=True)
 class _Unadjusted:
-    """What was found of one candidate on one property, before p is adjusted over properties."""
+    """What was found of one candidate on one property, before p is adjusted over properties.
+
+    `against` is the batch that it is compared with: the control, or another candidate.
+    """
 
     wanted: Property
     batch: str
+    against: str
     finding: Finding | NotDeterminable
     sample: Sample | NotDeterminable | None
     control: Sample | NotDeterminable | None
@@ -128,17 +132,70 @@ def verdicts(
         for batch, one in findings.items():
             if isinstance(one, NotReached):
                 unreached.append((wanted, batch, one))
-            else:
-                sides = known.get(batch), known.get(control)
-                drafts.append(_Unadjusted(wanted, batch, one, *sides))
+        drafts += _drafts(wanted, findings, known, control)
+    return Settled(_settled(drafts, registered, stated), problems, unreached)
+
+
+def verdicts_on_pairs(
+    found: Sequence[tuple[Property, Samples]],
+    registered: pd.DataFrame,
+    references: Sequence[str],
+    batches: Sequence[str],
+    stated: str = "",
+) -> tuple[Verdict, ...]:
+    """Return the verdicts on batches against each of some of them.
+
+    With one reference they are adjusted as candidates against a control are; with several, for all
+    pairs that hold one of them (means with one scatter for all: for all pairs of the batches). The
+    pairs are adjusted over the properties among themselves.
+
+    Parameters
+    ----------
+    found
+        Properties with the samples of the batches.
+    registered
+        The register of these batches, by batch.
+    references, batches
+        With whom is compared, and who is: the references among them.
+    stated
+        As for `verdicts`.
+    """
+    drafts: list[_Unadjusted] = []
+    for wanted, samples in found:
+        usable = [one for one in batches if isinstance(samples.get(one), Sample)]
+        pairs = {frozenset((one, of)) for one in usable for of in references if of in usable}
+        count = sum(len(pair) == 2 for pair in pairs)
+        family = None if len(references) == 1 else Family(max(1, count), len(usable))
+        for reference in references:
+            among = {one: samples[one] for one in batches if one in samples}
+            try:
+                findings = find(wanted, among, reference, family)
+            except NotDeterminable as why:
+                findings = {one: why for one in among if one != reference}
+            drafts += _drafts(wanted, findings, among, reference)
+    return _settled(drafts, registered, stated)
+
+
+def _drafts(
+    wanted: Property, findings: Findings, samples: Samples, against: str
+) -> Iterator[_Unadjusted]:
+    for batch, one in findings.items():
+        if not isinstance(one, NotReached):
+            sides = samples.get(batch), samples.get(against)
+            yield _Unadjusted(wanted, batch, against, one, *sides)
+
+
+def _settled(
+    drafts: Sequence[_Unadjusted], registered: pd.DataFrame, stated: str
+) -> tuple[Verdict, ...]:
+    """Return the verdicts, with p adjusted over all properties."""
     adjusted = _over_properties(drafts)
     told = len({one.wanted.label for one, p in zip(drafts, adjusted, strict=True) if _is_told(p)})
     rows = {str(row["batch"]): row for _, row in registered.iterrows()}
-    settled = tuple(
-        _verdict(one, p, rows[one.batch], control=control, properties=told, stated=stated)
+    return tuple(
+        _verdict(one, p, rows[one.batch], properties=told, stated=stated)
         for one, p in zip(drafts, adjusted, strict=True)
     )
-    return Settled(settled, problems, unreached)
 
 
 def _over_properties(drafts: Sequence[_Unadjusted]) -> list[_Adjusted]:
@@ -165,7 +222,6 @@ def _verdict(
     p_holm: _Adjusted,
     registered: pd.Series[Any],
     *,
-    control: str,
     properties: int,
     stated: str,
 ) -> Verdict:
@@ -175,7 +231,7 @@ def _verdict(
         batch=draft.batch,
         candidate=registered["candidate"] if isinstance(registered["candidate"], str) else "",
         dose_percent=float(registered["dose_percent"]),
-        control=control,
+        control=draft.against,
         effect_is=_effect_is(wanted),
         outcome=VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
@@ -183,6 +239,7 @@ def _verdict(
         n_control=_size(draft.control),
         units=draft.sample.units if isinstance(draft.sample, Sample) else "",
         is_comparable=not isinstance(finding, NotComparable),
+        is_tested=not isinstance(draft.sample, NotTested),
     )
     if isinstance(finding, NotDeterminable):
         return unsettled

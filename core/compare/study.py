@@ -4,6 +4,10 @@
     control = "RB-010"                      # else the batch with the role control
     batches = ["RB-010", "RB-011"]          # else all of the register
     exposure_h = [24, 240]                  # else the last time that the batches share
+    coat_systems = ["epoxy primer"]         # else all; so with panels and doses_percent
+    against = ["talc"]                      # compared with these candidates too; ["all"]: with each
+
+    why = [["entrapped air", "void fraction"]]  # what goes together; else the usual pairs
 
     [spreads_alike]                         # else verdicts that rest on it are conditional
     by = "A. Weber"
@@ -64,6 +68,7 @@ from tiecoat.lab.ids import canonical
 LINES = ("coat_systems", "substrates", "dollies_mm")
 Hours = Annotated[float, Field(ge=0)]
 NonEmpty = Annotated[str, Field(min_length=1)]
+EACH_OTHER = "all"  # the name by which every candidate is compared with every other one
 
 
 TOLD_WITH = ("pull_off",)  # kinds whose rows tell what a panel was determined with
@@ -227,9 +232,17 @@ class Study(_StudySection):
         Batch of the control; "" is the one with this role in the register.
     batches, panels
         Only these; empty is everything in the register.
+    coat_systems, doses_percent
+        Only panels with these coats, and candidates at these doses; empty is all.
     exposure_h
         Times at which properties that depend on it are compared; empty is the last time that the
         batches share.
+    against
+        Candidates, by batch or name, that the others are compared with beside the control; "all"
+        is each of them.
+    why
+        Pairs of properties: whether they go together, over panels and batches; empty is the usual
+        ones.
     spreads_alike
         Who says on what ground that the panels of all batches scatter alike; without it, what
         rests on that is conditional.
@@ -244,7 +257,11 @@ class Study(_StudySection):
     control: str = ""
     batches: tuple[NonEmpty, ...] = ()
     panels: tuple[NonEmpty, ...] = ()
+    coat_systems: tuple[NonEmpty, ...] = ()
+    doses_percent: tuple[Annotated[float, Field(ge=0, le=100)], ...] = ()
     exposure_h: tuple[Hours, ...] = ()
+    against: tuple[NonEmpty, ...] = ()
+    why: tuple[tuple[NonEmpty, NonEmpty], ...] = ()
     spreads_alike: StatedSpreads | None = None
     property: tuple[WantedProperty, ...] = ()
     application: dict[NonEmpty, Application] = {}

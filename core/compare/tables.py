@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
@@ -27,7 +27,6 @@ from tiecoat.compare.result_rows import last_shared, near_words, panel_rows_of, 
 from tiecoat.compare.result_samples import samples
 from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.compare.selection import only_panels
-from tiecoat.compare.study import Study
 from tiecoat.compare.time_samples import placed_times, time_samples
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.adhesion.pull_off import panel_notes
@@ -44,8 +43,8 @@ FROM_ROWS = frozenset({"counts", "strengths"})  # methods that take the rows as 
 class StudyTables:
     """Results and raw rows by kind, of the panels that the study names.
 
-    `panel_kinds` are the kinds with results of panels, `names_panels` says whether the study names
-    any: then what is pooled over all panels is not theirs.
+    `panel_kinds` are the kinds with results of panels, `names_panels` says whether the study keeps
+    some only: then what is pooled over all panels is not theirs.
     """
 
     results: Mapping[str, pd.DataFrame]
@@ -59,21 +58,21 @@ class StudyTables:
     @classmethod
     def of(
         cls,
-        study: Study,
+        kept_panels: Collection[str] | None,
         results: Mapping[str, pd.DataFrame],
         raw: Mapping[str, pd.DataFrame],
         register: PanelRegister,
         choices: Choices,
     ) -> StudyTables:
-        """Return the tables without those that are empty."""
+        """Return the tables without those that are empty, of the panels that the study keeps."""
         kept = [
-            {kind: only_panels(study, one) for kind, one in tables.items() if len(one)}
+            {kind: only_panels(kept_panels, one) for kind, one in tables.items() if len(one)}
             for tables in (results, raw)
         ]
         panel_kinds = frozenset(
             kind for tables in (results, raw) for kind, one in tables.items() if _has_panels(one)
         )
-        return cls(kept[0], kept[1], register, choices, panel_kinds, bool(study.panels))
+        return cls(kept[0], kept[1], register, choices, panel_kinds, kept_panels is not None)
 
     def by_kind(self) -> dict[str, pd.DataFrame]:
         """Return where each kind's batches can be seen."""

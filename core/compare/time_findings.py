@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from tiecoat.compare.findings import Condition, Finding, Findings, Reckoning
+from tiecoat.compare.findings import Condition, Family, Finding, Findings, Reckoning
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranks import splits_words
 from tiecoat.compare.reach import LeastP
@@ -20,7 +20,9 @@ FEW_SCATTER_MORE = (
 )
 
 
-def by_times(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+def by_times(
+    wanted: Property, control: Sample, usable: Mapping[str, Sample], family: Family
+) -> Findings:
     """Medians of log-normal times from intervals, by profile, and the order of the panels, exactly.
 
     What is firm rests on the own spread of each batch, and where there are as many panels on both
@@ -29,11 +31,11 @@ def by_times(wanted: Property, control: Sample, usable: Mapping[str, Sample]) ->
     """
     limits = wanted.limits(math.nan)
     method = "ratio of medians of log-normal times from intervals, panels as unit; by profile, "
-    over = f", Sidak over {len(usable)}"
+    over = f", Sidak over {family.comparisons}"
     listed: Findings = {}
     for batch, sample in usable.items():
         try:
-            own, alike = time_ratios(_times(control), _times(sample), len(usable))
+            own, alike = time_ratios(_times(control), _times(sample), family.comparisons)
         except NotDeterminable as why:
             listed[batch] = why
             continue
@@ -43,11 +45,11 @@ def by_times(wanted: Property, control: Sample, usable: Mapping[str, Sample]) ->
         )
         least = None
         if sample.n == control.n:
-            both = with_order(_times(control), _times(sample), own, len(usable))
+            both = with_order(_times(control), _times(sample), own, family.comparisons)
             splits = splits_words(control.n, sample.n)
             of = f"each batch with its own spread, and by order (Mantel, Gehan) from {splits}"
             firm = _reckoned(both, method + of + over)
-            least = LeastP.by_ranks(control.n, sample.n, len(usable), is_bound=False)
+            least = LeastP.by_ranks(control.n, sample.n, family.comparisons, is_bound=False)
         cautions = () if alike else (FEW_SCATTER_MORE,)
         listed[batch] = Finding(
             control, sample, firm, conditional, Condition.ALIKE, limits, None, cautions, least

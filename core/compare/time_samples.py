@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.compare.cautions import flagged, left_out, reasons
-from tiecoat.compare.samples import PANELS, Sample, Samples
+from tiecoat.compare.samples import PANELS, NotTested, Sample, Samples
 from tiecoat.evaluate.estimate import NotDeterminable
 
 
@@ -39,7 +39,7 @@ def time_samples(rows: pd.DataFrame, batches: Sequence[str]) -> Samples:
 
 def _sample(rows: pd.DataFrame, batch: str) -> Sample:
     if not len(rows):
-        raise NotDeterminable(f"{batch} has no time")
+        raise NotTested(f"{batch} has no time")
     known = rows[rows["value"].notna()]
     if not len(known):
         raise NotDeterminable(f"{batch} has no time: {reasons(rows)}")

@@ -92,6 +92,8 @@ class Verdict:
         How much more widely the candidate scatters; None where that is not known.
     is_comparable
         Whether control and candidate share what must be alike: coat system, substrate and so on.
+    is_tested
+        Whether anything was measured on the candidate that tells of the property.
     """
 
     property: str
@@ -127,6 +129,7 @@ class Verdict:
     if_alike: VerdictWord | None = None
     condition: str = ""
     is_comparable: bool = True
+    is_tested: bool = True
     scatter: ScatterRatio | None = None
 
 

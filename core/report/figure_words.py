@@ -6,14 +6,17 @@ from collections.abc import Sequence
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.links import NO_PROOF
 from tiecoat.compare.properties import Property
 from tiecoat.compare.shares import is_share
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.alike import by_line
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, ends_text, middle_words
+from tiecoat.report.link_figure import link_words
 from tiecoat.report.over_time import NAMES, over_time
 from tiecoat.report.over_time_figures import caption, over_time_words
+from tiecoat.report.strength_figure import strength_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 
@@ -77,10 +80,12 @@ def figure_words(data: StudyData) -> dict[str, list[str]]:
     """
     comparison = data.comparison
     return {
+        "strength": [strength_words(comparison)],
         "line_up": [_line_up(comparison)],
         **_over_time(data),
         "bode": [_of_panels(data, "impedance", say("the spectra"))],
         "failure": _failures(data),
+        "links": [" ".join([*map(link_words, data.links), translated(NO_PROOF)])],
     }
 
 

@@ -14,10 +14,12 @@ from tiecoat.report.bode_figures import bode_figures
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.failure_figure import failure_figure, places_in
 from tiecoat.report.line_up_figure import line_up_figures
+from tiecoat.report.link_figure import link_figures
 from tiecoat.report.looks import FigureFiles, drawn, looks
 from tiecoat.report.over_time import NAMES, over_time
 from tiecoat.report.over_time_figures import over_time_figures
 from tiecoat.report.property_figure import property_figure
+from tiecoat.report.strength_figure import strength_figures
 from tiecoat.wording import Told, untold
 
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
@@ -28,9 +30,9 @@ def draw_all(
 ) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show; `dpi` is of the PNG, as of `drawn`.
 
-    `line_up`, `bode`, `failure` and what is drawn over time (`NAMES` in `over_time`) hold as many
-    figures as it takes; each property that has verdicts holds one, under `OF_PROPERTY` and its
-    label.
+    `strength`, `line_up`, `bode`, `failure`, `links` and what is drawn over time (`NAMES` in
+    `over_time`) hold as many figures as it takes; each property that has verdicts holds one, under
+    `OF_PROPERTY` and its label.
     """
     with looks():
         wanted = figures_of(data)
@@ -57,8 +59,10 @@ def bode_hours(data: StudyData) -> float:
 def figures_of(data: StudyData) -> dict[str, list[Figure]]:
     """Return the figures themselves, by what they show; they are drawn within `looks()`."""
     comparison = data.comparison
-    found: dict[str, list[Figure]] = {name: [] for name in ("line_up", *NAMES, "bode", "failure")}
+    names = ("strength", "line_up", *NAMES, "bode", "failure")
+    found: dict[str, list[Figure]] = {name: [] for name in names}
     if comparison.verdicts:
+        found["strength"] = list(strength_figures(comparison))
         found["line_up"] = list(line_up_figures(comparison))
     for one in over_time(data):
         found[one.name] += over_time_figures(comparison, one)
@@ -69,6 +73,7 @@ def figures_of(data: StudyData) -> dict[str, list[Figure]]:
         places = places_in(tests)
         for line, part in by_line(data, "pull_off", tests):
             found["failure"] += filter(None, [failure_figure(comparison, part, line, places)])
+    found["links"] = list(link_figures(data.links))
     of_properties = {
         OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
     }

@@ -21,6 +21,7 @@ from tiecoat.report.labels import (
     effect_text,
     ends_text,
     label_words,
+    left_out_words,
     recipe_words,
 )
 from tiecoat.report.next_steps import next_words
@@ -30,6 +31,7 @@ from tiecoat.report.recommended import recommendation_words, share_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 TOLD_MISSING = 3  # sentences on data that are missing
+MOST_PAIRS = 6  # that are told one by one
 NAMED = 3  # properties, or verdicts, up to which each is named
 
 
@@ -40,10 +42,12 @@ class AnswerTo(Enum):
     WHICH = "which"
     SURE = "sure"
     HARM = "harm"
+    AGAINST = "against"
     ASSUMED = "assumed"
     OPEN = "open"
     REACH = "reach"
     NOTED = "noted"
+    LEFT_OUT = "left out"
     NOT_COMPARED = "not compared"
     NOT_TESTED = "not tested"
     NEXT = "next"
@@ -69,10 +73,12 @@ class Answer:
             AnswerTo.WHICH: say("Which candidate"),
             AnswerTo.SURE: say("How sure"),
             AnswerTo.HARM: say("What harm"),
+            AnswerTo.AGAINST: say("Candidate against candidate"),
             AnswerTo.ASSUMED: say("Resting on"),
             AnswerTo.OPEN: say("Left open"),
             AnswerTo.REACH: say("Out of reach"),
             AnswerTo.NOTED: say("To note"),
+            AnswerTo.LEFT_OUT: say("Left out by the study"),
             AnswerTo.NOT_COMPARED: say("Measured, not compared"),
             AnswerTo.NOT_TESTED: say("Not tested"),
             AnswerTo.NEXT: say("What next"),
@@ -88,10 +94,12 @@ def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) 
         AnswerTo.WHICH: _which(data.comparison, rows),
         AnswerTo.SURE: _sure(data),
         AnswerTo.HARM: _harm(data.comparison, rows),
+        AnswerTo.AGAINST: _against(data.comparison),
         AnswerTo.ASSUMED: _assumed(data.comparison),
         AnswerTo.OPEN: list(_open(rows)),
         AnswerTo.REACH: _out_of_reach(data.comparison),
         AnswerTo.NOTED: noted_words(data.comparison),
+        AnswerTo.LEFT_OUT: [left_out_words(one) for one in data.comparison.left_out],
         AnswerTo.NOT_COMPARED: _not_compared(data.comparison, quality),
         AnswerTo.NOT_TESTED: _not_tested(data.comparison, quality),
         AnswerTo.NEXT: next_words(data.comparison),
@@ -336,6 +344,35 @@ def _out_of_reach(comparison: Comparison) -> list[str]:
     """Tell what so many panels cannot show, whatever comes out."""
     limited = [one for one in comparison.reaches if not one.is_reached]
     return [f"{label_words(one.label)}: {translated(one.told)}." for one in limited]
+
+
+def _against(comparison: Comparison) -> list[str]:
+    """Tell which candidate is better than which other one, each pair once, and on what."""
+    if not comparison.references:
+        return []
+    found: dict[tuple[str, str], dict[str, None]] = {}
+    for one in comparison.pairs:
+        better = {
+            VerdictWord.BETTER: (one.batch, one.control),
+            VerdictWord.WORSE: (one.control, one.batch),
+        }.get(one.outcome)
+        if better is not None and one.standing is not Firmness.CONDITIONAL:
+            found.setdefault(better, {})[label_words(one.property)] = None
+    told = [
+        say(
+            "{first} is better than {second} on {properties}.",
+            first=f"{first} ({recipe_words(comparison.batches, first)})",
+            second=f"{second} ({recipe_words(comparison.batches, second)})",
+            properties=joined(list(labels)),
+        )
+        for (first, second), labels in found.items()
+    ]
+    if not told:
+        return [say("Of the candidates compared with each other none is shown to be better.")]
+    if len(told) > MOST_PAIRS:
+        rest = say("{count} more pairs differ; they stand below.", count=len(told) - MOST_PAIRS)
+        return [*told[:MOST_PAIRS], rest]
+    return told
 
 
 def _not_compared(comparison: Comparison, quality: Quality) -> list[str]:

@@ -5,12 +5,17 @@ from __future__ import annotations
 import math
 import re
 import textwrap
+from collections import Counter
+from collections.abc import Sequence
+from typing import assert_never
 
 import pandas as pd
 
 from tiecoat.compare.properties import Property
-from tiecoat.compare.verdict import Verdict, VerdictWord
-from tiecoat.report.words import in_numbers, say, translated
+from tiecoat.compare.restriction import ExcludedBy, Exclusion
+from tiecoat.compare.strength import StrengthStep, step_of
+from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.report.words import in_numbers, joined, say, say_counted, translated
 
 DIGITS = 4  # significant digits of a number in the report; the CSV tables have all of them
 LEAST, MOST = 1e-3, 1e6  # numbers outside are written with a power of ten
@@ -41,6 +46,8 @@ TITLES = {
     "time_to_rust_grade": "time until a degree of rusting",
     "time_to_blister_density": "time until a density of blisters",
     "smallest_escaping_radius": "radius of the smallest bubble that escapes",
+    "thickness_mean": "film thickness",
+    "void_fraction": "void fraction",
 }
 
 OUTCOME_WORDS = {
@@ -51,6 +58,19 @@ OUTCOME_WORDS = {
     VerdictWord.CANNOT_TELL: ("?", "cannot tell"),
 }
 HOLLOW = {"▲": "△", "●": "○", "▼": "▽"}  # signs of claims that stand only on a condition
+TO_HOLLOW = str.maketrans(HOLLOW)
+STEP_SIGNS = {
+    StrengthStep.STRONGLY_BETTER: "▲▲▲",
+    StrengthStep.CLEARLY_BETTER: "▲▲",
+    StrengthStep.BETTER: "▲",
+    StrengthStep.NOT_WORSE: "●",
+    StrengthStep.SIGNS_OF_HARM: "!",
+    StrengthStep.WORSE: "▼",
+    StrengthStep.CLEARLY_WORSE: "▼▼",
+    StrengthStep.STRONGLY_WORSE: "▼▼▼",
+    StrengthStep.CANNOT_TELL: "?",
+    StrengthStep.NOT_TESTED: "",
+}
 
 
 def number(value: float, digits: int = DIGITS) -> str:
@@ -375,6 +395,59 @@ def candidate_words(register: pd.DataFrame, batch: str) -> str:
     """Return the candidate of a batch; only a batch with the role control may name none."""
     candidate = register.loc[batch].to_dict()["candidate"]
     return candidate if isinstance(candidate, str) else say("no candidate named")
+
+
+def by_dose(register: pd.DataFrame, batches: Sequence[str]) -> dict[str, list[str]]:
+    """Return the batches of each candidate by rising dose, candidates in the order of batches."""
+    doses = {batch: float(register.loc[batch].to_dict()["dose_percent"]) for batch in batches}
+    found: dict[str, list[str]] = {}
+    for batch in batches:
+        found.setdefault(candidate_words(register, batch), []).append(batch)
+    return {
+        name: sorted(of, key=lambda one: (-1 if math.isnan(doses[one]) else doses[one], one))
+        for name, of in found.items()
+    }
+
+
+def recipe_names(register: pd.DataFrame, batches: Sequence[str]) -> dict[str, str]:
+    """Return dose and candidate of each batch; with the batch where several have the same."""
+    words = {batch: recipe_words(register, batch) for batch in batches}
+    several = {one for one, count in Counter(words.values()).items() if count > 1}
+    return {
+        batch: f"{name} ({batch})" if name in several else name for batch, name in words.items()
+    }
+
+
+def step_sign(verdict: Verdict, wanted: Property) -> str:
+    """Return the sign of a verdict, once to three times by its step; hollow on a condition."""
+    sign = STEP_SIGNS[step_of(verdict, wanted)]
+    return sign.translate(TO_HOLLOW) if verdict.standing is Firmness.CONDITIONAL else sign
+
+
+def left_out_words(one: Exclusion) -> str:
+    """Return what a study leaves out, and what is filed of it, in a sentence.
+
+    Examples
+    --------
+    >>> left_out_words(Exclusion(ExcludedBy.COAT_SYSTEMS, "primer with topcoat", 4, ("pull_off",)))
+    '4 panels with the coat system primer with topcoat; filed of it: pull off.'
+    """
+    match one.by:
+        case ExcludedBy.DOSES:
+            dose = in_numbers(one.name)
+            told = say("candidates with {dose} % ({count})", dose=dose, count=one.count)
+        case ExcludedBy.COAT_SYSTEMS:
+            panels = say_counted(one.count, "panel")
+            told = say("{panels} with the coat system {system}", panels=panels, system=one.name)
+            if not one.name:
+                told = say("{panels} without a coat system in the register", panels=panels)
+        case ExcludedBy.PANELS:
+            panels = say_counted(one.count, "panel")
+            told = say("{panels} that the study does not name", panels=panels)
+        case _:
+            assert_never(one.by)
+    kinds = joined([translated(kind.replace("_", " ")) for kind in one.kinds])
+    return say("{what}; filed of it: {kinds}.", what=told, kinds=kinds or say("nothing"))
 
 
 def in_lines(text: str, width: int = WIDE, most: int = 2) -> str:

@@ -13,10 +13,14 @@ from typing import assert_never
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.against import PAIRS_APART
 from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.dose import Trend
+from tiecoat.compare.links import NO_PROOF
 from tiecoat.compare.ranking import Ranking
+from tiecoat.compare.strength import steps_rule
 from tiecoat.compare.verdict import VerdictWord
+from tiecoat.evaluate.statistics.rank_correlation import METHOD
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import figure_words, over_time_captions
 from tiecoat.report.first_page import first_page
@@ -33,6 +37,7 @@ from tiecoat.report.labels import (
     presets_words,
     recipe_words,
 )
+from tiecoat.report.link_figure import link_words
 from tiecoat.report.next_steps import next_steps
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origin_words import entry_of
@@ -103,12 +108,17 @@ def context(
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
         "problems": _problems(data),
         "steps": _steps(comparison),
+        "steps_rule": [translated(one) for one in steps_rule(comparison.properties)],
         "not_compared": [
             [label_words(one.what), ", ".join(one.batches), translated(one.why)]
             for one in comparison.not_compared
         ],
         "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
-        "overview": overview(data),
+        "overview": overview(comparison),
+        "pairs": [_pairs(comparison, one) for one in comparison.references],
+        "links": _links(data),
+        "links_caution": translated(NO_PROOF),
+        "pairs_apart": translated(PAIRS_APART),
         "across": columns_across(len(pages)),
         "pages": pages,
         "presets": presets_words(),
@@ -139,6 +149,24 @@ def context(
         "evaluations": sorted(data.evaluations.items()),
         "versions": versions(),
     }
+
+
+def _pairs(comparison: Comparison, reference: str) -> dict[str, object]:
+    """Return what the table of one candidate against the others holds."""
+    found = comparison.against(reference)
+    return {
+        "name": f"{reference} ({recipe_words(comparison.batches, reference)})",
+        "labels": [label_words(one.label) for one in found.properties],
+        "rows": overview(found),
+        "across": columns_across(len(found.properties)),
+        "methods": list(dict.fromkeys(translated(one.method) for one in found.verdicts)),
+    }
+
+
+def _links(data: StudyData) -> list[str]:
+    """Return which results go together, and how that was found; nothing where nobody asked."""
+    told = [link_words(one) for one in data.links]
+    return [*told, f"{translated(METHOD)}."] if told else []
 
 
 def translated_lines(text: str) -> str:
@@ -215,8 +243,11 @@ def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
     """Return anchor and heading of each section that a page has, in its order."""
     listed = [
         ("answer", say("The answer in short")),
+        ("strength", say("How strong, how weak")),
         ("verdicts", say("All verdicts")),
         ("property-1", say("The properties")),
+        ("pairs", say("Candidate against candidate")),
+        ("links", say("What goes together")),
         ("ranking", say("Overall ranking")),
         ("plates", say("Pictures")),
     ]

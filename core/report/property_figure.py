@@ -10,7 +10,6 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.markers import CARETLEFTBASE, CARETRIGHTBASE
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import BY_RATIO, Property
@@ -19,26 +18,22 @@ from tiecoat.compare.shares import WHOLE, is_share
 from tiecoat.compare.verdict import Verdict
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
+from tiecoat.report.effect_axis import NEUTRAL, draw_effect, is_turned, lay_out, range_of
 from tiecoat.report.labels import batch_words, effect_heading, in_lines, title_of, unit_text
 from tiecoat.report.looks import (
-    FAINT,
-    HARM,
     INK,
     MOST_HEIGHT,
     SOFT,
     log_axis,
-    look_of,
     new_figure,
     plain_grid,
 )
 from tiecoat.report.words import say, translated
 
 ROW = 0.29  # inches a batch
-FARTHEST_LN = 700.0  # to which an axis of ratios reaches: beyond it the exponential is infinite
 WRAPPED = 46  # characters in a line of a label
 AXIS_ROOM, AXIS_EDGE = 0.05, 0.015  # of what an axis shows, beyond values and beyond 0 or 100 %
 SPREAD = 0.22  # of a row, over which the values of a batch are spread
-NEUTRAL = {"difference": 0.0, "ratio": 1.0, "probability of superiority": 0.5}
 
 
 def property_figure(
@@ -173,70 +168,19 @@ def _effects(axes: Axes, wanted: Property, verdicts: Sequence[Verdict]) -> None:
     known = [one for one in verdicts if not math.isnan(one.effect)]
     first = known[0] if known else verdicts[0]
     neutral = NEUTRAL[first.effect_is]
-    log = first.effect_is == "ratio"
-    low, high = _range(known, neutral, log)
-    if log:
-        axes.set_xscale("log")
-    axes.set_xlim(low, high)
-    if log:
+    low, high = range_of(known or [first])
+    lay_out(axes, first, (low, high))
+    if first.effect_is == "ratio":
         log_axis(axes.xaxis, low, high)
-    if known:
-        _harm(axes, first, low, high)
-    axes.axvline(neutral, color=SOFT, lw=0.8)
     axes.text(neutral, 0, f" {say('control')}", va="center", fontsize=7, color=SOFT)
     for row, one in enumerate(verdicts, 1):
         if math.isnan(one.effect):
             words = f" {say('not compared')}"
             axes.text(neutral, row, words, va="center", fontsize=7, color=SOFT)
         else:
-            _effect(axes, row, one, (low, high), turned=is_turned(wanted))
+            draw_effect(axes, row, one, (low, high), turned=is_turned(wanted))
     plain_grid(axes)
     axes.tick_params(axis="y", length=0)
     axes.set_xlabel(effect_heading(first))
     way = "" if wanted.direction == "target" else f" · {say('better →')}"
     axes.set_title(say("against the control") + way)
-
-
-def is_turned(wanted: Property) -> bool:
-    """Whether the axes run from right to left, so that harm stands at the left in every figure."""
-    return wanted.direction == "lower" and wanted.method != "ratings"
-
-
-def _effect(
-    axes: Axes, row: int, one: Verdict, ends_of_axis: tuple[float, float], *, turned: bool
-) -> None:
-    low, high = ends_of_axis
-    look = look_of(one)
-    ends = [max(one.low, low), min(one.high, high)]
-    axes.plot(ends, [row, row], color=look["color"], lw=1.4, solid_capstyle="butt")
-    for is_beyond, limit in ((one.low < low, low), (one.high > high, high)):
-        if is_beyond:
-            marker = CARETLEFTBASE if (limit == low) != turned else CARETRIGHTBASE
-            axes.plot([limit], [row], marker=marker, color=look["color"], clip_on=False, ms=5)
-    shown = min(max(one.effect, low), high)  # a rate may be 0, or its ratio infinite
-    axes.plot([shown], [row], linestyle="none", ms=5.5, mew=1.0, clip_on=False, **look)
-
-
-def _harm(axes: Axes, one: Verdict, low: float, high: float) -> None:
-    """Shade where harm begins by the margin."""
-    for limit, begin, end in (
-        (one.limit_low, low, one.limit_low),
-        (one.limit_high, one.limit_high, high),
-    ):
-        if math.isfinite(limit) and begin < end:
-            axes.axvspan(begin, end, facecolor=HARM, edgecolor=FAINT, hatch="////", lw=0, zorder=0)
-            axes.axvline(limit, color="#C44E00", lw=0.7, linestyle=(0, (3, 2)))
-
-
-def _range(known: Sequence[Verdict], neutral: float, log: bool) -> tuple[float, float]:
-    """Return the ends of the axis: whatever is finite and no more than it needs."""
-    ends = [neutral]
-    for one in known:
-        ends += [one.effect, one.low, one.high, one.limit_low, one.limit_high]
-    shown = [one for one in ends if math.isfinite(one) and (one > 0 or not log)]
-    line = [math.log(one) for one in shown] if log else shown
-    low, high = min(line), max(line)
-    room = 0.12 * (high - low) or 0.5
-    if log:
-        return math.exp(max(low - room, -FARTHEST_LN)), math.exp(min(high + room, FARTHEST_LN))
-    return low - room, high + room

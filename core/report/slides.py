@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.picture.shrinking import resized
@@ -18,7 +19,14 @@ from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import figure_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
 from tiecoat.report.first_page import Answer, AnswerTo, first_page
-from tiecoat.report.labels import OUTCOME_WORDS, batch_words, lab_words, label_words, number
+from tiecoat.report.labels import (
+    OUTCOME_WORDS,
+    batch_words,
+    lab_words,
+    label_words,
+    number,
+    recipe_words,
+)
 from tiecoat.report.looks import FigureFiles
 from tiecoat.report.notes import Footnotes
 from tiecoat.report.origin_words import archive_words, original_words, study_words
@@ -77,12 +85,19 @@ def write_slides(
     pages = property_pages(data, _no_drawings(figures), origins, Footnotes())
     slides.first()
     slides.answers(first_page(data, candidate_rows(data, pages), quality))
+    slides.figures("strength", say("How strong, how weak"), figures, ())
     if data.comparison.verdicts:
-        slides.verdicts()
+        told = figure_words(data)["line_up"][0]
+        slides.verdicts(data.comparison, told.rstrip("."))
     slides.figures("line_up", say("All candidates over all properties"), figures, ())
     by_label = {one.label: one for one in data.comparison.properties}
     for page in pages:
         slides.property(by_label[page.name], page, figures[OF_PROPERTY + page.name][0])
+    for reference in data.comparison.references:
+        name = f"{reference} ({recipe_words(data.comparison.batches, reference)})"
+        title = say("Against {candidate}: verdict, effect and its interval", candidate=name)
+        slides.verdicts(data.comparison.against(reference), title)
+    slides.figures("links", say("What goes together"), figures, ())
     for plate in plates:
         slides.plate(plate)
     for name, one in {one.name: one for one in over_time(data)}.items():
@@ -158,11 +173,10 @@ class _Slides:
             slide = self.deck.slide(title, self._notes([]))
             self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=14, has_heads=False)
 
-    def verdicts(self) -> None:
-        """Add all verdicts as tables."""
-        rows = overview(self.data)
-        labels = [label_words(one.label) for one in self._comparison.properties]
-        told = figure_words(self.data)["line_up"][0]
+    def verdicts(self, comparison: Comparison, title: str) -> None:
+        """Add all verdicts against the control, or against another candidate, as tables."""
+        rows = overview(comparison)
+        labels = [label_words(one.label) for one in comparison.properties]
         across = columns_across(len(labels), ACROSS)
         for top in range(0, len(rows), DOWN):
             for start in range(0, len(labels), across):
@@ -171,7 +185,7 @@ class _Slides:
                     [f"{batch}\n{recipe}", *map(_cell, cells[start : start + across])]
                     for batch, recipe, cells in rows[top : top + DOWN]
                 ]
-                slide = self.deck.slide(told.rstrip("."), self._notes([]))
+                slide = self.deck.slide(title, self._notes([]))
                 first = 2.4
                 widths = [first, *[(WIDE - first) / across] * (len(heads) - 1)]
                 self.deck.table(slide, [heads, *body], widths=widths, size=10)

@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 from matplotlib.axes import Axes
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.report.labels import candidate_words, in_lines
+from tiecoat.report.labels import by_dose, in_lines
 from tiecoat.report.looks import CONTROL, dose_looks
 from tiecoat.report.words import in_numbers, say
 
@@ -33,13 +33,9 @@ def groups_of(comparison: Comparison) -> list[BatchGroup]:
     """Return a group a candidate, in the order of the batches."""
     register = comparison.batches
     doses = {str(one): float(dose) for one, dose in register["dose_percent"].fillna(-1).items()}
-    found: dict[str, list[str]] = {}
-    for batch in register.index:
-        if batch != comparison.control:
-            found.setdefault(candidate_words(register, batch), []).append(batch)
+    others = [str(one) for one in register.index if one != comparison.control]
     groups = []
-    for name, batches in found.items():
-        rising = sorted(batches, key=lambda one: (doses[one], one))
+    for name, rising in by_dose(register, others).items():
         words = {one: _with_dose(one, doses[one]) for one in rising}
         looks = dose_looks(rising)
         if comparison.control:

@@ -262,9 +262,8 @@ def _cell(one: Verdict) -> VerdictCell:
     return VerdictCell(code, sign, told, effect_text(one), ends_text(one))
 
 
-def overview(data: StudyData) -> list[tuple[str, str, list[VerdictCell | None]]]:
+def overview(comparison: Comparison) -> list[tuple[str, str, list[VerdictCell | None]]]:
     """Return batch, recipe and a cell a property for each candidate."""
-    comparison = data.comparison
     by_key = {(one.batch, one.property): _cell(one) for one in comparison.verdicts}
     return [
         (

@@ -23,6 +23,7 @@ from tiecoat.ask.result_files import harmless, refuse_own_folders, refuse_place
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.dose import trend_table
+from tiecoat.compare.links import link_points, links_table
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
@@ -41,6 +42,7 @@ from tiecoat.report.plates import plates_of
 from tiecoat.report.quality import Quality, quality_of
 from tiecoat.report.recommended import recommendation_words
 from tiecoat.report.slides import write_slides
+from tiecoat.report.strength_figure import strengths_table
 from tiecoat.report.texts_of_page import bound_page, in_texts
 from tiecoat.report.words import Language, speaking
 from tiecoat.report.workbook import write_workbook
@@ -294,6 +296,8 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
     found = {
         "batches": comparison.batches.reset_index(drop=True),
         "verdicts": comparison.table(),
+        "strengths": strengths_table(comparison),
+        "pairs": comparison.pairs_table(),
         "next_steps": steps_table(comparison),
         "not_compared": _not_compared(comparison),
         "values": values_table(data),
@@ -306,6 +310,8 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
         "flags": quality.flags,
         "missing": pd.DataFrame({"missing": list(quality.missing)}),
         "dose_trends": trend_table(data.trends),
+        "links": links_table(data.links),
+        "links_points": link_points(data.links),
     }
     found["recommendations"] = pd.DataFrame(
         [

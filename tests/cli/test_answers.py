@@ -169,13 +169,14 @@ OF_A_SERVICE = {
 
 
 def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
-    """evaluate, compare, report, readers, reindex, verify and rebuild, to the field."""
+    """evaluate, compare, why, report, readers, reindex, verify and rebuild, to the field."""
     root = tmp_path / "lab"
     shutil.copytree(EXAMPLE, root)
     (root / "stage").mkdir()
     study = tmp_path / "study.toml"
     study.write_text(
-        'control = "RB-010"\nbatches = ["RB-010", "RB-014"]\n'
+        'control = "RB-010"\nbatches = ["RB-010", "RB-014", "RB-015", "RB-016"]\n'
+        'doses_percent = [10, 20]\nagainst = ["RB-016"]\n'
         '[[property]]\nname = "pull-off strength"\n'
         '[[property]]\nname = "time to a rust grade"\n'
         '[[property]]\nname = "voids"\nkind = "cross_section"\nquantity = "void_fraction"\n'
@@ -189,7 +190,11 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     assert asked(root, "evaluate", "gloss", "--to", to)["to"] == str(to)
     compared = asked(root, "compare", study)
     assert compared["control"] == "RB-010"
-    assert {one["batch"] for one in compared["verdicts"]} == {"RB-014"}
+    assert {one["batch"] for one in compared["verdicts"]} == {"RB-014", "RB-016"}
+    assert {(one["batch"], one["against"]) for one in compared["pairs"]} == {("RB-014", "RB-016")}
+    assert compared["left_out_by_study"][0].startswith("candidates with 5 % (1); filed of it: ")
+    why = asked(root, "why", study, "--pair", "film thickness", "pull-off strength")
+    assert {one["first"].split(",")[0] for one in why["links"]} == {"film thickness"}
     (recommended,) = compared["recommendations"]
     assert recommended["missing"] == [{"property": "voids", "lack": "untested"}]
     slides, workbook = tmp_path / "study.pptx", tmp_path / "study.xlsx"
@@ -209,6 +214,7 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
         "evaluate left_out[]",
         "compare left_out[]",
         "compare problems[]",
+        "why left_out[]",
         "report left_out[]",
         "report problems[]",
         "readers left_out[]",

@@ -77,7 +77,7 @@ def panel_rows(
     return together(parts)
 
 
-NONE_FILED = pd.DataFrame(columns=["measurement", "kind", "batch", "measured_at"])
+NONE_FILED = pd.DataFrame(columns=["measurement", "kind", "batch", "panel", "measured_at"])
 
 
 def panels_of(*tables: pd.DataFrame) -> pd.DataFrame:

@@ -77,8 +77,8 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             "contrl = 1",
             (
                 "line 1: contrl: there is no such key; did you mean 'control'? allowed are name,"
-                " control, batches, panels, exposure_h, spreads_alike, property, application;"
-                ' such as control = "RB-010"'
+                " control, batches, panels, coat_systems, doses_percent, exposure_h, against, why,"
+                ' spreads_alike, property, application; such as control = "RB-010"'
             ),
         ),
         (

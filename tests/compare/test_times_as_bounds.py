@@ -99,7 +99,7 @@ def test_the_first_page_tells_a_dead_film_by_the_bound_of_its_ratio(comparison: 
 
 def test_the_overview_shows_the_interval_where_the_ratio_is_open(comparison: Comparison) -> None:
     """A dash for the ratio, and on which side of what it lies."""
-    cells = {batch: cell for batch, _, (cell,) in overview(data_of(comparison))}
+    cells = {batch: cell for batch, _, (cell,) in overview(comparison)}
     assert cells["RB-011"] is not None
     assert cells["RB-011"].effect == "–"
     assert cells["RB-011"].interval.startswith("below 0.")

@@ -14,6 +14,7 @@ from study_tables import compared, panel_rows, register
 from tiecoat.cli.verdict_screen import overview_table, show_verdicts, summary
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.recommendation import Recommendation, ranking_of, recommended
+from tiecoat.compare.strength import steps_rule
 from tiecoat.compare.verdict import Firmness
 
 VALUES = {
@@ -48,12 +49,22 @@ def screen(
 
 
 def test_the_matrix_comes_first_with_candidates_by_name(comparison: Comparison) -> None:
-    """A row a candidate, dose and name before the batch; markup in a name stays text."""
-    assert screen(comparison)[:8] == [
-        f"against RB-010{' ' * 28}1  2",
-        f"{FIRST}  ●  ▲",
-        f"{SECOND}{' ' * (len(FIRST) - len(SECOND))}  ▼  ●",
+    """A row a candidate, dose and name before the batch; markup in a name stays text.
+
+    One to three signs tell the step: gloss is worse by 20 with a margin of 5, haze better by 2
+    with a margin of 1.
+    """
+    lines = screen(comparison)
+    assert lines[:4] == [
+        f"against RB-010{' ' * 29}1   2",
+        f"{FIRST}   ●   ▲▲",
+        f"{SECOND}{' ' * (len(FIRST) - len(SECOND))}  ▼▼▼  ●",
         "▲ better   ● not worse   ▼ worse   ! signs of harm   ? cannot tell",
+    ]
+    rule = " ".join(steps_rule(comparison.properties))
+    begin = lines.index("1 gloss")
+    assert " ".join(lines[4:begin]) == rule
+    assert lines[begin : begin + 4] == [
         "1 gloss",
         "  harm: more than 5 GU below the control",
         "2 haze",
@@ -142,8 +153,8 @@ def test_what_stands_on_a_condition_is_hollow_and_says_so(comparison: Comparison
     )
     changed = replace(comparison, verdicts=verdicts)
     lines = screen(changed, everything=True)
-    assert lines[1].endswith("○  △")
-    assert lines[2].endswith("▽  ○")
+    assert lines[1].endswith("○   △△")
+    assert lines[2].endswith("▽▽▽  ○")
     assert lines[4] == "△ ○ ▽   the same, only if the panels of all batches scatter alike"
     assert list(summary(changed, ()))[:3] == [
         "Shown to do no harm on gloss, haze: no candidate.",

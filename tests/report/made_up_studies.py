@@ -49,6 +49,6 @@ def compared(
         results={kind: table},
         batches=register,
         panels=panels.assign(coat_system="epoxy primer", substrate="steel"),
-        filed=pd.DataFrame(columns=["measurement", "kind", "batch", "measured_at"]),
+        filed=pd.DataFrame(columns=["measurement", "kind", "batch", "panel", "measured_at"]),
         raw={} if raw is None else {kind: raw},
     )

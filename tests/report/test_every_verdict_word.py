@@ -137,7 +137,7 @@ def first_page_of(data: StudyData) -> list[Answer]:
 OF_A_CANDIDATE: dict[str, Callable[[StudyData], object]] = {
     "no harm": lambda data: data.comparison.does_no_harm(data.comparison.verdicts[0].batch),
     "first page": first_page_of,
-    "overview": overview,
+    "overview": lambda data: overview(data.comparison),
     "screen": lambda data: screen_of(data.comparison),
     "figure": lambda data: property_figure(data.comparison, data.comparison.properties[0]),
     "line-up": lambda data: list(line_up_figures(data.comparison)),

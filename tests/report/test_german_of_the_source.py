@@ -24,7 +24,7 @@ FILES_OF_STUDIES = ("study_draft.py", "study_faults.py")  # what is written or w
 SENTENCE = re.compile(r"[a-z]{2,},? [a-z(]", re.IGNORECASE)
 FILLED = ("7", "RB-7", "0.5", "panel", "panels", "7 readings", "7 panels", "margin", "halved")
 FEW = 3  # more fields than that are filled in by the first three only
-TOLD = {"NotDeterminable", "NotComparable"}  # what else is raised reaches no page
+TOLD = {"NotDeterminable", "NotComparable", "NotTested"}  # what else is raised reaches no page
 NEVER_SHOWN = {
     "C = -1/(2 pi f Z'')",  # the same in both languages, as are units
     "Pa s",
@@ -45,6 +45,11 @@ NEVER_SHOWN = {
     "the ratio of their rates",  # errors of a study file
     "the study names the {} {}, which has data but is not in the register: register it first",
     "the study names the {} {}, which the register does not hold{}",
+    "the study names the dose {} %, which none of its batches has{}",
+    "the study names the coat system {}, which no registered panel has{}",
+    "against names {}, the control: every candidate is compared with it anyway",
+    "against names {}, which is no candidate of the study{}",
+    "why names {}, which no property of the study is called{}",
     "{} h of exposure",  # the fault of a held file, told as it was
     "one that the register knows",
     "after {} ({} in the register)",
@@ -66,6 +71,9 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "difference of means with lower bounds as such (censored normal), panels as unit"
     ),
     "mean of {}": "mean of 3 determinations at 23 °C",
+    "Dunnett over {}": "Dunnett over 4, 16 degrees of freedom",
+    "Tukey and Kramer over {} batches": "Tukey and Kramer over 5 batches, 16 degrees of freedom",
+    "{}, {} degrees of freedom": "Dunnett over 4, 16 degrees of freedom",
     "{} as unit": "difference of means, determinations as unit",
     "Sidak over {}": "Poisson, exact interval; panels agree (dispersion p 0.4), Sidak over 4",
     "{}; {}s as unit": "mean by number; fields as unit",

@@ -20,9 +20,11 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.ranking import rank
 from tiecoat.compare.recommendation import recommended
+from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.result import results
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.bode_figures import bode_figures
+from tiecoat.report.candidate_grid import JOINS
 from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.failure_figure import failure_figure, failure_words
 from tiecoat.report.first_page import AnswerTo, first_page
@@ -32,6 +34,7 @@ from tiecoat.report.over_time import Clock, OverTime, points_of_results
 from tiecoat.report.over_time_figures import over_time_figures, over_time_words
 from tiecoat.report.property_figure import property_figure
 from tiecoat.report.small_multiples import groups_of
+from tiecoat.report.strength_figure import strength_figures, strength_words
 
 NUMBERS = st.floats(allow_nan=False, allow_infinity=False, width=32)
 
@@ -153,14 +156,31 @@ def test_marks_are_called_what_they_are() -> None:
     assert figure.axes[0].get_title(loc="left") == "measured: each mark a determination"
 
 
-def test_both_margins_of_a_target_are_one_margin_away() -> None:
-    """Half of the control is as far off as one and a half times it, if 50 % are the margin."""
-    table = panel_rows("gloss", {"RB-010": [4.0, 4.1, 4.2], "RB-011": [3.3, 3.31, 3.32]})
-    comparison = one_property(table, 'direction = "target"\nscale = "ratio"\nmargin_percent = 50')
-    (told,), (wanted,) = comparison.verdicts, comparison.properties
-    assert (told.limit_low, told.limit_high) == pytest.approx((0.5, 1.5))
-    at_margins = replace(told, effect=1.0, low=0.5, high=1.5)
-    assert line_up_figure.in_margins(at_margins, wanted) == pytest.approx((0, -1, 1))
+def test_the_line_up_shows_how_large_an_effect_is() -> None:
+    """A factor of 18 and one of 729 stand where they belong, and the doses are joined."""
+    values = {"RB-010": [1.0, 1.01, 0.99], "RB-011": [18.0, 18.1, 17.9], "RB-012": [729, 730, 728]}
+    comparison = one_property(panel_rows("gloss", values), 'scale = "ratio"\nmargin_percent = 50')
+    alike = comparison.batches.assign(candidate="talc", dose_percent=[0.0, 10.0, 5.0])
+    verdicts = tuple(replace(one, candidate="talc") for one in comparison.verdicts)
+    changed = replace(comparison, batches=alike, verdicts=verdicts)
+    with looks.looks():
+        (figure,) = line_up_figure.line_up_figures(changed)
+        (steps,) = strength_figures(changed)
+    (axes,) = (one for one in figure.axes if one.axison)
+    mark = looks.OUTCOME_LOOKS[VerdictWord.BETTER]["marker"]
+    marks = [one for one in axes.lines if one.get_marker() == mark and len(one.get_xdata()) == 1]  # type: ignore[arg-type]
+    assert [float(np.asarray(one.get_xdata())[0]) for one in marks] == pytest.approx(
+        [729, 18], rel=1e-2
+    )
+    assert [one.get_text() for one in axes.get_yticklabels()] == [
+        "RB-012 · 5 % talc",
+        "RB-011 · 10 % talc",
+    ]
+    for of_doses in (axes, steps.axes[0]):
+        joins = [one for one in of_doses.lines if one.get_zorder() == JOINS]
+        assert [np.asarray(one.get_ydata()).tolist() for one in joins] == [[0, 1]]
+    assert [one.get_text() for one in steps.axes[0].get_yticklabels()] == ["5 % talc", "10 % talc"]
+    assert strength_words(changed) == ("Strongly better: 10 % talc on gloss and 5 % talc on gloss.")
 
 
 def test_line_up_fits_a_page() -> None:

@@ -18,6 +18,7 @@ from undrawn import undrawn
 
 import tiecoat
 from tiecoat.cli import main
+from tiecoat.compare.strength import steps_rule
 
 SCRIPT = "<script>alert(1)</script>"
 NAME = "Tom & Jerry's $x_1$ pull.csv"
@@ -190,8 +191,9 @@ def test_study_that_cannot_be_read_is_told(
     assert main(["compare", str(tmp_path / "wrong.toml"), "--lab", str(lab.root)]) == 2
     assert capsys.readouterr().err == (
         f"tiecoat: {tmp_path / 'wrong.toml'}:\n  line 1: contrl: there is no such key; did you mean"
-        " 'control'? allowed are name, control, batches, panels, exposure_h, spreads_alike,"
-        ' property, application; such as control = "RB-010"\n'
+        " 'control'? allowed are name, control, batches, panels, coat_systems, doses_percent,"
+        " exposure_h, against, why, spreads_alike, property, application; such as control ="
+        ' "RB-010"\n'
     )
 
 
@@ -359,8 +361,8 @@ def test_compare_prints_the_verdicts(
     # times 0.1061 MPa; p by scipy.stats.ttest_ind
     assert printed == (
         "against RB-010 1"
-        f" 5 % {SCRIPT} (RB-011) ▼"
-        " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell"
+        f" 5 % {SCRIPT} (RB-011) ▼▼"
+        f" ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell {' '.join(steps_rule([]))}"
         " 1 pull-off strength harm: more than 1 MPa below the control"
         " Shown to do no harm on pull-off strength: no candidate."
         f" 5 % {SCRIPT} (RB-011): worse on pull-off strength."

@@ -1,0 +1,75 @@
+"""What goes together in a study: the results of its pairs of properties, taken from the archive."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pandas as pd
+
+from tiecoat.ask.evaluate import as_of_now
+from tiecoat.ask.row_places import with_places
+from tiecoat.ask.study_data import (
+    StudyData,
+    evaluations_of,
+    of_batches,
+    of_study,
+    results_of,
+)
+from tiecoat.compare.circumstances import PanelRegister
+from tiecoat.compare.links import asked_links, links
+from tiecoat.compare.tables import StudyTables
+from tiecoat.wording import Told, untold
+
+if TYPE_CHECKING:
+    from tiecoat.ask.query import Archive
+
+
+def with_links(archive: Archive, data: StudyData, told: Told = untold) -> StudyData:
+    """Return the data of a study with which of its results go together.
+
+    The measurements behind them are listed with those of the comparison.
+
+    Parameters
+    ----------
+    told
+        Called with the progress.
+
+    Raises
+    ------
+    UnknownName
+        If the study asks for a property that is not known.
+    """
+    comparison = data.comparison
+    pairs = asked_links(comparison.study)
+    kinds = {one.kind for pair in pairs for one in pair} & {*archive.kinds()}
+    further = sorted(kinds - {*data.results})
+    batches = sorted({*comparison.batches.index} & {*archive.batches()})
+    left_out = list(data.left_out)
+    results, rows = dict(data.results), dict(data.rows)
+    for kind in further if batches else ():
+        results[kind] = of_study(results_of(archive, kind, batches, left_out, told), comparison)
+        filed = of_batches(archive.read, kind, batches)
+        rows[kind] = of_study(as_of_now(archive, kind, filed), comparison)
+    filed = of_study(archive.measurements(), comparison)
+    tables = StudyTables.of(
+        comparison.panels,
+        results,
+        rows,
+        PanelRegister.of(data.panels, filed),
+        archive.lab.settings.evaluate,
+    )
+    found = links(comparison.study, tables, list(comparison.batches.index))
+    used = {one.kind for link in found for one in (link.first, link.second)} & {*further}
+    evaluations = evaluations_of(archive, sorted(used))
+    used |= {need for one in evaluations for need in one.needs}
+    used -= {*data.measurements["kind"]}
+    more = filed[filed["kind"].isin(used)]
+    listed = [data.measurements, with_places(archive, more, rows)] if len(more) else []
+    return replace(
+        data,
+        links=tuple(found),
+        measurements=pd.concat(listed, ignore_index=True) if listed else data.measurements,
+        evaluations={**data.evaluations, **{one.name: one.version for one in evaluations}},
+        left_out=tuple(dict.fromkeys(left_out)),
+    )
