@@ -105,7 +105,10 @@ class Reach:
     properties
         Over how many p is adjusted.
     enough
-        Panels of each batch with which a difference can be shown.
+        Panels of each batch with which a difference can be shown; of counts with as many counted on
+        each panel of the control, None where none is.
+    counted
+        Of counts: how many there are on the control, so that fewer could come out better.
     """
 
     label: str
@@ -114,7 +117,8 @@ class Reach:
     n_control: int
     least: LeastP
     properties: int
-    enough: int
+    enough: int | None
+    counted: int | None = None
 
     @property
     def is_reached(self) -> bool:
@@ -143,11 +147,13 @@ class Reach:
         """
         can = "can" if self.is_reached else "can only after other properties"
         can = "cannot" if self.is_never else can
-        told = (
-            f"{self.n} panels against {self.n_control} {can} come out better or worse"
-            f"{self.least.how}: {self.least.words(self.properties)}"
-        )
-        return told if self.is_reached else f"{told}; {self.enough} of each would do"
+        told = f"{self.n} panels against {self.n_control} {can} come out better or worse"
+        if self.counted is not None:
+            told = f"none against {self.counted} counted on the control {can} come out better"
+        told = f"{told}{self.least.how}: {self.least.words(self.properties)}"
+        if self.is_reached or self.enough is None:
+            return told
+        return f"{told}; {self.enough} of each would do"
 
 
 def reaches(
@@ -167,9 +173,11 @@ def reaches(
         How many panels of each batch are registered: they count where nothing is measured yet.
     """
     for wanted, of in found:
+        known = {} if isinstance(of, NotDeterminable) else of
+        if wanted.method == "counts" and wanted.direction == "lower":
+            yield from _of_counts(wanted.label, known, order, len(found))
         if wanted.method not in BY_ORDER:
             continue
-        known = {} if isinstance(of, NotDeterminable) else of
         sizes = {batch: _panels(known, batch, registered) for batch in order}
         is_bound = wanted.method != "times"
         yield from of_sizes(wanted.label, sizes, order[0], len(found), is_bound=is_bound)
@@ -198,6 +206,53 @@ def of_sizes(
         least = LeastP.by_ranks(n_control, n, len(mine), is_bound=is_bound)
         enough = panels_by_ranks(len(mine), properties)
         yield Reach(label, batches, n, n_control, least, properties, enough)
+
+
+def _of_counts(
+    label: str, known: Samples, order: Sequence[str], properties: int
+) -> Iterator[Reach]:
+    """Return what counts can reach: the best that can come out is that nothing is counted."""
+    samples = {batch: one for batch in order if isinstance(one := known.get(batch), Sample)}
+    control = samples.pop(order[0], None)
+    if control is None or control.areas is None:
+        return
+    counted = int(control.values.sum())
+    found: dict[tuple[int, float], list[str]] = {}
+    for batch, one in samples.items():
+        assert one.areas is not None
+        share = float(one.areas.sum() / (one.areas.sum() + control.areas.sum()))
+        found.setdefault((one.n, round(share, 9)), []).append(batch)
+    for (n, share), batches in found.items():
+        least = LeastP(none_of(counted, share), len(samples))
+        enough = _enough_counted(counted / control.n, share, len(samples), properties)
+        yield Reach(label, tuple(batches), n, control.n, least, properties, enough, counted=counted)
+
+
+def none_of(counted: int, share: float) -> float:
+    """Return the exact two-sided p of nothing counted where the control has so many.
+
+    Parameters
+    ----------
+    share
+        Of the candidate in the area that was looked at of both.
+
+    Examples
+    --------
+    >>> none_of(3, 0.5), none_of(0, 0.5)
+    (0.25, 1.0)
+    """
+    from scipy.stats import binomtest
+
+    return float(binomtest(0, counted, share).pvalue) if counted else 1.0
+
+
+def _enough_counted(
+    on_a_panel: float, share: float, comparisons: int, properties: int
+) -> int | None:
+    if not on_a_panel:
+        return None
+    least = ((n, LeastP(none_of(int(n * on_a_panel), share), comparisons)) for n in range(1, MOST))
+    return next((n for n, one in least if one.over(properties) <= ALPHA), None)
 
 
 def _panels(known: Samples, batch: str, registered: Mapping[str, int]) -> int:

@@ -9,8 +9,8 @@ from itertools import product
 import numpy as np
 import pandas as pd
 import pytest
-from scipy.stats import PermutationMethod, mannwhitneyu, permutation_test
-from study_tables import NONE_FILED, compared, of, panel_rows, register
+from scipy.stats import PermutationMethod, binomtest, mannwhitneyu, permutation_test
+from study_tables import CRATERS, NONE_FILED, compared, of, panel_rows, panels_of, register
 
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.reach import LeastP, panels_by_ranks
@@ -173,3 +173,37 @@ def test_what_never_happened_has_no_upper_end() -> None:
     found = ratio_by_order(seen(1, 1, 2, 2), seen(5, 5, 5, 5), math.inf)
     assert found.high == math.inf
     assert math.exp(found.low) == pytest.approx(336 / 72)
+
+
+@pytest.mark.parametrize(
+    ("on_control", "enough"), [([1.0, 2.0], 4), ([4.0, 5.0], 2), ([0.0, 0.0], None)]
+)
+def test_so_few_counts_on_the_control_that_none_would_be_no_fewer(
+    on_control: list[float], enough: int | None
+) -> None:
+    """Three craters against none on as much: scipy's binomial test gives 0.25, six would give 0.03.
+
+    Nine on two panels give 0.004; of a control without any nothing can be better.
+    """
+    counts = {"RB-010": on_control, "RB-011": [0.0, 0.0]}
+    raw = pd.DataFrame(
+        [
+            {"batch": batch, "panel": f"{batch}-{n}", "craters": one, "area_cm2": 100.0}
+            for batch, of_batch in counts.items()
+            for n, one in enumerate(of_batch)
+        ]
+    ).astype({"batch": "str", "panel": "str"})
+    found = compare(
+        load_study(CRATERS),
+        results={},
+        batches=register(list(counts)),
+        panels=panels_of(raw),
+        filed=NONE_FILED,
+        raw={"defects": raw},
+    )
+    (reach,) = found.reaches
+    whole = int(sum(on_control))
+    assert reach.least.alone == pytest.approx(binomtest(0, whole, 0.5).pvalue if whole else 1)
+    assert reach.counted == whole
+    assert reach.enough == enough
+    assert reach.is_reached == (reach.least.alone <= 0.05)

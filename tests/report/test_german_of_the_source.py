@@ -151,9 +151,13 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "ratio of medians of log-normal times from intervals, panels as unit; by profile, each"
         " batch with its own spread, Sidak over 3"
     ),
-    "{} panels against {} {} come out better or worse{}: {}": (
-        "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
-        " least, 0.57 over 8 candidates, 1 over 5 properties too; 7 of each would do"
+    "{} panels against {} {} come out better or worse": (
+        "3 panels against 3 cannot come out better or worse: p is 0.1 at the least; 4 of each"
+        " would do"
+    ),
+    "none against {} counted on the control {} come out better": (
+        "none against 3 counted on the control cannot come out better: p is 0.25 at the least; 4 of"
+        " each would do"
     ),
     "by their order alone": (
         "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
