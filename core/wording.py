@@ -45,6 +45,20 @@ def listed(names: Sequence[str], last: str = "") -> str:
     return mark.join(names[:-1]) + before + last + names[-1]
 
 
+def duration_words(seconds: float) -> str:
+    """Return a time in the largest unit that needs no fraction; days from three on.
+
+    Examples
+    --------
+    >>> [duration_words(one) for one in (90, 1800, 86400, 604800, 1.5)]
+    ['90 s', '30 min', '24 h', '7 d', '1.5 s']
+    """
+    for unit, length, least in (("d", 86400, 3), ("h", 3600, 1), ("min", 60, 1)):
+        if seconds >= least * length and seconds % length == 0:
+            return f"{seconds / length:g} {unit}"
+    return f"{seconds:g} s"
+
+
 def local_time(moment: datetime, zone: tzinfo) -> str:
     """Return a moment as the clocks of a zone show it; one of midnight is a day.
 

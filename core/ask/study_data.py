@@ -92,6 +92,8 @@ class StudyData:
         Batches of the archive that are not compared.
     links
         Which results go together; none where nobody asked (`with_links`).
+    measured
+        Every panel of the archive with a measurement that counts, of any kind.
     last_entry
         The last record of the journal before anything was read: its `hash` stands for the archive
         as it was then. None where there is no journal.
@@ -114,6 +116,7 @@ class StudyData:
     shared: frozenset[str] = frozenset()
     others: frozenset[str] = frozenset()
     links: Sequence[Link] = ()
+    measured: frozenset[str] = frozenset()
     last_entry: Mapping[str, Any] | None = None
     pictures: Mapping[str, PictureTables] = field(default_factory=dict, repr=False)
 
@@ -239,6 +242,7 @@ def study_data(
         left_out=tuple(dict.fromkeys(left_out)),
         shared=_of_others(measurements, comparison),
         others=frozenset({*archive.batches(), *register["batch"]} - {*comparison.batches.index}),
+        measured=_measured_panels(measurements),
         last_entry=last_entry,
     )
 
@@ -286,6 +290,11 @@ def of_study(table: pd.DataFrame, comparison: Comparison) -> pd.DataFrame:
     """Return the rows of the batches compared, and of the panels that the study names."""
     mine = table[table["batch"].isin(comparison.batches.index)]
     return only_panels(comparison.panels, mine).reset_index(drop=True)
+
+
+def _measured_panels(measurements: pd.DataFrame) -> frozenset[str]:
+    counts = measurements["withdrawn"].isna() & ~measurements["kind"].isin(REGISTERS)
+    return frozenset(measurements.loc[counts, "panel"].dropna().astype(str))
 
 
 def _of_others(measurements: pd.DataFrame, comparison: Comparison) -> frozenset[str]:

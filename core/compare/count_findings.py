@@ -11,9 +11,12 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.rates import (
     DISPERSED_BELOW,
     Counts,
+    RateDifference,
     RateRatio,
+    difference_by_own_scatter,
     dispersed_ratio,
     dispersion_p,
+    exact_difference,
     exact_ratio,
     ratio_by_own_scatter,
 )
@@ -27,6 +30,8 @@ def by_counts(
     """Rates by the own scatter of each batch; exact Poisson ratios, or by profile where panels
     differ more than Poisson counts do.
     """
+    if not wanted.by_ratio:
+        return _by_differences(wanted, control, usable)
     limits = wanted.limits(math.nan)
     counts = {one.batch: _counts(one) for one in (control, *usable.values())}
     p = dispersion_p(list(counts.values()))
@@ -68,17 +73,64 @@ def by_counts(
     return listed
 
 
+def _by_differences(wanted: Property, control: Sample, usable: Mapping[str, Sample]) -> Findings:
+    """Differences of rates, for a margin in their unit: by own scatter, and exact where panels
+    differ by chance alone.
+    """
+    limits = wanted.limits(math.nan)
+    counts = {one.batch: _counts(one) for one in (control, *usable.values())}
+    p = dispersion_p(list(counts.values()))
+    told = "one panel a batch: nothing tells how panels differ"
+    if not math.isnan(p):
+        told = f"panels agree (dispersion p {p:.2g})"
+    listed: Findings = {}
+    over = f", Sidak over {len(usable)}"
+    for batch, sample in usable.items():
+        pair = (counts[control.batch], counts[batch], len(usable))
+        firm, by_chance = None, exact_difference(*pair)
+        of_a_panel = by_chance.variance_of_a_panel
+        try:
+            own = difference_by_own_scatter(*pair)
+            firm = _of_difference(own, f"Welch of the rates{over}")
+            of_a_panel = max(of_a_panel, own.variance_of_a_panel)
+        except NotDeterminable:
+            pass
+        dispersed = p < DISPERSED_BELOW
+        if dispersed and firm is None:
+            listed[batch] = NotDeterminable(
+                f"panels differ by more than chance (dispersion p {p:.2g}), and one batch has a"
+                " single panel or no count: state margin_percent, not margin"
+            )
+            continue
+        method = f"Poisson, exact interval; {told}{over}"
+        listed[batch] = Finding(
+            control,
+            sample,
+            firm,
+            None if dispersed else _of_difference(by_chance, method),
+            Condition.BY_CHANCE,
+            limits,
+            None if limits is None else panels_by_normal(limits.nearest, of_a_panel, len(usable)),
+            _counted_once(control, sample),
+        )
+    return listed
+
+
+def _of_difference(one: RateDifference, method: str) -> Reckoning:
+    words = f"difference of rates, panels as unit; {method}"
+    return Reckoning(one.effect, one.low, one.high, one.p, one.p_alone, words)
+
+
 def _of_rates(one: RateRatio, method: str) -> Reckoning:
     words = f"ratio of rates, panels as unit; {method}"
     return Reckoning(one.ln_ratio, one.low, one.high, one.p, one.p_alone, words)
 
 
-def _counted_once(*samples: Sample) -> tuple[str, ...]:
-    once = [one.batch for one in samples if one.n == 1]
-    if not once:
-        return ()
-    told = "how another one would differ is not in the interval"
-    return (f"one panel of {' and of '.join(once)}: {told}",)
+def _counted_once(control: Sample, candidate: Sample) -> tuple[str, ...]:
+    """Return the caution that a batch has one panel, in the same words for all candidates."""
+    told = "one panel only: how another one would differ is not in the interval"
+    mine = (told,) if candidate.n == 1 else ()
+    return (*mine, f"control: {told}") if control.n == 1 else mine
 
 
 def _counts(sample: Sample) -> Counts:

@@ -15,7 +15,6 @@ from tiecoat.evaluate.estimate import NotDeterminable
 
 Scale: TypeAlias = Literal["difference", "ratio"]
 Method: TypeAlias = Literal["means", "strengths", "counts", "ratings", "times"]
-BY_RATIO = frozenset({"counts", "times"})  # methods that compare by ratio, whatever the scale
 
 
 @dataclass(frozen=True)
@@ -57,7 +56,8 @@ class Property:
     exposure_h
         The time at which it is compared; NaN where it has none, or none is chosen yet.
     margin, margin_percent
-        What counts as harm: in the unit of the property, or in % of the control. For ratings the
+        What counts as harm: in the unit of the property, or in % of the control. Counts are
+        compared by their ratio, and with `margin` by the difference of their rates. For ratings the
         margin is one of the probability of superiority (0.5 is no difference). None: not stated.
     target
         For the direction target: the value that is wanted; None is that of the control.
@@ -94,6 +94,13 @@ class Property:
     nature: Nature = Nature()
     circumstances: Circumstances | None = None
     setting: str = ""
+
+    @property
+    def by_ratio(self) -> bool:
+        """Whether its effect is a ratio; of counts with a margin in their unit a difference."""
+        if self.method == "counts":
+            return self.margin is None
+        return self.scale == "ratio" or self.method == "times"
 
     @property
     def label(self) -> str:
@@ -136,7 +143,7 @@ class Property:
         """
         if self.margin is None and self.margin_percent is None:
             return None
-        if self.scale == "ratio" or self.method in BY_RATIO:
+        if self.by_ratio:
             if self.margin_percent is None:
                 raise NotDeterminable("it is compared by ratio: state margin_percent, not margin")
             share = self.margin_percent / 100

@@ -20,7 +20,7 @@ from tiecoat.compare.first_place import (
     changed,
     clear_first,
 )
-from tiecoat.compare.properties import BY_RATIO, Property
+from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import ratio_of
 from tiecoat.evaluate.estimate import NotDeterminable
@@ -336,7 +336,7 @@ def _limits(wanted: Property, centre: Floats) -> tuple[Floats, Floats]:
     limits = wanted.limits(1.0)
     if limits is None:
         raise NotDeterminable("state ideal and unacceptable, or a margin, in the study")
-    if wanted.scale == "ratio" or wanted.method in BY_RATIO:
+    if wanted.by_ratio:
         low, high = (
             np.where(centre != 0, centre * ratio_of(one), 0.0) for one in (limits.low, limits.high)
         )

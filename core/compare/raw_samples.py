@@ -18,6 +18,10 @@ from tiecoat.evaluate.adhesion.strengths import bounds_words
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.censored_jackknife import pseudo_values
 
+# Areas as they are told, by the column that holds them: how many of it are one, and its unit.
+UNITS = {"evaluated_mm2": (1e4, "dm2"), "film_area_mm2": (1.0, "mm2")}
+LEAST = {"least_diameter_mm": "mm", "smallest_pore_um": "um"}  # columns: smaller is not counted
+
 
 def strength_samples(
     rows: pd.DataFrame, wanted: Property, batches: Sequence[str], choices: PullOffChoices
@@ -109,15 +113,17 @@ def count_samples(rows: pd.DataFrame, wanted: Property, batches: Sequence[str]) 
                 " times are not added up"
             )
     found: Samples = {}
+    rows = rows[rows["batch"].isin(batches)]
     for batch in batches:
         try:
-            found[batch] = _counts(rows[rows["batch"] == batch], wanted, batch)
+            found[batch] = _counts(rows, wanted, batch)
         except NotDeterminable as why:
             found[batch] = why
     return found
 
 
-def _counts(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
+def _counts(of_all: pd.DataFrame, wanted: Property, batch: str) -> Sample:
+    rows = of_all[of_all["batch"] == batch]
     known = rows.dropna(subset=[wanted.quantity, wanted.area, "panel"])
     if not len(known):
         why = f"on no panel of {batch} were {wanted.quantity} counted"
@@ -129,10 +135,29 @@ def _counts(rows: pd.DataFrame, wanted: Property, batch: str) -> Sample:
         )
     totals = known.groupby("panel", sort=True)[[wanted.quantity, wanted.area]].sum()
     counts, areas = (totals[name].to_numpy(float) for name in (wanted.quantity, wanted.area))
+    in_one, unit = UNITS.get(wanted.area, (1.0, wanted.area))
     missing = len(rows) - len(known)
     told = (f"{missing} of {len(rows)} rows without count or area",) if missing else ()
-    cautions = (*told, *remarked(known))
+    cautions = (*told, *_other_least(of_all), *remarked(known))
     names = tuple(map(str, totals.index))
-    return Sample(
-        batch, names, counts, PANELS, f"per {wanted.area}", areas=areas, cautions=cautions
-    )
+    unit = f"per {unit}{_least_words(of_all)}"
+    return Sample(batch, names, counts, PANELS, unit, areas=areas / in_one, cautions=cautions)
+
+
+def _least_words(rows: pd.DataFrame) -> str:
+    """Return from which size on was counted, the coarsest of all; "" where that is not told."""
+    for column, unit in LEAST.items():
+        if column in rows:
+            return f", from {rows[column].max():.2g} {unit} on"
+    return ""
+
+
+def _other_least(rows: pd.DataFrame) -> tuple[str, ...]:
+    """Return the caution that some were counted from a smaller size on than others."""
+    for column, unit in LEAST.items():
+        if column in rows and len(sizes := sorted({f"{one:.2g}" for one in rows[column]})) > 1:
+            low, high = sizes[0], f"{sizes[-1]} {unit}"
+            return (
+                f"counted from between {low} and {high} on: rates of unlike sizes do not compare",
+            )
+    return ()

@@ -13,7 +13,7 @@ from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.find import find
 from tiecoat.compare.findings import NEUTRAL, Family, Finding, Findings, Reckoning
 from tiecoat.compare.power import POWER
-from tiecoat.compare.properties import BY_RATIO, Property
+from tiecoat.compare.properties import Property
 from tiecoat.compare.reach import MOST, panels_by_ranks
 from tiecoat.compare.samples import NotTested, Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, is_share
@@ -453,7 +453,7 @@ def _all_cautions(finding: Finding) -> tuple[str, ...]:
 def _effect_is(wanted: Property) -> EffectIs:
     if wanted.method == "ratings":
         return "probability of superiority"
-    return "ratio" if wanted.scale == "ratio" or wanted.method in BY_RATIO else "difference"
+    return "ratio" if wanted.by_ratio else "difference"
 
 
 def _shown(effect: float, wanted: Property) -> float:

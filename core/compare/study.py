@@ -52,7 +52,6 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.properties import (
-    BY_RATIO,
     CATALOGUE,
     KNOWN,
     Method,
@@ -155,7 +154,7 @@ def _check_known(wanted: WantedProperty) -> None:
 def _check_margin(wanted: WantedProperty, made: Property) -> None:
     if wanted.margin is not None and wanted.margin_percent is not None:
         raise ValueError("both margin and margin_percent; allowed is one of them")
-    by_ratio = made.scale == "ratio" or made.method in BY_RATIO
+    by_ratio = made.by_ratio
     if by_ratio and made.margin is not None:
         raise ValueError("it is compared by ratio; allowed is margin_percent, not margin")
     if by_ratio and made.direction != "lower" and (made.margin_percent or 0) >= 100:

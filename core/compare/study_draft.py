@@ -16,7 +16,7 @@ import pandas as pd
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
-from tiecoat.compare.properties import BY_NAME, BY_RATIO, CATALOGUE, Property
+from tiecoat.compare.properties import BY_NAME, CATALOGUE, Property
 from tiecoat.compare.reach import of_sizes
 from tiecoat.compare.samples import Sample
 
@@ -127,7 +127,7 @@ def _property(
         if reach.label in mine:
             yield from _comments(f"{reach.words}.")
     known = CATALOGUE[first.name]
-    in_percent = first.scale == "ratio" or first.method in BY_RATIO or known.margin is None
+    in_percent = first.by_ratio or known.margin is None
     key = "margin_percent" if in_percent else "margin"
     side = {"higher": "less than", "lower": "more than", "target": "more or less than"}
     of = "%" if in_percent else _unit(comparison, first)

@@ -24,6 +24,8 @@ from tiecoat.report.looks import (
 from tiecoat.report.words import joined, say, translated
 
 BAR = 0.125  # inches
+PANEL = 5.5  # points of the name of a panel beside its bar
+BESIDE = -0.12  # of the width of the bars, where the names of batches stand
 GAP = 0.8  # bars between two batches
 
 
@@ -40,7 +42,7 @@ def failure_figure(
     rows
         Of the kind pull_off, as the archive gives them.
     line
-        What tells these panels from others, such as their coat system; it becomes the title.
+        Coat system of these panels, and what tells them from others; it becomes the title.
     places_of_all
         The places in all figures of the report, so that each looks the same in all of them.
     """
@@ -64,9 +66,18 @@ def failure_figure(
     middles = [
         start + (len(shares.loc[one]) - 1) / 2 for start, one in zip(places, batches, strict=False)
     ]
-    names = (batch_words(comparison.batches, one, comparison.control) for one in batches)
-    axes.set_yticks(middles, [in_lines(one) for one in names])
+    bars = [
+        (start + place, str(panel))
+        for start, one in zip(places, batches, strict=False)
+        for place, panel in enumerate(shares.loc[one].index)
+    ]
+    axes.set_yticks([at for at, _ in bars], [panel for _, panel in bars], fontsize=PANEL)
     axes.tick_params(axis="y", length=0)
+    names = (batch_words(comparison.batches, one, comparison.control) for one in batches)
+    of_batches = axes.secondary_yaxis(BESIDE)
+    of_batches.set_yticks(middles, [in_lines(one) for one in names])
+    of_batches.tick_params(axis="y", length=0)
+    of_batches.spines["left"].set_visible(False)
     axes.set_ylim(places[-1] - GAP / 2, -GAP)
     axes.set_xlim(0, 100)
     axes.set_xlabel(say("share of the broken area (%), mean over the tests of the panel"))

@@ -71,7 +71,7 @@ def figures_of(data: StudyData) -> dict[str, list[Figure]]:
             found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
     if (tests := data.rows.get("pull_off")) is not None:
         places = places_in(tests)
-        for line, part in by_line(data, "pull_off", tests):
+        for line, part in by_line(data, "pull_off", tests, with_coats=True):
             found["failure"] += filter(None, [failure_figure(comparison, part, line, places)])
     found["links"] = list(link_figures(data.links))
     of_properties = {

@@ -183,8 +183,8 @@ def unit_text(unit: str) -> str:
     --------
     >>> unit_text("ohm cm2"), unit_text("um"), unit_text("% by volume"), unit_text("1")
     ('Ω cm²', 'µm', '% by volume', '')
-    >>> unit_text("per evaluated_mm2")
-    'per evaluated mm²'
+    >>> unit_text("per dm2, from 0.3 mm on")
+    'per dm², from 0.3 mm on'
     """
     if unit == "1":
         return ""

@@ -12,7 +12,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.properties import BY_RATIO, Property
+from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.shares import WHOLE, is_share
 from tiecoat.compare.verdict import Verdict
@@ -77,7 +77,7 @@ def _measured(
     for row, sample in samples.items():
         _values(axes, row, sample, wanted)
     shown = np.concatenate([np.empty(0), *map(_extent, samples.values())])
-    log = wanted.scale == "ratio" or wanted.method in BY_RATIO
+    log = wanted.by_ratio
     if log and len(shown) and (shown > 0).all():
         axes.set_xscale("log")
         low, high = float(shown.min()) / 1.3, float(shown.max()) * 1.3

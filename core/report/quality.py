@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.cautions import hull, sort_of
 from tiecoat.compare.properties import Property
 from tiecoat.compare.result_rows import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
@@ -19,6 +20,7 @@ from tiecoat.report.words import say, say_counted, translated
 KRAMERS_KRONIG = "kramers_kronig_"
 USUAL = 0.5  # a time that so many of the panels have is missing where a panel lacks it
 TOLD_PANELS = 6
+MANY_ALIKE = 3  # flags that differ in numbers alone, from which on they are one
 
 
 @dataclass(frozen=True)
@@ -131,9 +133,22 @@ def _flags(data: StudyData) -> pd.DataFrame:
                 found.setdefault(flag, []).append(str(row["panel"] or row["batch"]))
     rows = [
         {"flag": translated(flag), "results": len(whose), "whose": _listed(whose)}
-        for flag, whose in sorted(found.items())
+        for flag, whose in sorted(_drawn_together(found).items())
     ]
     return pd.DataFrame(rows, columns=["flag", "results", "whose"])
+
+
+def _drawn_together(found: Mapping[str, list[str]]) -> dict[str, list[str]]:
+    """Return flags with whose they are; many that differ in numbers alone are one with ranges."""
+    of_sort: dict[str, list[str]] = {}
+    for flag in found:
+        of_sort.setdefault(sort_of(flag), []).append(flag)
+    drawn: dict[str, list[str]] = {}
+    for flags in of_sort.values():
+        parts = [flags] if len(flags) >= MANY_ALIKE else [[one] for one in flags]
+        for part in parts:
+            drawn[hull(part)] = [whose for flag in part for whose in found[flag]]
+    return drawn
 
 
 def _is_told(kind: str, table: pd.DataFrame, properties: Sequence[Property]) -> pd.Series[bool]:
@@ -168,7 +183,7 @@ def _missing(data: StudyData) -> Iterator[str]:
         if rows["panel"].notna().any():
             registered = data.panels[data.panels["batch"].isin(measured_batches)]
             measured = set(rows["panel"].dropna())
-            yield from _missing_panels(words, registered, measured)
+            yield from _fewer_panels(words, registered, measured)
             if strangers := sorted(measured - set(data.panels["panel"])):
                 told = ", ".join(strangers)
                 yield say(
@@ -180,21 +195,37 @@ def _missing(data: StudyData) -> Iterator[str]:
             yield say("{kind}: no data of {names}", kind=words, names=told)
         if "exposure_h" in rows:
             yield from _missing_times(words, rows)
+    yield from _never_measured(data)
 
 
-def _missing_panels(words: str, registered: pd.DataFrame, measured: set[str]) -> Iterator[str]:
-    """Tell a coat system without any data as a whole, and the panels of the others by name."""
-    is_lacking = ~registered["panel"].isin(measured)
-    all_lack = is_lacking.groupby(registered["coat_system"]).transform("all")
-    of_others = is_lacking & (~all_lack.astype(bool) | all_lack.isna())
-    if of_others.any():
-        told = ", ".join(sorted(registered.loc[of_others, "panel"]))
-        yield say("{kind}: no data of the registered panels {names}", kind=words, names=told)
-    for coats, of in registered[is_lacking & ~of_others].groupby("coat_system"):
-        panels = say_counted(len(of), "registered panel")
-        yield say(
-            "{kind}: no data of {panels} with {coats}", kind=words, panels=panels, coats=coats
-        )
+def _fewer_panels(words: str, registered: pd.DataFrame, measured: set[str]) -> Iterator[str]:
+    """Tell which batches have fewer panels of a kind than most, with the same coats.
+
+    A panel that was made for another test is not missing here: how many a kind takes shows in what
+    most batches have.
+    """
+    there = registered[registered["panel"].isin(measured)]
+    for coats, of in there.groupby(there["coat_system"].fillna(""), sort=True):
+        counts = of.groupby("batch")["panel"].nunique()
+        usual = int(counts.mode().max())
+        if (counts == usual).mean() <= 0.5:
+            continue
+        few = [f"{batch} ({count})" for batch, count in sorted(counts.items()) if count < usual]
+        if few:
+            told = say("{kind}, {coats}", kind=words, coats=coats) if coats else words
+            yield say(
+                "{kind}: most batches have {usual}, fewer: {names}",
+                kind=told,
+                usual=say_counted(usual, "panel"),
+                names=", ".join(few),
+            )
+
+
+def _never_measured(data: StudyData) -> Iterator[str]:
+    """Tell once which registered panels have no data of any kind, compared or not."""
+    if lacking := sorted(set(data.panels["panel"]) - data.measured):
+        told = _listed(lacking)
+        yield say("no data of any kind of the registered panels {names}", names=told)
 
 
 def _kind(kind: str) -> str:

@@ -331,10 +331,79 @@ def counted(values: dict[str, list[float]], hours: list[float] | None = None) ->
 def test_counts_of_one_panel_say_that_it_is_one() -> None:
     """Poisson counts tell of one panel, and nothing of how another one differs."""
     found = of(counted({"RB-010": [40, 42, 44], "RB-011": [2]}), "RB-011")
-    assert found.cautions == (
-        "one panel of RB-011: how another one would differ is not in the interval",
-    )
+    once = "one panel only: how another one would differ is not in the interval"
+    assert found.cautions == (once,)
+    both = counted({"RB-010": [40], "RB-011": [2], "RB-012": [3]})
+    for batch in ("RB-011", "RB-012"):
+        assert of(both, batch).cautions == (once, f"control: {once}")
     assert of(counted({"RB-010": [40, 42], "RB-011": [2, 3]}), "RB-011").cautions == ()
+
+
+def rates_of(values: dict[str, list[float]], least_mm: dict[str, float], keys: str) -> Comparison:
+    """Return the comparison of craters on panels of 50 cm² that were counted from a size on."""
+    rows = pd.DataFrame(
+        [
+            {
+                "batch": batch,
+                "panel": f"{batch}-{place}",
+                "craters": count,
+                "evaluated_mm2": 5000.0,
+                "least_diameter_mm": least_mm[batch],
+            }
+            for batch, counts in values.items()
+            for place, count in enumerate(counts)
+        ]
+    ).astype({"batch": "str", "panel": "str"})
+    study = CRATERS.replace("area_cm2", "evaluated_mm2").replace("margin_percent = 50", keys)
+    return compare(
+        load_study(study),
+        results={},
+        batches=register([*values, "RB-019"]),
+        panels=panels_of(rows),
+        filed=NONE_FILED,
+        raw={"defects": rows},
+    )
+
+
+def test_counts_are_told_per_square_decimetre_and_from_which_size_on() -> None:
+    """9 craters on three panels of half a dm² are 6 per dm²."""
+    values = {"RB-010": [3, 3, 3], "RB-011": [9, 9, 9]}
+    least = dict.fromkeys(values, 0.3)
+    found = of(rates_of(values, least, "margin_percent = 50"), "RB-011")
+    assert (found.unit, found.effect_is) == ("per dm2, from 0.3 mm on", "ratio")
+    assert (found.value, found.value_control, found.effect) == (18.0, 6.0, pytest.approx(3.0))
+    unlike = of(rates_of(values, least | {"RB-011": 0.1}, "margin_percent = 50"), "RB-011")
+    assert unlike.unit == "per dm2, from 0.3 mm on"
+    assert unlike.cautions[0] == (
+        "counted from between 0.1 and 0.3 mm on: rates of unlike sizes do not compare"
+    )
+
+
+def test_counts_may_have_a_margin_in_their_unit() -> None:
+    """Then the difference of the rates is compared, also with a control that has none."""
+    values = {"RB-010": [0, 0, 0, 0], "RB-011": [0, 1, 0, 0], "RB-012": [20, 24, 22, 25]}
+    least = dict.fromkeys(values, 0.3)
+    found = rates_of(values, least, "margin = 5")
+    few, many = of(found, "RB-011"), of(found, "RB-012")
+    assert few.effect_is == many.effect_is == "difference"
+    assert few.effect == pytest.approx(0.5)
+    assert few.outcome is VerdictWord.NOT_WORSE
+    assert few.condition == "if panels differ by chance alone"
+    assert many.effect == pytest.approx(45.5)
+    assert many.outcome is VerdictWord.WORSE
+    assert (many.limit_low, many.limit_high) == (-math.inf, 5.0)
+    assert of(rates_of(values, least, "margin = 0.5"), "RB-011").outcome is VerdictWord.CANNOT_TELL
+
+
+def test_counts_that_scatter_more_than_chance_rest_on_their_own_scatter() -> None:
+    """Then no exact Poisson interval is claimed, not even on a condition."""
+    values = {"RB-010": [2, 18, 9, 30, 4], "RB-011": [40, 90, 61, 20, 75]}
+    found = of(rates_of(values, dict.fromkeys(values, 0.3), "margin = 5"), "RB-011")
+    assert "Welch of the rates" in found.method
+    alone = {"RB-010": [2, 18, 9], "RB-011": [40]}
+    told = of(rates_of(alone, dict.fromkeys(alone, 0.3), "margin = 5"), "RB-011")
+    assert told.outcome is VerdictWord.CANNOT_TELL
+    assert "state margin_percent, not margin" in told.because
 
 
 def test_counts_of_several_times_are_not_added_up() -> None:

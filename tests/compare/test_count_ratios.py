@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize
-from scipy.stats import binom, nbinom
+from scipy.stats import binom, nbinom, poisson
 
 from tiecoat.compare.rates import (
     Counts,
     dispersed_ratio,
     dispersion_p,
+    exact_difference,
     exact_ratio,
     ratio_by_own_scatter,
 )
@@ -167,3 +168,31 @@ def test_the_interval_by_profile_over_many_repeats(
     if "campaign" not in request.config.getoption("-m"):
         pytest.skip("run with -m campaign")
     assert coverage(dispersion, 1000, seed=5) >= 0.929
+
+
+@pytest.mark.parametrize(
+    ("control", "candidate"), [(0.5, 0.5), (3.0, 3.0), (3.0, 8.0), (10.0, 4.0)]
+)
+def test_the_exact_difference_covers_what_it_promises(control: float, candidate: float) -> None:
+    """Summed over all pairs of Poisson counts the true difference lies within in 95 % or more."""
+    covered = 0.0
+    for mine in range(30):
+        for other in range(30):
+            found = exact_difference(counted([other]), counted([mine]))
+            if found.low <= candidate - control <= found.high:
+                covered += poisson.pmf(mine, candidate) * poisson.pmf(other, control)
+    assert 0.945 < covered <= 1
+
+
+@given(COUNTS, COUNTS)
+def test_a_difference_turned_round_is_its_negative(
+    control: list[int], candidate: list[int]
+) -> None:
+    """Who is called the control makes no difference to its size."""
+    there = exact_difference(counted(control), counted(candidate), 3)
+    back = exact_difference(counted(candidate), counted(control), 3)
+    assert (there.effect, there.low, there.high) == pytest.approx(
+        (-back.effect, -back.high, -back.low)
+    )
+    assert there.p == pytest.approx(back.p)
+    assert there.low <= there.effect <= there.high

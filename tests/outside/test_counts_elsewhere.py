@@ -10,8 +10,9 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import KDTree
 from scipy.stats import chisquare
-from statsmodels.stats.rates import confint_poisson
+from statsmodels.stats.rates import confint_poisson, confint_poisson_2indep
 
+from tiecoat.compare.rates import Counts, exact_difference
 from tiecoat.contract.notations.rust_scales import ri_of_area
 from tiecoat.evaluate.statistics.counts import apart, dispersion, rate, weighted_rate
 
@@ -123,3 +124,16 @@ def test_the_interval_of_a_sum_of_areas_holds_it(events: float, spread: float) -
 def test_the_interval_of_a_sum_of_areas_in_many(events: float, spread: float, least: float) -> None:
     """At 95 % stated, 10,000 samples; the last is what the flag of few defects is for."""
     assert area_coverage(events, spread, 10_000) >= least
+
+
+@pytest.mark.parametrize(("control", "candidate"), [(4, 9), (0, 3), (12, 12), (60, 21), (0, 0)])
+def test_difference_of_rates_as_statsmodels_has_it(control: int, candidate: int) -> None:
+    """`confint_poisson_2indep`, way "mover" (Zou and Donner 2008), from exact limits."""
+    found = exact_difference(
+        Counts(np.array([float(control)]), np.array([2.0])),
+        Counts(np.array([float(candidate)]), np.array([3.0])),
+    )
+    low, high = confint_poisson_2indep(
+        *(candidate, 3.0, control, 2.0), method="mover", compare="diff", method_mover="exact-c"
+    )
+    assert (found.low, found.high) == pytest.approx((low, high), rel=1e-9)

@@ -78,16 +78,11 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "Sidak over {}": "Poisson, exact interval; panels agree (dispersion p 0.4), Sidak over 4",
     "{}; {}s as unit": "mean by number; fields as unit",
     "share of the area; {} as unit": "share of the area; determinations as unit",
-    "one panel of {}: {}": (
-        "one panel of RB-010 and of RB-011: how another one would differ is not in the interval"
-    ),
-    "and of": (
-        "one panel of RB-010 and of RB-011: how another one would differ is not in the interval"
-    ),
     "{}Wilcoxon-Mann-Whitney from {}, Sidak over {}": (
         "probability that a panel of the candidate is rated better than one of the control;"
         " Wilcoxon-Mann-Whitney from all splits, Sidak over 4; interval: Newcombe"
     ),
+    "Welch of the rates{}": "difference of rates, panels as unit; Welch of the rates, Sidak over 3",
     "Welch of the logarithms of the rates{}": (
         "ratio of rates, panels as unit; Welch of the logarithms of the rates, Sidak over 3"
     ),

@@ -229,7 +229,7 @@ def test_missing_panels_are_told(written: Path) -> None:
     page = read_page(written / "report.html")
     (quality,) = (one for one in page.all("section") if one.attributes["id"] == "quality")
     assert [one.text for one in quality.all("ul")[0].all("li")] == [
-        "pull off: no data of the registered panels RB-010-3"
+        "no data of any kind of the registered panels RB-010-3"
     ]
 
 

@@ -195,11 +195,11 @@ WORDS = {
     ),
     "craters": Words(
         "craters",
-        "per evaluated mm²",
+        "per dm², from 0.3 mm on",
         "lower is better",
         "more than 50 % above the control",
         "0",
-        "rate (per evaluated mm²)",
+        "rate (per dm², from 0.3 mm on)",
         "effect",
     ),
     "voids": Words(
@@ -238,7 +238,7 @@ def test_each_property_says_what_it_is_and_what_counts_as_harm(
 ) -> None:
     """Title, unit, which way is better and the margin stand above its figure, word for word."""
     meant = WORDS[label]
-    unit = {"–": "", "per evaluated mm²": ", per evaluated mm²"}.get(
+    unit = {"–": "", "per dm², from 0.3 mm on": ", per dm², from 0.3 mm on"}.get(
         meant.unit, f", in {meant.unit}"
     )
     lead = f"{meant.title}{unit}; {meant.direction}. Harm: {meant.harm}."

@@ -50,6 +50,7 @@ MOST_VOID = 0.25  # beyond, nothing is known of how many touch
 # As the upper limit stands for its class, spheres come out too large and too few: measured on
 # lognormal spheres with 8 classes by 2, 5 and 9 to 18 % where they spread by 20, 35 and 50 %.
 TOO_LARGE = 1.2
+OF_THE_FILM = ("section_thickness", "section_thickness_least")  # which pores do not change
 HALF = "pores that the picture's edge cuts count half (Jeffries)"
 
 
@@ -190,6 +191,10 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) ->
 
 
 def _table(seen: _Sections, quantity: str, unit: str, found: ManyFound) -> pd.DataFrame:
+    if quantity not in OF_THE_FILM:
+        least = seen.groups.most(seen.films["smallest_pore_um"]).tolist()
+        told = zip(found.method, least, strict=True)
+        found = replace(found, method=[f"{one}; pores from {um:.2g} um on" for one, um in told])
     table = table_of(found, quantity, unit, seen.keys, n=seen.groups.sizes)
     told = zip(table["flags"].tolist(), seen.cautions, strict=True)
     flags = ["; ".join(filter(None, (own, *of_all))) for own, of_all in told]

@@ -119,6 +119,12 @@ class _Photographs:
         return np.where(more > LEAST_JOINED, more, 1.0)
 
     @cached_property
+    def counted_from(self) -> list[str]:
+        """From which size on was counted, of several photographs the coarsest."""
+        least = self.groups.most(self.film("least_diameter_mm"))
+        return [f"counted from {one:.2g} mm on" for one in least.tolist()]
+
+    @cached_property
     def cautions(self) -> list[tuple[str, ...]]:
         """What weakens the results of each."""
         return list(map(tuple, _cautions(self)))
@@ -203,7 +209,7 @@ def _rates(seen: _Photographs, name: str, choices: DefectCountChoices) -> Iterat
         low=found.low,
         high=found.high * seen.joined,
         n=n,
-        method=_joined([(one, exact) for one in on], more),
+        method=_joined([*zip(on, seen.counted_from, [exact] * len(on), strict=True)], more),
         flags=_joined(seen.cautions, np.where(uneven, UNEVEN, "").tolist()),
         **at,
     )
@@ -213,8 +219,8 @@ def _rates(seen: _Photographs, name: str, choices: DefectCountChoices) -> Iterat
     yield _over_panels(seen, of_panels, units, more, at)
     method = "chi-squared over degrees of freedom, panels as unit; 1 for independent defects"
     methods = [
-        "" if why else f"{method}; p = {one:.2g}"
-        for one, why in zip(chance.tolist(), reason, strict=True)
+        "" if why else f"{method}; {least}; p = {one:.2g}"
+        for one, why, least in zip(chance.tolist(), reason, seen.counted_from, strict=True)
     ]
     told_of = {"n": units.sizes, "method": methods, "reason": reason}
     yield results("defects_dispersion", seen.keys, value, "", **told_of, **at)[several]
@@ -246,7 +252,9 @@ def _over_panels(
         low=np.fmax(found.value - half, np.where(none, math.nan, 0.0)),
         high=(found.value + half) * seen.joined,
         n=units.sizes,
-        method=_joined([(OVER_PANELS,)] * len(more), np.where(none, "", more).tolist()),
+        method=_joined(
+            [(OVER_PANELS, one) for one in seen.counted_from], np.where(none, "", more).tolist()
+        ),
         flags=_joined(seen.cautions, flag),
         **at,
     )
@@ -279,7 +287,8 @@ def _sizes(seen: _Photographs, name: str) -> pd.DataFrame:
 
     middle = (at((n - 1) // 2, n > 0) + at(n // 2, n > 0)) / 2
     few = np.where(beyond > 0, "", "no interval: it takes 6 defects").tolist()
-    surely = "of those counted; interval by order statistics, defects as unit"
+    surely = np.where(beyond > 0, "interval by order statistics, defects as unit", "").tolist()
+    method = _joined([("of those counted", one) for one in seen.counted_from], surely)
     return results(
         "defect_diameter_median",
         seen.keys,
@@ -289,7 +298,7 @@ def _sizes(seen: _Photographs, name: str) -> pd.DataFrame:
         high=at(n - beyond, beyond > 0),
         n=n,
         condition=name,
-        method=np.where(n == 0, "", np.where(beyond > 0, surely, "of those counted")),
+        method=np.where(n == 0, "", method),
         flags=np.where(n == 0, "", _joined(seen.cautions, few)),
         reason=np.where(n == 0, NOTHING, ""),
     )
@@ -333,7 +342,10 @@ def _areas(seen: _Photographs) -> pd.DataFrame:
         high=np.minimum(100 * high, 100.0),
         n=seen.groups.sizes,
         condition=ALL,
-        method=np.where(n == 0, method, np.where(wider, widest, sure)),
+        method=_joined(
+            [(one,) for one in np.where(n == 0, method, np.where(wider, widest, sure)).tolist()],
+            seen.counted_from,
+        ),
         flags=_joined(seen.cautions, np.where(n == 0, f"no interval: {NOTHING}", few).tolist()),
     )
 

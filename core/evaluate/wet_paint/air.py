@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.contract.choices import DensityChoices
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, effective_freedom, mean_of
+from tiecoat.wording import duration_words
 
 AIR_G_CM3 = 0.0012  # moist air at 23 °C and 101 kPa is 0.00119
 AIR_FREE, WATER = "deaerated", "water"
@@ -56,7 +57,7 @@ class Reduced:
 
 def in_words(state: str, elapsed_s: float) -> str:
     """Return the state of a sample, with the time at rest where it rested."""
-    return f"rested {elapsed_s:g} s" if state == "rested" else state
+    return f"rested {duration_words(elapsed_s)}" if state == "rested" else state
 
 
 def cautions(one: Reduced) -> Iterator[str]:

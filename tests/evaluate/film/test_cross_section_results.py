@@ -324,7 +324,7 @@ def test_the_mean_diameter_has_an_interval_of_diameters() -> None:
     apart = evaluated(Field("RB-010-1", 1, 0.1, [8.0]), Field("RB-010-1", 2, 0.1, [12.0]))
     row = one(apart, "pore_diameter_mean", "RB-010-1")
     assert (row["value"], row["low"]) == (10.0, 0.0)
-    assert row["method"] == "mean by number; fields as unit, cut at 0"
+    assert row["method"] == "mean by number; fields as unit, cut at 0; pores from 3 um on"
     alike = evaluated(Field("RB-010-1", 1, 0.1, [8.0]), Field("RB-010-1", 2, 0.1, [8.0]))
     assert one(alike, "pore_diameter_mean", "RB-010-1")["flags"] == "no interval: no spread"
     single = evaluated(Field("RB-010-1", 1, 0.1, [8.0]))
@@ -455,7 +455,7 @@ def test_quantiles_of_pores_have_intervals() -> None:
     exact = binomtest(50, 100).proportion_ci(0.95, "exact")
     ends = (np.quantile(sizes, exact.low), np.quantile(sizes, exact.high))
     assert (row["low"], row["high"]) == pytest.approx(ends)
-    assert row["method"].endswith("Woodruff, fields as unit")
+    assert row["method"].endswith("Woodruff, fields as unit; pores from 3 um on")
     few = one(evaluated(Field("RB-010-1", 1, 0.1, [5.0, 6.0, 7.0])), "pore_diameter_d90")
     assert math.isnan(few["low"])
     assert "no interval: too few pores or pictures" in few["flags"]
