@@ -46,7 +46,9 @@ folder. A complete plugin with one kind and one reader:
 When a kind changes, raise its `version`. Tables that are filed follow by themselves where columns
 are added that may be empty (`nullable=True`). For another unit, name, type or meaning of a column
 the kind takes its rows along, from whatever version they are of; without that its tables stay as
-they are, and nothing of it is filed any more:
+they are, and nothing of it is filed any more. A column that keeps its name, unit and meaning keeps
+its values, and what is returned keeps to the bounds of the kind. `tiecoat upgrade --show` runs it
+and shows a few rows:
 
     def migrate(frame, from_version):  # version 1 had the damping in seconds
         frame["damping_ms"] = frame.pop("damping_s") * 1000

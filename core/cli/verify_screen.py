@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.text import Text
 
+from tiecoat.intake.held.files import ASSIGN
 from tiecoat.verify.report import Damage
 from tiecoat.wording import counted
 
@@ -82,12 +83,35 @@ def show_rebuilt(rebuilt: Rebuilt, console: Console) -> None:
         " for the data.",
         soft_wrap=True,
     )
+    way = "tiecoat rebuild --by-today" if rebuilt.by_today else "tiecoat rebuild"
+    if _is_for_ids(rebuilt, console, way):
+        return
     if rebuilt.unnamed:
         lost = counted(len(rebuilt.unnamed), "measurement")
         console.print(f"{lost} would be lost. Only what is named may be:", soft_wrap=True)
     files = dict.fromkeys(rebuilt.unnamed.values())
     named = "".join(f" --leave-out {_quoted(name)}" for name in files)
-    console.print(Text(f"Take the new one with: tiecoat rebuild --accept{named}"), soft_wrap=True)
+    console.print(Text(f"Take the new one with: {way} --accept{named}"), soft_wrap=True)
+
+
+def _is_for_ids(rebuilt: Rebuilt, console: Console, way: str) -> bool:
+    """Say so where what would be lost is held for other patterns of ids, and how to keep it."""
+    held = {one.sha256[:16] for one in rebuilt.differences.held if one.reason in ASSIGN}
+    lost = [name for name in rebuilt.unnamed if name.partition("-")[0] in held]
+    if not (rebuilt.ids and lost):
+        return False
+    _show(
+        "the patterns of ids are others than those that files were filed by", rebuilt.ids, console
+    )
+    console.print(
+        f"{counted(len(lost), 'measurement')} would be lost by that. Let what was then stand beside"
+        ' what is now, as a list such as batch = ["RB-[0-9]{3}", "P[0-9]{4}"] under [ids] in'
+        f" tiecoat.toml, then again: {way}",
+        soft_wrap=True,
+        highlight=False,
+        markup=False,
+    )
+    return True
 
 
 def _quoted(name: str) -> str:

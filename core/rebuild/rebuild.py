@@ -28,10 +28,10 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
 from tiecoat.intake.held.files import drop_held, list_held
 from tiecoat.lab.settings import Lab
-from tiecoat.lab.shaping import digest_of, shaping
+from tiecoat.lab.shaping import changes, digest_of, shaping
 from tiecoat.rebuild.carrying import NOT_AGAIN, Carried, OldArchive, carry, to_carry
 from tiecoat.rebuild.differences import Differences, compare
-from tiecoat.rebuild.history import HistoryStep, Reinstated, history
+from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated, history
 from tiecoat.rebuild.replay import Replay, Replayed, lost_of
 from tiecoat.rebuild.today import ByToday, by_today
 from tiecoat.rebuild.values import FILE, list_changes
@@ -61,7 +61,8 @@ class Rebuilt:
     folder of the old archive, None where there is none or it held the same; `unnamed` maps what
     would be lost, and was not named to be left out, to the file that it came from, or to its kind
     where nothing of that would be left. `changes` are the first old and new values of each
-    measurement that is read otherwise; all stand in the file `listed`.
+    measurement that is read otherwise; all stand in the file `listed`. `by_today` says whether all
+    was read by the settings of today, `ids` which settings of ids were others then.
     """
 
     exports: int
@@ -75,6 +76,8 @@ class Rebuilt:
     today: ByToday = field(default_factory=ByToday)
     changes: Mapping[str, Sequence[str]] = field(default_factory=dict)
     listed: Path | None = None
+    by_today: bool = False
+    ids: tuple[str, ...] = ()
 
 
 def rebuild(
@@ -196,7 +199,7 @@ def _made_again(lab: Lab, wanted: Consent, told: Told, until_swapped: ExitStack)
     found = replace(compare(old, made, tables, replayed, carried), doubts=tuple(doubts))
     looking_today = partial(told, "reading by today's settings")
     otherwise_today = by_today(lab, taken, settings, replayed, looking_today)
-    changes = list_changes(lab, new, found.otherwise, old.said.contents, made.contents)
+    values = list_changes(lab, new, found.otherwise, old.said.contents, made.contents)
     unnamed = _unnamed(found.losing, wanted.leave_out, old.said)
     record = _record(wanted, old, made, found, carried)
     if swapped := not unnamed and (wanted.accept or not found):
@@ -213,9 +216,19 @@ def _made_again(lab: Lab, wanted: Consent, told: Told, until_swapped: ExitStack)
         place if swapped and fsio.is_there(place) else None,
         unnamed,
         otherwise_today,
-        changes,
-        lab.root / FILE if changes else None,
+        values,
+        lab.root / FILE if values else None,
+        wanted.today,
+        _other_ids(lab, taken) if wanted.today else (),
     )
+
+
+def _other_ids(lab: Lab, steps: Sequence[HistoryStep]) -> tuple[str, ...]:
+    """Say which settings of ids that files were filed by are others now."""
+    settings, now = Journal(lab).settings(), shaping(lab)
+    used = {one.settings for one in steps if isinstance(one, FiledExport)} & settings.keys()
+    said = (line for one in sorted(used, key=str) for line in changes(settings[one or ""], now))
+    return tuple(dict.fromkeys(line for line in said if line.startswith("ids.")))
 
 
 def _gone_plugins(tables: CheckedTables, replayed: Replayed) -> Iterator[str]:

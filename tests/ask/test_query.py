@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from archive_rows import export, file, make_lab, plate, recipe, sha_of, sweep, wet
 
 import tiecoat
-from tiecoat.ask.query import Archive
+from tiecoat.ask.query import Archive, open_archive
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, UnknownName
 from tiecoat.lab.ids import table_path
 from tiecoat.lab.settings import Lab
@@ -264,3 +265,22 @@ def test_reading_changes_nothing_and_needs_no_index(archive: Archive, lab: Lab) 
         path.unlink()
     assert len(archive.measurements(panel="RB-014-7")) == 1
     assert not lab.index.exists()
+
+
+@pytest.mark.parametrize(
+    ("ask", "said"),
+    [
+        (lambda archive: archive.original(3), "name must be a text"),
+        (lambda archive: archive.arrow(3), "kind must be a text"),
+        (lambda archive: archive.evaluate("pull_off", quantity=3), "quantity must be a text"),
+        (lambda archive: archive.measurements(kind=3), "kind must be a text"),
+        (lambda archive: archive.measurements(since=3), "3 .* is no date"),
+        (lambda archive: open_archive(5), "folder is 5 .*expected the path of a lab"),
+    ],
+)
+def test_what_is_of_a_wrong_type_is_told(
+    archive: Archive, ask: Callable[[Archive], object], said: str
+) -> None:
+    """With what was found and what is expected, for every argument."""
+    with pytest.raises(QueryInvalid, match=said):
+        ask(archive)

@@ -96,6 +96,9 @@ def test_what_is_no_toml_is_told(tmp_path: Path) -> None:
     path = write(tmp_path, "[intake\n")
     with pytest.raises(SettingInvalid, match=r"not valid TOML: .* \(at line 1, column 8\)"):
         open_lab(tmp_path)
+    write(tmp_path, "[times]\nzone = [\n\n")
+    with pytest.raises(SettingInvalid, match=r"at line 2, the last: something is not closed"):
+        open_lab(tmp_path)
     write(tmp_path, '[times]\nzone = "Europe/Zürich"'.encode("cp1252"))
     with pytest.raises(SettingInvalid, match="line 2 is not UTF-8; save it as UTF-8"):
         open_lab(tmp_path)

@@ -81,3 +81,26 @@ def test_all_is_read_anew_by_the_settings_of_today_when_asked(filed: LabAtWork) 
     assert run(filed, "rebuild") == 0
     assert filed.every_row() == rows
     assert run(filed, "verify") == 0
+
+
+def test_other_patterns_of_ids_are_named_where_all_would_be_lost_for_them(
+    filed: LabAtWork, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Not a hundred files to be left out: both patterns side by side keep all of them."""
+    before = filed.every_row()
+    filed.settle(ids={"batch": "P[0-9]{4}", "panel": "(?P<batch>P[0-9]{4})/[0-9]"})
+    capsys.readouterr()
+    assert run(filed, "rebuild", "--by-today") == 1
+    out = capsys.readouterr().out
+    assert "the patterns of ids are others than those that files were filed by (2)" in out
+    assert '  ids.batch: "RB-[0-9]{3}" then, "P[0-9]{4}" now\n' in out
+    assert "--leave-out" not in out
+    assert "as a list such as batch = " in out
+    filed.settle(
+        ids={
+            "batch": ["RB-[0-9]{3}", "P[0-9]{4}"],
+            "panel": ["(?P<batch>RB-[0-9]{3})-[0-9]", "(?P<batch>P[0-9]{4})/[0-9]"],
+        }
+    )
+    assert run(filed, "rebuild", "--by-today") == 0
+    assert filed.every_row() == before
