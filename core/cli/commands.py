@@ -602,7 +602,7 @@ def _compare(options: argparse.Namespace) -> int:
     with progress() as told:
         study = read_study(options.study, options.against)
         data = study_data(open_archive(options.lab), study, told)
-    code = int(bool(data.left_out or data.comparison.problems))
+    code = int(bool(data.left_out or data.comparison.in_the_way))
     if options.json:
         from tiecoat.cli.answer_values import of_comparison
 
@@ -656,7 +656,7 @@ def _report(options: argparse.Namespace) -> int:
         data = study_data(archive, study, told, with_pictures=True)
         data = with_links(archive, data, told)
         path = write_report(data, folder, on, scope, told)
-    code = int(bool(data.left_out or data.comparison.problems))
+    code = int(bool(data.left_out or data.comparison.in_the_way))
     count = len(data.comparison.verdicts)
     if options.json:
         problems = {"problems": data.comparison.problems, "left_out": data.left_out}

@@ -74,6 +74,8 @@ class Comparison:
         The values behind them, by label of the property and batch.
     problems
         What could not be compared, and why, in sentences.
+    unasked
+        Those of them on properties that no study asks for: worth knowing, and in nobody's way.
     cautions
         What holds for all verdicts.
     not_compared
@@ -101,6 +103,7 @@ class Comparison:
     verdicts: tuple[Verdict, ...]
     samples: Mapping[str, Samples] = field(repr=False)
     problems: tuple[str, ...] = ()
+    unasked: frozenset[str] = frozenset()
     cautions: tuple[str, ...] = ()
     not_compared: tuple[NotCompared, ...] = ()
     never_measured: tuple[str, ...] = ()
@@ -162,6 +165,11 @@ class Comparison:
     def would_do_no_harm(self, batch: str) -> tuple[bool, str]:
         """Return the same with what stands only if the panels of all batches scatter alike."""
         return self.harm(batch).no_harm(with_conditional=True)
+
+    @property
+    def in_the_way(self) -> tuple[str, ...]:
+        """What could not be compared though somebody asked for it."""
+        return tuple(one for one in self.problems if one not in self.unasked)
 
     @property
     def joint_error(self) -> str:
@@ -259,6 +267,7 @@ def compare(
         verdicts=tuple(_bounded(settled.verdicts, found)),
         samples={one.label: of for one, of in found if not isinstance(of, NotDeterminable)},
         problems=tuple(dict.fromkeys([*problems, *settled.problems])),
+        unasked=frozenset() if study.property else frozenset(settled.problems) - {*problems},
         cautions=cautions,
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=(

@@ -472,6 +472,7 @@ def test_a_control_without_data_at_a_time_leaves_nothing_to_compare() -> None:
             " 24 h; there are 240 h"
         ),
     )
+    assert found.in_the_way == found.problems
 
 
 @pytest.mark.parametrize("count", [-1, 1.5])

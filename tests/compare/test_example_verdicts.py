@@ -80,6 +80,7 @@ def test_every_property_of_every_candidate_has_a_verdict(comparison: Comparison)
         "modulus decline: the control has no data: not comparable: RB-010 has 3 of 3 panels without"
         " it: the course is not straight: off the line by up to 0.21 decades"
     )
+    assert comparison.in_the_way == ()  # nobody asked for it
     assert len(comparison.verdicts) == 8 * 12
     assert f"{POOR} (9 batches): no panel has reached it by 240 h" in [
         one.words for one in comparison.not_compared
