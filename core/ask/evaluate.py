@@ -253,11 +253,20 @@ def _results(
 
 
 def is_unit(text: object) -> bool:
-    """Say whether a unit of results is one; words may follow it, such as "% of |Z|"."""
+    """Say whether a unit of results is one; words may follow it, such as "% of |Z|".
+
+    An exponent may be a parameter of the model, such as that of a constant-phase element.
+
+    Examples
+    --------
+    >>> [is_unit(text) for text in ("MPa", "% of |Z|", "s^n/(ohm cm2)", "fathomettes")]
+    [True, True, True, False]
+    """
     from tiecoat.dialect.units import understand
 
     if not isinstance(text, str):
         return False
+    text = text.replace("^n", "")
     begins = text.split()[:1]  # asked first: mostly that is enough, and pint need not be loaded
     return any(understand(one) is not None for one in (*begins, text))
 

@@ -12,6 +12,7 @@ from tiecoat.dialect.units import scale, understand
 
 ENCODINGS = ("utf-8-sig", "utf-16", "cp1252")
 DELIMITERS = (";", "\t", ",", "|")
+DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 CUTS = 8  # at line ends, and within lines
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?")
 UNIT = re.compile(
@@ -98,10 +99,10 @@ class ExportText:
 
     @cached_property
     def delimiter(self) -> str | None:
-        """What parts the fields of most lines."""
-        counts = {mark: sum(line.count(mark) > 0 for line in self.lines) for mark in DELIMITERS}
+        """What parts the fields of several lines."""
+        counts = {mark: sum(mark in _bare(line) for line in self.lines) for mark in DELIMITERS}
         best = max(counts, key=lambda mark: counts[mark])
-        return best if counts[best] > len(self.lines) // 2 else None
+        return best if counts[best] > 1 else None
 
     def with_field(self, line: int, field: int, text: str) -> bytes | None:
         """Return the file with another text in one field."""
@@ -112,6 +113,11 @@ class ExportText:
         lines = list(self.lines)
         lines[line - 1] = delimiter.join(fields) + end
         return self.encoded(lines)
+
+
+def _bare(line: str) -> str:
+    """Return a line without its decimal commas, where nothing but a comma could part it."""
+    return DECIMAL_COMMA.sub("", line) if not any(mark in line for mark in ";\t|") else line
 
 
 def variants_of(content: bytes, rows: Collection[int]) -> Iterator[ExportVariant]:
@@ -170,11 +176,14 @@ def _cut(text: ExportText) -> Iterator[ExportVariant]:
             cut = text.encoded(text.lines[:line])
             yield ExportVariant(f"cut after line {line}", cut, May.BE_PART)
     for line in sorted({*ends, count}):
-        kept = text.lines[line - 1].rstrip("\r\n") if line else ""
-        if len(kept) > 1:
-            half = text.encoded([*text.lines[: line - 1], kept[: len(kept) // 2]])
-            what = f"cut within line {line}, after {kept[: len(kept) // 2]!r}"
-            yield ExportVariant(what, half, May.BE_PART, (line,))
+        whole = text.lines[line - 1].rstrip("\r\n") if line else ""
+        kept = whole[: len(whole) // 2]
+        if text.delimiter is not None:  # where a number was cut in the last field, nobody can know
+            kept = kept[: whole.rfind(text.delimiter)] if text.delimiter in whole else ""
+        if kept:
+            cut = text.encoded([*text.lines[: line - 1], kept])
+            what = f"cut within line {line}, after {kept!r}"
+            yield ExportVariant(what, cut, May.BE_PART, (line,))
 
 
 def _swapped(text: ExportText, data: Sequence[int]) -> Iterator[ExportVariant]:
@@ -202,12 +211,14 @@ def _columns_swapped(text: ExportText, data: Sequence[int]) -> Iterator[ExportVa
     if not data or (parts := text.parted(data[0])) is None:
         return
     width = len(parts[1])
-    titles = [n for n in range(1, data[0]) if _width(text, n) == width]
-    if width < 2 or not titles or any(_width(text, n) != width for n in data):
+    first = data[0]
+    while first > 1 and _width(text, first - 1) == width:
+        first -= 1
+    if width < 2 or first == data[0] or any(_width(text, n) != width for n in data):
         return
     for field in {0, width - 2}:
         lines = list(text.lines)
-        for n in range(titles[0], data[-1] + 1):
+        for n in range(first, data[-1] + 1):
             if (of_line := text.parted(n)) is not None and len(of_line[1]) == width:
                 delimiter, fields, end = of_line
                 fields[field : field + 2] = fields[field + 1], fields[field]

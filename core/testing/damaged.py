@@ -108,11 +108,13 @@ def _is_scaled(lost: Sequence[RowTold], new: Sequence[RowTold], then: str, now: 
 
 def _is_near(before: str, after: str | None, way: Conversion) -> bool:
     try:
-        (wanted,) = way.apply([float(before)])
-        found = float(after or "")
+        then, found = float(before), float(after or "")
     except ValueError:
         return False
-    return bool(abs(found - wanted) <= NEAR * max(abs(wanted), abs(found)))
+    wanted = [*way.apply([then])]
+    if not way.offset:  # the unit may stand below a stroke, as in 1/s
+        wanted.append(then / float(way.factor))
+    return any(abs(found - one) <= NEAR * max(abs(one), abs(found)) for one in wanted)
 
 
 def _is_used(bench: Workbench, example: ExampleExport, variant: ExportVariant) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -15,15 +15,18 @@ from tiecoat.contract.columns import columns_of, schema_of
 from tiecoat.errors import UnknownName
 from tiecoat.evaluate.result import COLUMNS, NUMBERS
 from tiecoat.extend.blame import blame
-from tiecoat.plugin import Evaluation, Kind
+from tiecoat.intake.workers.gate import BrokenRule, check
+from tiecoat.intake.workers.validating import RowSource, assemble, validate
+from tiecoat.plugin import Evaluation, Kind, Measurement
 from tiecoat.testing.workbench import Workbench
-from tiecoat.wording import shortened
+from tiecoat.wording import counted, shortened
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 TEXTS = [name for name in COLUMNS if name not in (*NUMBERS, "n")]
 ONES = 3  # rows that are each evaluated alone
+MEASUREMENTS = 12  # that are evaluated again and again
 
 
 def frames_of(bench: Workbench, evaluation: Evaluation) -> dict[str, pd.DataFrame]:
@@ -92,33 +95,31 @@ def _unsound(table: pd.DataFrame, rows: pd.DataFrame) -> Iterator[str]:
 
 def results_are_whole(bench: Workbench) -> Iterator[str]:
     """Each evaluation gives results of what is filed, with units, methods and reasons."""
+    archive = open_archive(_archive(bench))
     for one in bench.evaluations:
-        frames = frames_of(bench, one)
-        if one.kind not in frames:
-            yield f"evaluation {one.name} is of kind {one.kind!r}, which no plugin brings"
+        what = f"evaluation {one.name}"
+        if one.kind not in bench.plugins.kinds:
+            yield f"{what} is of kind {one.kind!r}, which no plugin brings"
             continue
-        for need in one.needs:
-            if need not in frames:
-                yield f"evaluation {one.name} needs kind {need!r}, which no plugin brings"
-        if not len(frames[one.kind]):
-            yield f"evaluation {one.name} cannot be tried: no example gives rows of {one.kind}"
+        try:
+            given = archive.read(one.kind)
+        except UnknownName:
+            yield f"{what} cannot be tried: no example gives rows of {one.kind}"
             continue
-        table, wrong = computed(one, frames)
-        if wrong:
-            yield f"evaluation {one.name} {wrong}"
-        elif table is not None and not len(table):
-            yield f"evaluation {one.name} gives no result of {len(frames[one.kind])} rows"
-        else:
-            asked = one.name if one.slow else None
-            told = evaluate(open_archive(_archive(bench)), one.kind, quantity=asked)
-            yield from (said for said in told.left_out if repr(one.name) in said)
+        found = evaluate(archive, one.kind, quantity=one.name)
+        told = [said for said in found.left_out if repr(one.name) in said]
+        yield from told
+        if wrong := next(_unsound(found.table, given), ""):
+            yield f"{what} {wrong}"
+        elif not len(found.table) and not told:
+            yield f"{what} gives no result of {counted(len(given), 'row')}"
 
 
 def evaluations_are_pure(bench: Workbench) -> Iterator[str]:
     """The same rows give the same results, and stay as they were."""
     for one in bench.evaluations:
-        frames = frames_of(bench, one)
-        if one.kind not in frames or not len(frames[one.kind]):
+        frames = _some(one, frames_of(bench, one))
+        if frames is None:
             continue
         before = {name: rows.copy(deep=True) for name, rows in frames.items()}
         first, wrong = computed(one, frames)
@@ -136,6 +137,15 @@ def evaluations_are_pure(bench: Workbench) -> Iterator[str]:
                 yield f"evaluation {one.name} changes column {changed[0]!r} of the rows it is given"
 
 
+def _some(one: Evaluation, frames: Mapping[str, pd.DataFrame]) -> dict[str, pd.DataFrame] | None:
+    """Return the rows of some measurements; None where there are none."""
+    own = frames.get(one.kind)
+    if own is None or not len(own):
+        return None
+    names = own["measurement"].unique()[:MEASUREMENTS]
+    return {**frames, one.kind: own[own["measurement"].isin(names)].reset_index(drop=True)}
+
+
 def _first(one: pd.DataFrame, other: pd.DataFrame) -> str:
     if len(one) != len(other):
         return f"{len(one)} results, then {len(other)}"
@@ -150,10 +160,8 @@ def _first(one: pd.DataFrame, other: pd.DataFrame) -> str:
 def little_is_told_as_little(bench: Workbench) -> Iterator[str]:
     """No rows, one row, nothing but what must be there: results with reasons, and no breakdown."""
     for one in bench.evaluations:
-        frames = frames_of(bench, one)
-        if one.kind not in frames or not len(frames[one.kind]):
-            continue
-        if computed(one, frames)[1]:
+        frames = _some(one, frames_of(bench, one))
+        if frames is None or computed(one, frames)[1]:
             continue  # told by `results_are_whole`
         for what, fewer in _little(one, frames, bench.plugins.kinds):
             if wrong := computed(one, fewer)[1]:
@@ -173,21 +181,56 @@ def _little(
     for row in sorted({0, len(own) // 2, len(own) - 1})[:ONES]:
         alone = own.iloc[[row]].reset_index(drop=True)
         yield f"row {row + 1} alone", {**frames, one.kind: alone}
-    infos = columns_of(kinds[one.kind])
-    empty = {
-        info.name: pd.Series([None] * len(own), dtype=own[info.name].dtype)
-        for info in infos
-        if info.nullable
-    }
-    if empty:
-        yield (
-            "rows with nothing but what they cannot do without",
-            {**frames, one.kind: own.assign(**empty)},
-        )
-    alike = {
-        info.name: own[info.name].iloc[0]
-        for info in infos
-        if info.type == "float"
-        and info.name not in (*kinds[one.kind].identity, *kinds[one.kind].unique)
-    }
-    yield "rows that are all alike", {**frames, one.kind: own.assign(**alike)}
+    kind = kinds[one.kind]
+    least = own
+    for info in columns_of(kind):  # as few as the kind lets be
+        if info.nullable:
+            emptied = least.assign(
+                **{info.name: pd.Series(None, least.index, own[info.name].dtype)}
+            )
+            filed = as_filed(kind, emptied)
+            least = least if filed is None else filed
+    yield "rows with nothing but what they cannot do without", {**frames, one.kind: least}
+    keys = {*kind.identity, *kind.unique, *kind.order}
+    values = [info.name for info in columns_of(kind) if info.name not in keys]
+    alike = as_filed(kind, own.assign(**{name: own[name].iloc[0] for name in values}))
+    if alike is not None:
+        yield "rows that are all alike", {**frames, one.kind: alike}
+
+
+def as_filed(kind: Kind, rows: pd.DataFrame) -> pd.DataFrame | None:
+    """Return rows as they would be filed if a reader gave them; None where they would be held."""
+    parts = [part for _, part in rows.groupby("measurement", sort=False)]
+    sources = [RowSource(0, "", "", "") for _ in parts]
+    try:
+        pieces = [check(_given(kind, part), kind.name, {kind.name: kind}, "") for part in parts]
+    except BrokenRule:
+        return None
+    validated, faults, broken = validate(assemble(kind, pieces, sources))
+    if faults or broken:
+        return None
+    ordered = pd.concat(parts, ignore_index=True)
+    names = [info.name for info in columns_of(kind)]
+    own = {name: validated.frame[name].astype(rows[name].dtype) for name in names}
+    return ordered.assign(**own)
+
+
+def _given(kind: Kind, rows: pd.DataFrame) -> Measurement:
+    """Return the rows of a measurement as a reader would have given them."""
+    first = rows.iloc[0]
+    columns: dict[str, Any] = {}
+    for info in columns_of(kind):
+        is_number = info.type == "float"
+        columns[info.name] = rows[info.name].to_numpy() if is_number else _each(rows[info.name])
+    moment = first["measured_at"]
+    return Measurement(
+        columns=columns,
+        rows=[int(row) for row in rows["source_row"].fillna(1)],
+        batch=first["batch"],
+        panel=None if pd.isna(first["panel"]) else first["panel"],
+        measured_at=None if pd.isna(moment) else moment,
+    )
+
+
+def _each(values: pd.Series[Any]) -> list[Any]:
+    return [None if pd.isna(value) else value for value in values.tolist()]

@@ -25,6 +25,14 @@ BROKEN = "broken"
 UNREAD = "# Not looked through yet: compare each row with the export, then take this line out."
 
 
+WRITTEN = {
+    "time": "a time such as 2026-09-14T08:12:00+02:00",
+    "float": "a number",
+    "whole": "a whole number",
+    "bool": "True or False",
+}
+
+
 class NotAsExpected(ValueError):
     """A file of expected rows cannot be understood; the message says where and why."""
 
@@ -152,12 +160,13 @@ def _understood(text: str, sort: str, place: str) -> str:
             if moment.utcoffset() is None:
                 raise NotAsExpected(f"{place}: {text!r} lacks its offset, such as +02:00")
             return as_text(moment.astimezone(UTC))
-        return text if sort == "str" else as_text(float(text))
+        if sort == "bool" and text in (str(True), str(False)):
+            return text
+        return text if sort == "str" else as_text(int(text) if sort == "whole" else float(text))
     except NotAsExpected:
         raise
     except ValueError:
-        wanted = "a time such as 2026-09-14T08:12:00+02:00" if sort == "time" else "a number"
-        raise NotAsExpected(f"{place}: found {text!r}; expected {wanted}") from None
+        raise NotAsExpected(f"{place}: found {text!r}; expected {WRITTEN[sort]}") from None
 
 
 def drafted(rows: Sequence[RowTold], kind: Kind) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from tiecoat.contract.columns import ColumnInfo, columns_of
@@ -57,7 +58,7 @@ def units_and_meanings(bench: Workbench) -> Iterator[str]:
             what = f"kind {kind.name}, column {info.name!r}"
             if not info.meaning.strip():
                 yield f"{what} has no meaning"
-            if info.type != "float" and info.unit:
+            if info.type not in ("float", "whole") and info.unit:
                 yield f"{what} holds {info.type}, and has a unit ({info.unit})"
             if info.type == "float":
                 yield from _named_otherwise(info, what)
@@ -66,11 +67,16 @@ def units_and_meanings(bench: Workbench) -> Iterator[str]:
 def _named_otherwise(info: ColumnInfo, what: str) -> Iterator[str]:
     before, _, end = info.name.rpartition("_")
     said = IN_NAMES.get(end)
-    if said is None or before.endswith(("_per", "_of")) or before in ("", "per"):
+    if said is None or not before or before.endswith("_per") or _is_of_several(info.unit):
         return
     if scale(info.unit, said) is None or not is_same(info.unit, said, said):
         unit = info.unit or "a plain number"
         yield f"{what} is named after {said}, and its unit is {unit}"
+
+
+def _is_of_several(unit: str) -> bool:
+    """Tell whether a unit is made of several, all of which its name may tell: Pa*s, ml/h."""
+    return bool(re.search(r"/|(?<!\*)\*(?!\*)", unit))
 
 
 def bounds_are_sane(bench: Workbench) -> Iterator[str]:
@@ -86,7 +92,7 @@ def bounds_are_sane(bench: Workbench) -> Iterator[str]:
                 if not list(checks["isin"].statistics["allowed_values"]):
                     yield f"{what} allows no value"
                 continue
-            if info.type != "float":
+            if info.type not in ("float", "whole"):
                 continue
             low = [checks[name].statistics["min_value"] for name in LOW & checks.keys()]
             high = [checks[name].statistics["max_value"] for name in HIGH & checks.keys()]

@@ -87,10 +87,12 @@ class ConformanceTest(pytest.Item):
     def runtest(self) -> None:
         """Find what is wrong, and fail by it."""
         from tiecoat.errors import TiecoatError
-        from tiecoat.testing.checks import CHECKS
+        from tiecoat.testing.checks import CHECKS, lacking
 
         assert isinstance(self.parent, ConformanceChecks)
         try:
+            if needed := lacking(self.parent.bench, self.name):
+                pytest.skip(f"there is not {needed}")
             found = [*CHECKS[self.name](self.parent.bench)]
         except (TiecoatError, ValueError) as error:
             raise Unfit(str(error)) from error

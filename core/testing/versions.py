@@ -210,14 +210,21 @@ def of_kind(bench: Workbench, kind: Kind) -> dict[str, Any]:
 
 
 def _typed(row: RowTold, schema: pa.Schema, own: Sequence[str]) -> dict[str, Any]:
-    import pyarrow as pa
-
     values: dict[str, Any] = {"source_row": row.row}
     for name, text in row.values:
         if name in own or name in BESIDE:
-            number = name in own and pa.types.is_floating(schema.field(name).type)
-            values[name] = float(text) if number else text
+            values[name] = _value(text, schema.field(name).type)
     return values
+
+
+def _value(text: str, kept: pa.DataType) -> object:
+    import pyarrow as pa
+
+    if pa.types.is_boolean(kept):
+        return text == str(True)
+    if pa.types.is_integer(kept):
+        return int(text)
+    return float(text) if pa.types.is_floating(kept) else text
 
 
 def evaluations_tell_their_version(bench: Workbench) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""What holds for every built-in kind."""
+"""What holds for every built-in kind, beside what the kit looks for (`tests/testing/`)."""
 
 import importlib
 import pkgutil
@@ -8,7 +8,6 @@ import pandera.pandas as pa
 import pytest
 
 import tiecoat.schemas
-from tiecoat.contract.columns import columns_of, schema_of
 from tiecoat.errors import FileHeld
 from tiecoat.plugin import Kind
 from tiecoat.schemas import (
@@ -56,34 +55,11 @@ def test_no_kind_is_forgotten_here() -> None:
     assert [module.KIND for module in modules if hasattr(module, "KIND")] == KINDS
 
 
-@pytest.mark.every(3)
-@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
-def test_units_are_known_to_pint(kind: Kind) -> None:
-    """Each unit in the archive is one that pint understands, and it stands in the field."""
-    pint = pytest.importorskip("pint")
-    registry = pint.UnitRegistry()
-    for info in columns_of(kind):
-        registry.Unit(info.unit)
-        field = schema_of(kind).field(info.name)
-        assert field.metadata[b"unit"].decode() == info.unit
-        assert field.metadata[b"meaning"]
-
-
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
 def test_models_convert_nothing_and_let_nothing_else_in(kind: Kind) -> None:
     """1.5 is never taken for 1, and no column is added or there twice."""
     schema = kind.model.to_schema()
     assert (schema.strict, schema.coerce, schema.unique_column_names) == (True, False, True)
-
-
-@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
-def test_numbers_have_bounds(kind: Kind) -> None:
-    """Every column of numbers has a lower and an upper limit, so that infinity is outside."""
-    for info in columns_of(kind):
-        if info.type == "float":
-            names = {check.name for check in kind.model.to_schema().columns[info.name].checks}
-            assert names & {"greater_than", "greater_than_or_equal_to"}, info.name
-            assert names & {"less_than", "less_than_or_equal_to"}, info.name
 
 
 def test_registers_replace_and_measurements_do_not() -> None:

@@ -162,11 +162,11 @@ FAULTS = [
         [(HEIGHTS, '[2 * one for one in table.numbers("height", "mm")]')],
     ),
     SeededFault(
-        "rows are told to stand one line further down",
+        "rows are told to stand one line further up",
         "rows_are_as_expected",
-        "row 5 is row 6 now",
+        "row 5: drop 1, then 2",
         PLUGIN,
-        [("rows=table.rows", "rows=[row + 1 for row in table.rows]")],
+        [("rows=table.rows", "rows=[row - 1 for row in table.rows]")],
     ),
     SeededFault(
         "what cannot be read is filed as 0",
@@ -372,7 +372,7 @@ FAULTS = [
     SeededFault(
         "the unit of a result is none",
         "results_are_whole",
-        "has a unit that is none",
+        "was left out: 'fathomettes' is no unit",
         EVALUATION,
         [('        "mm",\n', '        "fathomettes",\n')],
     ),
@@ -393,7 +393,7 @@ FAULTS = [
     SeededFault(
         "an evaluation needs a kind that is not there",
         "results_are_whole",
-        "needs kind 'hammers', which no plugin brings",
+        "needs the kind 'hammers', which no plugin brings",
         EVALUATION,
         [("compute)]", 'compute, needs=("hammers",))]')],
     ),

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
+from textwrap import dedent
 
 import pytest
+from read_here import read_in_workers
 from seeded_faults import FAULTS, SeededFault
 
+import tiecoat.plugin
 from tiecoat.extend.loading import load_evaluations, load_plugins
 from tiecoat.extend.new_plugin import new_plugin, new_reader
 from tiecoat.testing import Conformance
@@ -84,6 +88,40 @@ def test_the_plugin_that_is_laid_out_passes(tmp_path: Path) -> None:
     assert "falling" not in load_evaluations(None).evaluations
 
 
+PENDULUM = """\
+Panel;RB-014-3
+
+Pendulum;Damping [min]
+König;2.35
+König;2.4
+König;2.3
+"""
+SECONDS = """\
+row,batch,panel,pendulum,damping_s
+4,RB-014,RB-014-3,König,141
+5,RB-014,RB-014-3,König,144
+6,RB-014,RB-014-3,König,138
+"""
+
+
+def test_the_documented_plugin_passes(tmp_path: Path) -> None:
+    """The example of `tiecoat.plugin` is all that the kit asks for, but for its fingerprints."""
+    text = (tiecoat.plugin.__doc__ or "") + "\n"
+    codes = [
+        dedent(found[0]) for found in re.finditer(r"(?:    .*\n|\n)+", text) if found[0].strip()
+    ]
+    for name, code in {"pendulum": codes[0], "evaluate_pendulum": codes[2]}.items():
+        (tmp_path / f"{name}.py").write_text(code, encoding="utf-8")
+    exports = tmp_path / "exports"
+    exports.mkdir()
+    (exports / "damping.csv").write_text(PENDULUM, encoding="utf-8")
+    (exports / "damping.csv.pendulum.rows.csv").write_text(SECONDS, encoding="utf-8")
+    plugins = (tmp_path / "pendulum.py", tmp_path / "evaluate_pendulum.py")
+    with workbench(Conformance(*plugins, exports=exports)) as bench:
+        found = {name: [*check(bench)] for name, check in CHECKS.items()}
+    assert {name: one for name, one in found.items() if one and "version" not in name} == {}
+
+
 def test_pytest_tells_each_check_apart_and_what_it_finds_in_sentences(
     pytester: pytest.Pytester,
 ) -> None:
@@ -121,3 +159,28 @@ def test_what_is_missing_is_written_and_must_be_looked_through(
     rows.write_text(drafted, encoding="utf-8")
     pytester.runpytest_inprocess(*options).assert_outcomes(passed=4, deselected=17)
     assert len(drafted.splitlines()) == len(expected.splitlines())
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        ("while True: pass", "did not finish within its time"),
+        ("import os; os._exit(3)", "ended its process"),
+    ],
+    ids=["hangs", "ends its process"],
+)
+def test_a_reader_that_hangs_or_ends_its_process_is_told_too(
+    code: str, said: str, tmp_path: Path
+) -> None:
+    """Examples are read in real workers first: the tests go on, and say what became of them."""
+    new_reader("falling", tmp_path)
+    path = tmp_path / "falling.py"
+    begin = "        for table in export.tables(self.titles):\n"
+    text = path.read_text(encoding="utf-8").replace(begin, f"        {code}\n{begin}")
+    path.write_text(text, encoding="utf-8")
+    settings = "[readers]\nfolder = true\nprocesses = 1\ntime_limit_s = 2\n"
+    with read_in_workers(), workbench(handed_over(tmp_path, settings)) as bench:
+        assert said in "".join(CHECKS["rows_are_as_expected"](bench))
+        assert said in "".join(CHECKS["little_is_taken"](bench))
+        assert [*CHECKS["nothing_is_touched"](bench)] == []

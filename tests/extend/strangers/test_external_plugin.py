@@ -1,7 +1,8 @@
 """A plugin from outside: a package that is installed beside tiecoat adds a kind and a reader.
 
 The code of the plugin is the example that the documentation of `tiecoat.plugin` shows. It is
-installed by pip into an environment of its own, which also sees everything of this one.
+installed by pip into an environment of its own, which also sees everything of this one. That takes
+long; by default the example passes through the kit instead (`tests/testing/test_kit.py`).
 """
 
 from __future__ import annotations
@@ -143,6 +144,7 @@ def test_the_documented_function_takes_rows_along() -> None:
     }
 
 
+@pytest.mark.thorough
 def test_the_documented_plugin_adds_a_kind_with_reader_and_evaluation(
     environment: Environment, tmp_path: Path
 ) -> None:
@@ -173,6 +175,7 @@ def test_the_documented_plugin_adds_a_kind_with_reader_and_evaluation(
     assert results["value"]["0"] == pytest.approx((141 + 144 + 138) / 3)
 
 
+@pytest.mark.thorough
 def test_plugins_with_faults_are_told_and_left_out(
     environment: Environment, tmp_path: Path
 ) -> None:
