@@ -157,7 +157,7 @@ def test_an_upgrade_waits_for_no_service(
     service = serve(at_work)
     at_work.drop("s.csv", weighed("RB-014-3"))
     service.expect("filed   s.csv")
-    install(at_work, plugin(3))
+    install(at_work, plugin(3, migrate=""))  # which the service cannot follow meanwhile
     assert main(["upgrade", "--lab", str(at_work.root)]) == 2
     told = capsys.readouterr().err
     assert "another process serves" in told
