@@ -24,7 +24,7 @@ from tiecoat.ask.query import Archive
 from tiecoat.errors import ArchiveDamaged, ArchiveFault, LakeDisagrees, LakeOutOfReach, TiecoatError
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.lake.columns import follow, lake_rows, lake_schema, properties, schema_in
-from tiecoat.lake.labs import entered
+from tiecoat.lake.labs import LABS, entered
 from tiecoat.lake.tables import LakeTables, commit_properties, write, writer_properties
 from tiecoat.lake.upkeep import compact
 from tiecoat.wording import Told, untold
@@ -105,7 +105,8 @@ class Publisher:
             If a table of the archive is gone or damaged: nothing of that kind is changed there.
         """
         there = self._archive.kinds()
-        entry = entered(self._tables, self.lab, there, self._name, instead=self._instead)
+        mine = [kind for kind in there if kind != LABS]
+        entry = entered(self._tables, self.lab, mine, self._name, instead=self._instead)
         self._instead = False
         kinds = sorted({*there, *entry.kinds_named})
         done = []
@@ -133,6 +134,8 @@ class Publisher:
             return KindPublished(kind, refused=str(error))
 
     def _try_kind(self, kind: str, lab: str, who: str, *, steadily: bool) -> KindPublished:
+        if kind == LABS:
+            raise LakeDisagrees("a lake has a table of this name already, that of the labs")
         versions = self._archive.versions(kind)
         table = self._tables.open(kind)
         if table is None and not versions:

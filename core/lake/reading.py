@@ -192,6 +192,8 @@ class Lake:
         tables = [one.table for one in done if len(one.table)]
         if tables:
             return pd.concat(tables, ignore_index=True)
+        if panel is not None:
+            raise UnknownName(f"no panel {panel!r} of {kind} in {self._tables.url}")
         if unknown := [one.unknown for one in done if one.unknown]:
             raise UnknownName(unknown[-1])
         return _no_results()

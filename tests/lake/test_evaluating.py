@@ -140,6 +140,8 @@ def test_what_cannot_be_computed_is_told(lake: tiecoat.lake.Lake) -> None:
         lake.evaluate("haze")
     with pytest.raises(UnknownName, match="no batch 'RB-099' of density"):
         lake.evaluate("density", batch="RB-099")
+    with pytest.raises(UnknownName, match="no panel 'RB-016-77' of density"):
+        lake.evaluate("density", panel="RB-016-77")
     with pytest.raises(UnknownName, match="no quantity 'colour' of density"):
         lake.evaluate("density", quantity="colour")
     with pytest.raises(UnknownName, match="no results are computed from 'panels'"):

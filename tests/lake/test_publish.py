@@ -312,6 +312,23 @@ def test_rows_are_plain_for_other_programs(tmp_path: Path, lab: Lab) -> None:
     assert sorted(found["batch"]) == ["RB-014", "RB-015"]
 
 
+def test_a_kind_of_the_name_of_the_table_of_labs_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It would stand in its place; all else is published."""
+    import archive_rows
+    import pyarrow as pa
+
+    monkeypatch.setitem(archive_rows.VALUES, "labs", {"city": pa.string()})
+    lab, url = make_with_density(tmp_path / "hall"), tmp_path / "lake"
+    file(lab, export("l.csv", {"labs": [[{"batch": "RB-014", "city": "Ulm"}]]}))
+    done = publish(lab, url)
+    assert "that of the labs" in done["labs"].refused
+    assert done["density"].changed == ("RB-014",)
+    lake = tiecoat.lake.open(url)
+    assert (lake.labs(), lake.kinds()) == (["hall"], ["density"])
+
+
 def test_no_secret_is_told(tmp_path: Path, lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
     """An address with a password is refused; what a storage says is told without keys."""
     for address in ("s3://me:hunter2hunter2@lake/x", "az://lake/x?sig=hunter2hunter2"):
