@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from tiecoat.compare.links import Correlation, Link
 from tiecoat.compare.properties import Property
@@ -18,6 +19,7 @@ from tiecoat.report.words import say, translated
 
 ACROSS, DOWN = 2, 3
 PLACE = -2  # power of ten of the last digit of a correlation
+TICKS = 5
 HEIGHT = 2.75  # inches of a line
 WRAPPED, UPRIGHT = 46, 36  # characters in a line of a label or a title; of an upright one
 
@@ -73,6 +75,7 @@ def _axis(axes: Axes, which: str, wanted: Property, unit: str, one: Link) -> Non
             axes.set_ylim(low, high)
         log_axis(axis, low, high)
     else:
+        axis.set_major_locator(MaxNLocator(TICKS))
         axis.set_major_formatter(SpokenTicks())
     told = unit_text(unit)
     words = f"{title_of(wanted)} ({told})" if told else title_of(wanted)

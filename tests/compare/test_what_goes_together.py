@@ -100,7 +100,7 @@ def test_too_few_batches_say_so() -> None:
         "cross_section": panel_rows("void_fraction", values),
     }
     (found,) = linked(tables, '[["film thickness", "void fraction"]]')
-    assert str(found.between) == "4 of the 5 pairs that it takes"
+    assert str(found.between) == "4 pairs are too few: it takes 5"
 
 
 def test_a_name_that_is_none_is_told_with_those_near_it() -> None:

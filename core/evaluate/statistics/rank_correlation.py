@@ -64,7 +64,7 @@ def rank_correlation(first: Floats, second: Floats, levels: int = 1) -> RankCorr
     n = len(first)
     count = n - (levels - 1)
     if count < LEAST:
-        raise NotDeterminable(f"{count} of the {LEAST} pairs that it takes")
+        raise NotDeterminable(f"{count} pairs are too few: it takes {LEAST}")
     if np.ptp(first) == 0 or np.ptp(second) == 0:
         raise NotDeterminable("all values of one of the two are equal")
     value = float(spearmanr(first, second).statistic)

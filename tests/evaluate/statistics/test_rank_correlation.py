@@ -48,7 +48,7 @@ def test_means_that_were_taken_off_cost_pairs() -> None:
 @pytest.mark.parametrize(
     ("first", "second", "told"),
     [
-        ([1.0, 2, 3, 4], [1.0, 2, 3, 4], "4 of the 5 pairs that it takes"),
+        ([1.0, 2, 3, 4], [1.0, 2, 3, 4], "4 pairs are too few: it takes 5"),
         ([1.0] * 6, [1.0, 2, 3, 4, 5, 6], "all values of one of the two are equal"),
     ],
 )
