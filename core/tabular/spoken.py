@@ -323,6 +323,8 @@ def _inflected(found: Attempt, role: Role, text: str) -> bool:
 def main_value(found: Attempt, unit: str | None = None) -> str | None:
     """Return the one column that a matrix of panels holds the values of, if there is one.
 
+    Where the headings speak of several it is the one that a unit in them fits.
+
     Parameters
     ----------
     unit
@@ -351,4 +353,7 @@ def main_value(found: Attempt, unit: str | None = None) -> str | None:
         if any(r.name == name for r, f in found.lexicon.fits(Title(texts, texts)))
         or found.lexicon.speaks_of(found.lexicon.roles[name], texts)
     ]
+    if len(named) > 1:  # Foam (mm): a height and a volume are called so, and the unit tells which
+        said = [unit for line in found.table.headings if (unit := parted(line.text).unit)]
+        named = [n for n in named if any(scale(unit, infos[n].unit) is not None for unit in said)]
     return named[0] if len(named) == 1 else None

@@ -132,3 +132,41 @@ def test_pull_off_strength_in_psi(read: Read) -> None:
     _, rows = read(EXPORTS / "pull_off" / "strength_psi.csv")
     found = [row["strength_mpa"] for row in rows["pull_off"]]
     assert found == pytest.approx([684.6 * 6.894757e-3, 709.2 * 6.894757e-3], rel=1e-7)
+
+
+def test_foam_of_several_batches_side_by_side(read: Read) -> None:
+    """Columns of batches under a heading that says what they hold; its unit tells the height."""
+    reading, rows = read(EXPORTS / "foam" / "batches_across.csv")
+    assert sorted(str(keys.batch) for keys in reading.keys) == ["RB-014", "RB-015"]
+    by_batch = {keys.measurement: keys.batch for keys in reading.keys}
+    found = [(by_batch[row["measurement"]], row) for row in rows["foam"]]
+    assert [row["foam_height_mm"] for batch, row in found if batch == "RB-014"] == [
+        48,
+        40,
+        34,
+        20,
+        9,
+    ]
+    assert [row["elapsed_s"] for batch, row in found if batch == "RB-015"] == [0, 60, 120, 300, 600]
+    assert {(row["method"], row["foam_volume_ml"]) for _, row in found} == {("shaken", None)}
+
+
+def test_foam_above_its_liquid(read: Read) -> None:
+    """Total heights less that of the liquid; the entries above the table are of all rows."""
+    reading, rows = read(EXPORTS / "foam" / "total_height_comma.csv")
+    assert [keys.batch for keys in reading.keys] == ["RB-014"]
+    found = rows["foam"]
+    assert [row["foam_height_mm"] for row in found] == [38, 33, 29, 21, 14, 7, 2, 1]
+    assert {(row["method"], row["liquid_height_mm"], row["temperature_c"]) for row in found} == {
+        ("stirred", 60, 23.1)
+    }
+
+
+def test_foam_that_was_made_twice(read: Read) -> None:
+    """Two determinations of one batch are two measurements, in ml."""
+    reading, rows = read(EXPORTS / "foam" / "shaken_twice.txt")
+    assert [keys.batch for keys in reading.keys] == ["RB-015", "RB-015"]
+    found = rows["foam"]
+    assert [row["determination"] for row in found] == [1] * 6 + [2] * 6
+    assert [row["foam_volume_ml"] for row in found][:3] == [160, 128, 104]
+    assert {row["method"] for row in found} == {"shaken"}
