@@ -32,6 +32,15 @@
     margin = 5
     decisive = true                         # nothing is recommended while it is open
 
+    [[property]]
+    name = "pinholes"                       # counts on an area, here one of each photograph
+    kind = "defects"
+    quantity = "pinholes"
+    method = "counts"
+    area = "evaluated_mm2"
+    direction = "lower"
+    margin = 5                              # per dm2; or margin_percent, by the ratio of the rates
+
     [application.roller]                    # a recommendation of its own, by these numbers
     weight = { levelling = 3 }
     margin = { "pull-off strength" = 1.5 }

@@ -18,7 +18,7 @@ from tiecoat.picture.shrinking import resized
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import figure_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
-from tiecoat.report.first_page import Answer, AnswerTo, first_page
+from tiecoat.report.first_page import Answer, first_page
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     batch_words,
@@ -51,7 +51,8 @@ from tiecoat.report.words import day, joined, say, translated
 ACROSS, DOWN = 6, 8  # properties and candidates in a table on one slide
 NAMED = 3  # batches in the title of a slide, beyond which they are counted
 LINES, LETTERS = 23, 88  # of answers on a slide, and in a line of them
-CAPTION = 10.0  # points of the words below a picture
+LONGEST = 180  # letters of a title
+CAPTION, SMALL_CAPTION = 10.0, 8.0  # points of the words below a picture, and a narrow one
 GAP = 0.18  # inches between pictures
 LEAST = 3.2  # inches that the words below a picture have, where there is room
 HEADS, WORDS = 0.5, 1.35  # inches of what stands above and below them
@@ -165,7 +166,7 @@ class _Slides:
         parts = list(_parted(answers))
         for place, part in enumerate(parts):
             title = say("The answer in short")
-            if place == 0 and part and part[0][0].of is AnswerTo.WHICH:
+            if place == 0 and len(part[0][1][0]) <= LONGEST:
                 title = part[0][1][0]
             elif place:
                 title = say("The answer in short, continued")
@@ -258,7 +259,8 @@ class _Slides:
                 corner = left + wide - long - 0.08, TOP + HEADS + high - 0.12
                 self.deck.bar(slide, (*corner, long, 0.05))
             told = picture_words(one, plate.subject)
-            self.deck.text(slide, told, (left, below, room, WORDS), size=CAPTION)
+            size = CAPTION if room >= LEAST - 0.5 else SMALL_CAPTION
+            self.deck.text(slide, told, (left, below, room, WORDS), size=size)
         told = [f"{key_words(plate.subject)} {scale}"]
         self.deck.text(slide, told, (LEFT, BOTTOM - 0.35, WIDE, 0.35), size=10, soft=True)
 
@@ -294,7 +296,15 @@ def _room(plate: Plate, columns: int, beside: int) -> PlateLayout:
     has_marks = any(one.marked is not None for one in plate.seen)
     rows = 2 if has_marks and beside == 1 else 1
     highest = (HIGH - HEADS - WORDS - 0.4) / rows - 0.08
-    return layout_of(plate.seen, beside * columns, width=WIDE, edge=0.0, gap=GAP, highest=highest)
+    return layout_of(
+        plate.seen,
+        beside * columns,
+        width=WIDE,
+        edge=0.0,
+        gap=GAP,
+        highest=highest,
+        least=LEAST / beside,
+    )
 
 
 def _parted(answers: Sequence[Answer]) -> Iterator[list[tuple[Answer, list[str]]]]:

@@ -384,6 +384,23 @@ def test_a_place_of_failure_looks_the_same_in_every_figure() -> None:
     assert len({*found[0].values(), *found[1].values()}) == len(places)
 
 
+def test_each_bar_of_failures_bears_its_panel_and_the_figure_its_coats() -> None:
+    """Panels beside the bars, batches beside these, the coat system above."""
+    comparison = compared(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
+    rows = pulls(RB_010=["100% B", "50% B, 50% B/C"], RB_011=["100% A/B"])
+    figure = failure_figure(comparison, rows, "epoxy primer, 2 coats")
+    assert figure is not None
+    (axes,) = figure.axes
+    shown = [one.get_text() for one in axes.get_yticklabels()]
+    assert shown == ["RB-010-1", "RB-010-2", "RB-011-1"]
+    (beside,) = axes.child_axes
+    assert [one.get_text().partition(" ")[0] for one in beside.get_yticklabels()] == [
+        "RB-010",
+        "RB-011",
+    ]
+    assert figure.get_suptitle() == "epoxy primer, 2 coats"
+
+
 def test_the_words_of_a_figure_of_failures_say_what_is_seen() -> None:
     """Where each batch fails most, and which has most and least of each sort."""
     comparison = compared(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
