@@ -124,9 +124,9 @@ def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Rankin
     NotDeterminable
         If no property and no two batches can be ranked.
     """
-    wanted, problems = _rankable(comparison)
-    names = [one.label for one in wanted]
     rows = [comparison.control, *(b for b in comparison.batches.index if b != comparison.control)]
+    wanted, problems = _rankable(comparison, rows)
+    names = [one.label for one in wanted]
     ranked, left_out = _complete(comparison, rows, names)
     problems += left_out
     if not names or len(ranked) < 2:
@@ -268,14 +268,22 @@ def _desirabilities(means: _Means, wanted: Sequence[Property]) -> Desirabilities
     return Desirabilities(drawn, np.array([one.weight for one in wanted]))
 
 
-def _rankable(comparison: Comparison) -> tuple[list[Property], list[str]]:
-    """Return the properties that can be ranked, and why the others cannot."""
+def _rankable(comparison: Comparison, batches: list[str]) -> tuple[list[Property], list[str]]:
+    """Return the properties that can be ranked, and why the others cannot.
+
+    Where the study says what is decisive, another property that some batch lacks is left out, and
+    not that batch.
+    """
     found, problems = [], []
+    some_decide = any(one.decisive for one in comparison.properties)
     for wanted in comparison.properties:
         if wanted.weight == 0:
             continue
         try:
             control, *others = _known(comparison, wanted)
+            lacking = _lacking(comparison, wanted.label, batches)
+            if some_decide and lacking and not wanted.decisive:
+                raise NotDeterminable(f"no value of {', '.join(lacking)}, and it is not decisive")
             _scale(wanted, np.array([_middle(control, wanted)]), _best(wanted, [control, *others]))
             found.append(wanted)
         except NotDeterminable as why:
@@ -357,14 +365,18 @@ def _complete(
     """Return the batches that have a value of every property, and what the others lack."""
     complete, problems = [], []
     for batch in batches:
-        missing = [
-            name for name in names if not isinstance(comparison.samples[name].get(batch), Sample)
-        ]
+        missing = [name for name in names if _lacking(comparison, name, [batch])]
         if missing:
             problems.append(f"{batch} is not ranked: no value of {', '.join(missing)}")
         else:
             complete.append(batch)
     return complete, problems
+
+
+def _lacking(comparison: Comparison, name: str, batches: list[str]) -> list[str]:
+    """Return the batches without a value of a property."""
+    of = comparison.samples[name]
+    return [batch for batch in batches if not isinstance(of.get(batch), Sample)]
 
 
 def _unsure(comparison: Comparison, batches: list[str], names: list[str]) -> list[str]:

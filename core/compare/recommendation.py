@@ -2,7 +2,7 @@
 
 The draws of a ranking know only what could be ranked. So nothing is recommended while a property
 that the study calls decisive is open or untested; where it calls none so, while one is that the
-ranking has left out.
+ranking has left out. Nor while a candidate has no place in the ranking: it may be the better one.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class Lack(Enum):
 class Missing:
     """What keeps a batch from being recommended: label of the property, and why.
 
-    `batches` are those that lack it where nothing could be ranked, else none.
+    `batches` are those that lack it and so could not be ranked, else none.
     """
 
     property: str
@@ -125,7 +125,9 @@ def recommended(
 ) -> Recommendation:
     """Return what is recommended by a comparison and its ranking."""
     first = ranking.first if ranking is not None else ""
-    missing = tuple(_missing(comparison, ranking, first))
+    missing = tuple(
+        dict.fromkeys((*_missing(comparison, ranking, first), *_not_ranked(comparison, ranking)))
+    )
     because = no_ranking if ranking is None else ranking.no_first
     batch = "" if missing else first
     return Recommendation(application, batch, first, missing, because, comparison, ranking)
@@ -143,6 +145,18 @@ def _missing(comparison: Comparison, ranking: Ranking | None, first: str) -> Ite
             yield Missing(wanted.label, Lack.UNTESTED, untested)
         elif mine and len(untested) == len(mine):
             yield Missing(wanted.label, Lack.UNTESTED)
+
+
+def _not_ranked(comparison: Comparison, ranking: Ranking | None) -> Iterator[Missing]:
+    """Return what candidates without a place in the ranking lack."""
+    if ranking is None:
+        return
+    placed = {*ranking.table["batch"]}
+    for label in ranking.desirabilities:
+        mine = [one for one in comparison.verdicts if one.property == label]
+        lacking = tuple(one.batch for one in mine if one.batch not in placed and not _is_tested(one))
+        if lacking:
+            yield Missing(label, Lack.UNTESTED, lacking)
 
 
 def _decisive(comparison: Comparison, ranking: Ranking | None) -> list[Property]:

@@ -44,7 +44,7 @@ def _told(one: Recommendation) -> str:
     if lacking := _lacking(one):
         return say(
             "No recommendation yet: of what could be ranked {batch} comes out first, but what"
-            " decides is not settled for it; {missing}.",
+            " decides is not settled; {missing}.",
             batch=who,
             missing=lacking,
         )

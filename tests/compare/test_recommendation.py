@@ -83,7 +83,7 @@ def test_while_a_decisive_property_is_open_nothing_is_recommended() -> None:
     assert one.missing == (Missing("adhesion", Lack.OPEN),)
     assert recommendation_words(one) == (
         f"No recommendation yet: of what could be ranked {TALC} comes out first, but what decides"
-        " is not settled for it; cannot tell: adhesion."
+        " is not settled; cannot tell: adhesion."
     )
     open_only = told(
         found(STUDY.replace("margin = 1\n", "margin = 1\nweight = 0.1\n"), adhesion=wide)
@@ -110,6 +110,28 @@ def test_where_each_lacks_something_it_is_named_with_how_many() -> None:
     assert recommendation_words(one) == (
         "No recommendation: nothing can be ranked; untested: haze (RB-012) and adhesion (RB-011)."
     )
+
+
+def test_nobody_is_recommended_before_a_candidate_without_a_place() -> None:
+    """It was not tested on something that counts, and may be the better one."""
+    hazeless = {batch: VALUES["haze"][batch] for batch in ("RB-010", "RB-012")}
+    study = STUDY.replace("direction", "decisive = true\ndirection")
+    for text in (STUDY, study):
+        one = told(found(text, haze=hazeless))
+        assert one.batch == ""
+        assert one.missing == (Missing("haze", Lack.UNTESTED, ("RB-011",)),)
+        assert "; untested: haze (RB-011)." in recommendation_words(one)
+
+
+def test_what_does_not_decide_takes_no_candidate_out_of_the_ranking() -> None:
+    """Where the study says what does, a property that a candidate lacks is left out instead."""
+    hazeless = {batch: VALUES["haze"][batch] for batch in ("RB-010", "RB-012")}
+    one = told(found(STUDY + "decisive = true\n", haze=hazeless))
+    assert one.ranking is not None
+    assert one.ranking.problems == (
+        "haze is left out of the ranking: no value of RB-011, and it is not decisive",
+    )
+    assert one.batch == "RB-011"
 
 
 def test_harm_on_a_decisive_property_is_never_recommended() -> None:
