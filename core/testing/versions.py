@@ -125,7 +125,7 @@ def _migration(
     for example in bench.sound:
         if example.name not in told["rows"]:
             continue
-        then = _table(schema, told["rows"][example.name])
+        then = _table(schema, told["rows"][example.name], example.name)
         after = then
         if change.following is Following.MIGRATED:
             try:
@@ -172,12 +172,12 @@ def _schema(told: Mapping[str, Any], kind: Kind) -> pa.Schema:
     return pa.schema(fields, metadata=told["kind"])
 
 
-def _table(schema: pa.Schema, rows: Sequence[Mapping[str, Any]]) -> pa.Table:
+def _table(schema: pa.Schema, rows: Sequence[Mapping[str, Any]], name: str) -> pa.Table:
     import pyarrow as pa
 
     columns = []
     for field in schema:
-        values = [row.get(field.name) for row in rows]
+        values = [{**row, "source_name": name}.get(field.name) for row in rows]
         if pa.types.is_timestamp(field.type):
             values = [one and datetime.fromisoformat(one) for one in values]
         columns.append(pa.array(values, field.type))

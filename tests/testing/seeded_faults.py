@@ -43,7 +43,7 @@ CLAIM = "        missing = export.missing(self.titles)\n"
 MEASURED = 'measured_at=table.entry_time(("Tested",)),'
 HEIGHTS = 'table.numbers("height", "mm")'
 IN_CM = (  # the kind in another unit
-    (HEIGHT, 'height_cm: float = column("cm", "height from which the weight fell", ge=0, le=500)'),
+    (HEIGHT, 'height_cm: float = column("cm", "height from which the weight fell", ge=0, le=5000)'),
     ('"height_mm": table.numbers("height", "mm")', '"height_cm": table.numbers("height", "cm")'),
 )
 
