@@ -17,7 +17,8 @@ class Conformance:
         it lies in a lab's `readers/` folder (.py or .toml), or the name of an entry point that an
         installed package has.
     exports
-        A folder of example exports. Beside `damping.csv` stands what must be filed of it, in
+        A folder of example exports; one of several files is a folder in it of the name of the main
+        file. Beside `damping.csv` stands what must be filed of it, in
         `damping.csv.KIND.rows.csv` for each kind: a line for each row, with the columns `row` (of
         the export), `batch`, `panel`, `measured_at` and those of the kind, as far as they are
         filled; decimal point, times as in 2026-09-14T08:12:00+02:00. What lies in its folder

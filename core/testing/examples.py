@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import hashlib
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -39,7 +38,10 @@ class NotAsExpected(ValueError):
 
 @dataclass(frozen=True)
 class ExampleExport:
-    """An export with what must become of it: `broken` ones must be held, others filed."""
+    """An export with what must become of it: `broken` ones must be held, others filed.
+
+    `path` is a file, or where several are one export a folder of the name of the main one.
+    """
 
     path: Path
     folder: str
@@ -52,18 +54,18 @@ class ExampleExport:
 
     @cached_property
     def content(self) -> bytes:
-        """The bytes of the export."""
-        return self.path.read_bytes()
+        """The bytes of the export, of its main file where it has several."""
+        return fsio.main_of(self.path).read_bytes()
 
     @property
     def sha256(self) -> str:
         """Of its content."""
-        return hashlib.sha256(self.content).hexdigest()
+        return fsio.sha256_of(self.path)
 
     @cached_property
     def file(self) -> ExportFile:
         """The export as a worker gets it."""
-        notes = look(self.path, []).notes
+        notes = look(fsio.main_of(self.path), []).notes
         return ExportFile(self.path, self.name, self.folder, self.sha256, notes)
 
     @property
@@ -87,7 +89,10 @@ class ExampleExport:
 
 def examples_in(folder: Path) -> list[ExampleExport]:
     """Return the exports of a folder and of those in it, by their names."""
-    paths = sorted(path for path in folder.rglob("*") if path.is_file())
+    every = sorted(folder.rglob("*"))
+    several = {path for path in every if (path / path.name).is_file()}
+    files = [path for path in every if path.is_file() and path.parent not in several]
+    paths = sorted([*files, *several])
     return [
         ExampleExport(path, _folder(path, folder), BROKEN in path.relative_to(folder).parts[:-1])
         for path in paths

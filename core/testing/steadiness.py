@@ -5,7 +5,6 @@ from __future__ import annotations
 import decimal
 import locale
 import os
-import shutil
 import sys
 import time
 import tracemalloc
@@ -16,11 +15,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiecoat.disk import fsio
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.testing.damage import May
 from tiecoat.testing.examples import ExampleExport
 from tiecoat.testing.rows_told import difference
-from tiecoat.testing.workbench import WasRead, Workbench
+from tiecoat.testing.workbench import WasRead, Workbench, copied
 
 if TYPE_CHECKING:
     from tiecoat.intake.export_file import ExportFile
@@ -74,10 +74,10 @@ def nothing_is_touched(bench: Workbench) -> Iterator[str]:
     for number, example in enumerate(bench.sound):
         folder = bench.place / "touched" / str(number)
         folder.mkdir(parents=True)
-        path = Path(shutil.copyfile(example.path, folder / example.name))
-        notes = example.file.notes and Path(
-            shutil.copyfile(example.file.notes, folder / f"{example.name}.toml")
-        )
+        path = copied(example, folder, example.name)
+        main = fsio.main_of(path)
+        folder = main.parent
+        notes = example.file.notes and main.with_name(f"{example.name}.toml")
         working = Path.cwd()
         before = _shared(), _files_in(folder), _files_in(working)
         with _as_before():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import shutil
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
@@ -13,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
+from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, TiecoatError
 from tiecoat.extend.loading import Evaluations, Plugins, load_evaluations, load_plugins
 from tiecoat.intake.export_file import ExportFile
@@ -176,12 +176,11 @@ class Workbench:
         self.made += 1
         folder = self.place / "variants" / str(self.made)
         folder.mkdir(parents=True)
-        path = folder / (name or example.name)
-        path.write_bytes(content)
-        notes = example.file.notes
-        if notes is not None:
-            notes = Path(shutil.copyfile(notes, folder / f"{path.name}.toml"))
-        sha256 = hashlib.sha256(content).hexdigest()
+        path = copied(example, folder, name or example.name)
+        main = fsio.main_of(path)
+        main.write_bytes(content)
+        notes = example.file.notes and main.with_name(f"{path.name}.toml")
+        sha256 = fsio.sha256_of(path)
         return replace(example.file, path=path, name=path.name, sha256=sha256, notes=notes)
 
     @cached_property
@@ -189,7 +188,7 @@ class Workbench:
         """What becomes of each variant of each example that can be read."""
         found = []
         for example in self.sound:
-            rows = {row.row for row in self.rows(example) if row.row is not None}
+            rows = {row.row for row in self.rows(example) if row.row is not None and not row.sheet}
             for variant in variants_of(example.content, rows):
                 if variant.content not in (b"", example.content):
                     was = self.read(self.variant(example, variant.content))
@@ -203,15 +202,25 @@ class Workbench:
         place = self.place / "arrived"
         paths = []
         for one in self.sound:
-            path = place / one.path.relative_to(self.asked.exports or place)
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(one.content)
-            if one.file.notes is not None:
-                shutil.copyfile(one.file.notes, path.with_name(f"{path.name}.toml"))
-            paths.append(path)
+            folder = place / one.path.parent.relative_to(self.asked.exports or place)
+            folder.mkdir(parents=True, exist_ok=True)
+            paths.append(fsio.main_of(copied(one, folder, one.name)))
         if paths:
             take(self.lab, paths, Teller(lambda line: None, outcomes.append))
         return {one.name: one for one in outcomes}
+
+
+def copied(example: ExampleExport, folder: Path, name: str) -> Path:
+    """Copy an example into a folder, with its notes and companions, and return where it is."""
+    path = folder / name
+    if example.path.is_dir():
+        shutil.copytree(example.path, path)
+        (path / example.name).rename(path / name)
+    else:
+        shutil.copyfile(example.path, path)
+    if example.file.notes is not None and example.file.notes.parent != example.path:
+        shutil.copyfile(example.file.notes, path.with_name(f"{name}.toml"))
+    return path
 
 
 def _rows(reading: Reading, tables: Mapping[str, object]) -> tuple[RowTold, ...]:

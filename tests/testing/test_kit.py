@@ -184,3 +184,54 @@ def test_a_reader_that_hangs_or_ends_its_process_is_told_too(
         assert said in "".join(CHECKS["rows_are_as_expected"](bench))
         assert said in "".join(CHECKS["little_is_taken"](bench))
         assert [*CHECKS["nothing_is_touched"](bench)] == []
+
+
+PAIR = """\
+from tiecoat.plugin import Claim, Companions, Measurement, hookimpl
+from tiecoat.reasons import Reason
+
+
+class Heads:
+    name, kind, version = "gloss_heads", "gloss", "1"
+    companions = Companions("*.hdr", needed=("{stem}.dat",))
+
+    def recognise(self, export):
+        if not export.name.endswith(".hdr") or export.is_picture or export.is_workbook:
+            return None
+        return Claim(0.9, "a head") if export.text().startswith("gloss head") else None
+
+    def read(self, export):
+        lines = [line.split("=") for line in export.text().split() if "=" in line]
+        values = dict(one for one in lines if len(one) == 2)
+        if "panel" not in values:
+            export.hold(Reason.NO_PANEL, row=1, found="no panel=", expected="the panel")
+        data = export.companion("*.dat")
+        numbers = [float(line) for line in data.text().split()]
+        for row, number in enumerate(numbers, 1):
+            yield Measurement(
+                columns={"angle_deg": [60.0], "spot": [row], "gloss_gu": [number]},
+                rows=[row],
+                panel=values["panel"],
+                sheet=data.name,
+            )
+
+
+@hookimpl
+def tiecoat_readers():
+    return [Heads()]
+"""
+
+
+def test_an_export_of_several_files_is_an_example_too(tmp_path: Path) -> None:
+    """It lies in a folder of the name of its main file, and goes all the way as one."""
+    (tmp_path / "heads.py").write_text(PAIR, encoding="utf-8")
+    pair = tmp_path / "exports" / "run 7.hdr"
+    pair.mkdir(parents=True)
+    (pair / "run 7.hdr").write_text("gloss head\npanel=RB-014-3\n", encoding="utf-8")
+    (pair / "run 7.dat").write_text("81.2\n80.9\n", encoding="utf-8")
+    rows = "row,sheet,panel,batch,angle_deg,spot,gloss_gu\n"
+    rows += "1,run 7.dat,RB-014-3,RB-014,60,1,81.2\n2,run 7.dat,RB-014-3,RB-014,60,2,80.9\n"
+    (pair.parent / "run 7.hdr.gloss.rows.csv").write_text(rows, encoding="utf-8")
+    with workbench(Conformance(tmp_path / "heads.py", exports=pair.parent)) as bench:
+        found = {name: [*check(bench)] for name, check in CHECKS.items()}
+    assert {name: one for name, one in found.items() if one and "version" not in name} == {}
