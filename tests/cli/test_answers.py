@@ -201,6 +201,10 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     files = ("--slides", slides, "--workbook", workbook)
     reported = asked(root, "report", study, "--to", tmp_path / "report", *files)
     assert all(Path(reported[one]).is_file() for one in ("page", "slides", "workbook"))
+    page = Path(reported["page"]).read_text(encoding="utf-8")
+    for words in ("How strong, how weak", "Candidate against candidate", "What goes together"):
+        assert page.count(f">{words}</h2>") == 1
+    assert ">Left out by the study</h3>" in page
     assert "any_table" in [one["name"] for one in asked(root, "readers")["readers"]]
     indexed = asked(root, "reindex")
     (table,) = (root / "archive" / "gloss").glob("RB-010/data.parquet")
