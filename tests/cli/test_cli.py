@@ -173,8 +173,9 @@ def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str
     ]
     code, out = run("readers", "--lab", root)
     assert code == 0
-    assert "any_table" in out
-    assert "tiecoat 0.1.0" in out
+    assert "any_table 1\tany\t\ttiecoat" in out.splitlines()
+    assert "rust_photograph of tiecoat 0.1.0" in out
+    assert "gloss\tangle_deg (deg), spot, gloss_gu\tkind_gloss of tiecoat 0.1.0" in out
     assert "left out" not in out
     code, out = run("reindex", "--lab", root)
     assert code == 0

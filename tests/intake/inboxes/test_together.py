@@ -14,7 +14,7 @@ from paired_exports import DATA, HEAD, with_pairs
 
 from tiecoat.cli import main
 from tiecoat.contract.companions import Companions
-from tiecoat.disk import fsio
+from tiecoat.disk import fsio, steps
 from tiecoat.intake.inboxes.together import together
 
 PAIRS = Companions("*.hdr", needed=("{stem}.dat",), optional=("{stem}.rem",), wait_s=9)
@@ -217,6 +217,32 @@ def test_what_a_crash_left_of_them_is_known(at_work: LabAtWork) -> None:
     (at_work.done / "a.hdr").rename(at_work.inbox / "a.hdr")
     assert at_work.take()["a.hdr"].status == "known"
     assert at_work.held() == {}
+
+
+class _Ended(BaseException):
+    """The process is gone."""
+
+
+@pytest.mark.parametrize("step", ["copied", "preserved", "published", "recorded", "cleared"])
+def test_a_run_that_ends_on_the_way_is_gone_on_with(
+    step: str, at_work: LabAtWork, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Wherever a run ends, the next one has both files filed once, and nothing is left."""
+    drop_pair(at_work)
+
+    def end(reached: str) -> None:
+        if reached == step:
+            raise _Ended
+
+    monkeypatch.setattr(steps, "listener", end)
+    with pytest.raises(_Ended):
+        at_work.take()
+    monkeypatch.setattr(steps, "listener", None)
+    at_work.take()
+    assert [row["density_g_cm3"] for row in at_work.rows("density")] == [1.41, 1.40, 1.39]
+    assert (at_work.waiting(), at_work.held()) == ([], {})
+    assert originals(at_work) == ["a.hdr", "a.hdr/a.dat", "a.hdr/a.hdr"]
+    assert at_work.sound()
 
 
 def test_a_rebuild_and_a_merge_keep_them(at_work: LabAtWork, tmp_path: Path) -> None:
