@@ -81,6 +81,7 @@ def test_the_built_in_kinds_and_readers_come_by_the_entry_points() -> None:
         "density",
         "exposure_rating",
         "film_thickness",
+        "foam",
         "gloss",
         "impedance",
         "panels",
