@@ -154,9 +154,10 @@ def _not_ranked(comparison: Comparison, ranking: Ranking | None) -> Iterator[Mis
     placed = {*ranking.table["batch"]}
     for label in ranking.desirabilities:
         mine = [one for one in comparison.verdicts if one.property == label]
-        lacking = tuple(one.batch for one in mine if one.batch not in placed and not _is_tested(one))
+        untested = (one.batch for one in mine if not _is_tested(one))
+        lacking = tuple(batch for batch in untested if batch not in placed)
         if lacking:
-            yield Missing(label, Lack.UNTESTED, lacking)
+            yield Missing(str(label), Lack.UNTESTED, lacking)
 
 
 def _decisive(comparison: Comparison, ranking: Ranking | None) -> list[Property]:
