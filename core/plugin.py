@@ -118,6 +118,7 @@ from tiecoat.contract.choices import Checked
 from tiecoat.contract.companions import Companions
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.kind import Kind, column
+from tiecoat.contract.study_property import Nature, StudyProperty
 from tiecoat.contract.vocabulary import Caution, Custom, Notation, Relation, Source, Spread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
@@ -163,6 +164,7 @@ __all__ = [
     "Kind",
     "Layout",
     "Measurement",
+    "Nature",
     "Nested",
     "Notation",
     "Picture",
@@ -172,6 +174,7 @@ __all__ = [
     "Relation",
     "Source",
     "Spread",
+    "StudyProperty",
     "Table",
     "column",
     "hookimpl",

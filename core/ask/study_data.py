@@ -13,6 +13,7 @@ import pandas as pd
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.ask.evaluate import Readable, as_of_now, evaluate
+from tiecoat.ask.offered import offered_properties
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.circumstances import PanelRegister
@@ -127,7 +128,11 @@ class StudyData:
 
 
 def read_study(
-    path: Path | None, against: Sequence[str] = (), why: Sequence[tuple[str, str]] = ()
+    path: Path | None,
+    against: Sequence[str] = (),
+    why: Sequence[tuple[str, str]] = (),
+    *,
+    lab: Lab | None = None,
 ) -> Study:
     """Return the study of a file; without one, everything in the register.
 
@@ -137,6 +142,8 @@ def read_study(
         Candidates that it compares with beside those that the file names.
     why
         Pairs of properties, in the place of those that the file names.
+    lab
+        Whose own evaluations bring properties too, beside those of installed packages.
 
     Raises
     ------
@@ -145,15 +152,16 @@ def read_study(
     SettingInvalid
         If a key or value in it is not allowed.
     """
+    catalogue = offered_properties(lab.own_readers if lab else None).catalogue
     if path is None:
-        return Study(against=tuple(against), why=tuple(why))
+        return Study(against=tuple(against), why=tuple(why)).knowing(catalogue)
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise QueryInvalid(f"{path} is not UTF-8; save it as UTF-8") from None
     except OSError as error:
         raise QueryInvalid(f"{path} cannot be opened: {error.strerror or error}") from error
-    study = load_study(text, str(path))
+    study = load_study(text, str(path), catalogue)
     named = tuple(dict.fromkeys((*study.against, *against)))
     return study.model_copy(update={"against": named, "why": tuple(why) or study.why})
 
@@ -184,9 +192,11 @@ def study_data(
         As `Archive.read` and `Archive.evaluate` raise them.
     """
     last_entry = Journal(archive.lab).last()
+    offered = offered_properties(archive.lab.own_readers)
+    study = study.knowing(offered.catalogue)
     loaded = load_evaluations(archive.lab.own_readers).evaluations.values()
     known = {*archive.kinds(), *(one.kind for one in loaded)} - {*REGISTERS}
-    left_out = unknown_kinds(study, known)
+    left_out = [*unknown_kinds(study, known), *offered.problems]
     kinds = [kind for kind in study.kinds() if with_results and kind in archive.kinds()]
     pictured = [kind for kind in PICTURED if with_pictures and kind in archive.kinds()]
     register = register_of_batches(archive)

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
+from tiecoat.ask.offered import offered_properties
 from tiecoat.ask.study_data import register_of_panels
 from tiecoat.compare.comparison import Comparison, compare, registered_panels
-from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.study import Study, kept_id
 from tiecoat.compare.study_draft import draft
 from tiecoat.errors import UnknownName
@@ -46,6 +46,7 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
     control = _control(chosen, register)
     order = [control, *(one for one in chosen if one != control)]
     study = Study(control=control, batches=tuple(order))
+    study = study.knowing(offered_properties(archive.lab.own_readers).catalogue)
     there = archive.kinds()
     evaluated = {one.kind for one in load_evaluations(archive.lab.own_readers).evaluations.values()}
     kinds = [kind for kind in there if kind in evaluated]
@@ -108,7 +109,7 @@ def _hours(comparison: Comparison, results: Mapping[str, pd.DataFrame]) -> dict[
     """Return the exposure times at which there are values of each property."""
     found = {}
     for one in {one.name: one for one in comparison.properties}.values():
-        wanted = CATALOGUE[one.name]
+        wanted = comparison.study.catalogue.usual[one.name]
         if (table := results.get(wanted.kind)) is not None:
             mine = (table["quantity"] == wanted.quantity) & (table["condition"] == wanted.condition)
             hours = table.loc[mine & table["value"].notna(), "exposure_h"].dropna()

@@ -600,8 +600,9 @@ def _compare(options: argparse.Namespace) -> int:
     from tiecoat.cli.verdict_screen import show_verdicts, summary
 
     with progress() as told:
-        study = read_study(options.study, options.against)
-        data = study_data(open_archive(options.lab), study, told)
+        archive = open_archive(options.lab)
+        study = read_study(options.study, options.against, lab=archive.lab)
+        data = study_data(archive, study, told)
     code = int(bool(data.left_out or data.comparison.in_the_way))
     if options.json:
         from tiecoat.cli.answer_values import of_comparison
@@ -622,7 +623,8 @@ def _why(options: argparse.Namespace) -> int:
     from tiecoat.compare.links import NO_PROOF
 
     pairs = [(first, second) for first, second in options.pair]
-    archive, study = open_archive(options.lab), read_study(options.study, why=pairs)
+    archive = open_archive(options.lab)
+    study = read_study(options.study, why=pairs, lab=archive.lab)
     with progress() as told:
         data = with_links(archive, study_data(archive, study, told), told)
     code = int(bool(data.left_out))
@@ -650,7 +652,7 @@ def _report(options: argparse.Namespace) -> int:
     scope = ReportScope(
         options.brief, options.with_originals, slides=options.slides, workbook=options.workbook
     )
-    study = read_study(options.study, options.against)
+    study = read_study(options.study, options.against, lab=archive.lab)
     refuse(folder, archive.lab, scope)
     with progress() as told:
         data = study_data(archive, study, told, with_pictures=True)

@@ -52,7 +52,7 @@ def plate(options: argparse.Namespace) -> int:
     archive = open_archive(options.lab)
     folder = options.to or default_folder(archive.lab, options.study)
     choice = PlateChoice(options.each, options.kind, options.hours)
-    study = read_study(options.study)
+    study = read_study(options.study, lab=archive.lab)
     refuse(folder, archive.lab, choice, options.dpi)
     with progress() as told:
         data = study_data(archive, study, told, with_pictures=True, with_results=False)

@@ -12,7 +12,7 @@ from tiecoat.compare.against import references_of, refuse_unknown_references
 from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.harm import HarmAccount, joint_error
-from tiecoat.compare.properties import CATALOGUE, KNOWN, Property
+from tiecoat.compare.properties import Property
 from tiecoat.compare.reach import Reach, reaches
 from tiecoat.compare.restriction import (
     Exclusion,
@@ -143,7 +143,7 @@ class Comparison:
             for one in self.study.property
             if one.margin is not None or one.margin_percent is not None
         }
-        return wanted.name in KNOWN and wanted.name not in stated
+        return wanted.name in self.study.catalogue.known and wanted.name not in stated
 
     def unit_of(self, wanted: Property) -> str:
         """Return the unit of the values of a property; "" where there are none."""
@@ -258,7 +258,8 @@ def compare(
     cautions = (ONE_BATCH, *repeated, *untold, SUPPORT)
     left = tuple(left_out(study, batches, register, filed, chosen=asked, order=order))
     left_kinds = {kind for one in left for kind in one.kinds}
-    never = never_measured(tables, filed, order) if order else ()
+    usual = study.catalogue.usual
+    never = never_measured(tables, filed, order, study.catalogue) if order else ()
     return Comparison(
         study=study,
         control=control,
@@ -272,9 +273,9 @@ def compare(
         batch_scatter={one.label: _scatter(tables, one, batches) for one, _ in found},
         not_compared=(
             *not_reached(settled.unreached, order),
-            *not_compared(tables, named, only_panels(kept, filed), order),
+            *not_compared(tables, named, only_panels(kept, filed), order, study.catalogue),
         ),
-        never_measured=tuple(one for one in never if CATALOGUE[one].kind not in left_kinds),
+        never_measured=tuple(one for one in never if usual[one].kind not in left_kinds),
         without_results=tuple(without_results(tables, filed, order or chosen)),
         reaches=tuple(reaches(found, order, registered_panels(kept, panels))),
         references=tuple(references),
@@ -348,7 +349,7 @@ def _samples(
     """Return each line of each property at each time, with samples or why there are none."""
     asked = [(one.made(), one.exposure_h, one.only()) for one in study.property]
     if not asked:
-        offered = [one for one in CATALOGUE.values() if one.kind in tables.results]
+        offered = [one for one in study.catalogue.usual.values() if one.kind in tables.results]
         asked = [(one, None, {}) for one in offered]
     found: list[tuple[Property, Samples | NotDeterminable]] = []
     for wanted, own_hours, only in asked:

@@ -18,7 +18,7 @@ from typing import TypeAlias
 import numpy as np
 import pandas as pd
 
-from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.compare.selection import near_names
 from tiecoat.compare.study import Study
@@ -85,7 +85,7 @@ def asked_links(study: Study) -> list[tuple[Property, Property]]:
         If the study names a property that neither it nor tiecoat knows.
     """
     own = {one.name: one.made() for one in study.property}
-    known = {**CATALOGUE, **FURTHER, **own}
+    known = {**study.catalogue.usual, **FURTHER, **own}
     unknown = {name for pair in study.why for name in pair if name not in known}
     if unknown:
         told = [

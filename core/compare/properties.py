@@ -6,34 +6,14 @@ The margins are common practice without a source; a study should state its own.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias
+from functools import cached_property
 
 from tiecoat.compare.circumstances import Circumstances
-from tiecoat.compare.verdict import Direction, Limits
+from tiecoat.compare.verdict import Limits
+from tiecoat.contract.study_property import Direction, Method, Nature, Scale
 from tiecoat.evaluate.estimate import NotDeterminable
-
-Scale: TypeAlias = Literal["difference", "ratio"]
-Method: TypeAlias = Literal["means", "strengths", "counts", "ratings", "times"]
-
-
-@dataclass(frozen=True)
-class Nature:
-    """What a result is like, whatever a study calls it: what must be alike to compare it.
-
-    Parameters
-    ----------
-    lost_by_failure
-        A panel lacks it where it did badly: the mean of the others would flatter its batch.
-    since_first
-        It counts from the first measurement of its panel: with another begin it is another result.
-    falls_from
-        The quantity that it is the fall of: what begins low has little to lose. "" of no fall.
-    """
-
-    lost_by_failure: bool = False
-    since_first: bool = False
-    falls_from: str = ""
 
 
 @dataclass(frozen=True)
@@ -162,10 +142,49 @@ class Property:
         return Limits(low, math.inf) if self.direction == "higher" else Limits(-math.inf, high)
 
 
-# What each kind offers; a study names some of them, or others by kind and quantity.
-CATALOGUE = {
-    one.name: one
-    for one in (
+@dataclass(frozen=True)
+class Catalogue:
+    """The properties that a study may name without saying more of them, by name.
+
+    Parameters
+    ----------
+    usual
+        What is compared where a study names none.
+    by_name
+        What is compared only where a study names it.
+    """
+
+    usual: Mapping[str, Property]
+    by_name: Mapping[str, Property]
+
+    @classmethod
+    def of(cls, usual: Iterable[Property], by_name: Iterable[Property]) -> Catalogue:
+        """Return the catalogue of these properties."""
+        return cls({one.name: one for one in usual}, {one.name: one for one in by_name})
+
+    @cached_property
+    def known(self) -> Mapping[str, Property]:
+        """All of them."""
+        return {**self.usual, **self.by_name}
+
+    def nature_of(self, kind: str, quantity: str) -> Nature:
+        """Return what a result is like; nothing out of the ordinary where it is not known.
+
+        Examples
+        --------
+        >>> CATALOGUE.nature_of("impedance", "water_uptake").since_first
+        True
+        >>> CATALOGUE.nature_of("gloss", "gloss_mean")
+        Nature(lost_by_failure=False, since_first=False, falls_from='')
+        """
+        mine = (kind, quantity)
+        known = (one for one in self.known.values() if (one.kind, one.quantity) == mine)
+        return next((one.nature for one in known), Nature())
+
+
+# What is known without any plugin; evaluations bring further ones (`compare/offered.py`).
+CATALOGUE = Catalogue.of(
+    (
         Property(
             "modulus",
             "impedance",
@@ -205,33 +224,8 @@ CATALOGUE = {
         ),
         Property("adhesive failure", "pull_off", "failure_adhesive", "", "lower", margin=20),
         Property("entrapped air", "density", "entrapped_air", "as mixed", "lower", margin=0.5),
-        Property("initial foam", "foam", "foam_initial", "", "lower", margin_percent=20),
-        Property(
-            "foam half-life",
-            "foam",
-            "foam_half_life",
-            "",
-            "lower",
-            scale="ratio",
-            margin_percent=50,
-            nature=Nature(lost_by_failure=True),
-        ),
-        Property(
-            "shear-thinning index",
-            "viscosity",
-            "shear_thinning_index",
-            "down; 1 over 10 1/s",
-            "target",
-            scale="ratio",
-            margin_percent=20,
-        ),
-    )
-}
-
-# Known by name too, and compared only where a study names them.
-BY_NAME = {
-    one.name: one
-    for one in (
+    ),
+    by_name=(
         Property(
             "time to a rust grade",
             "exposure_rating",
@@ -248,26 +242,5 @@ BY_NAME = {
             method="times",
             margin_percent=50,
         ),
-        Property(
-            "smallest escaping bubble",
-            "viscosity",
-            "smallest_escaping_radius",
-            direction="lower",
-            scale="ratio",
-            margin_percent=20,
-        ),
-    )
-}
-KNOWN = CATALOGUE | BY_NAME
-
-
-def nature_of(kind: str, quantity: str) -> Nature:
-    """Return what a result is like; nothing out of the ordinary where the catalogue has it not.
-
-    Examples
-    --------
-    >>> nature_of("impedance", "water_uptake").since_first, nature_of("gloss", "gloss_mean")
-    (True, Nature(lost_by_failure=False, since_first=False, falls_from=''))
-    """
-    known = (one for one in CATALOGUE.values() if (one.kind, one.quantity) == (kind, quantity))
-    return next((one.nature for one in known), Nature())
+    ),
+)

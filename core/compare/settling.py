@@ -20,7 +20,6 @@ from tiecoat.compare.shares import cut_to_shares, is_share
 from tiecoat.compare.times import NotReached
 from tiecoat.compare.verdict import (
     ALPHA,
-    Direction,
     EffectIs,
     Firmness,
     Limits,
@@ -31,6 +30,7 @@ from tiecoat.compare.verdict import (
     holm,
     ratio_of,
 )
+from tiecoat.contract.study_property import Direction
 from tiecoat.evaluate.estimate import NotDeterminable
 
 ROUNDING = 1e-9  # of a p

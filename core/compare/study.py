@@ -55,21 +55,22 @@ import json
 import tomllib
 from dataclasses import replace
 from difflib import get_close_matches
-from typing import Annotated
+from typing import Annotated, Self, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    ValidationError,
+    ValidationInfo,
+    model_validator,
+)
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
-from tiecoat.compare.properties import (
-    CATALOGUE,
-    KNOWN,
-    Method,
-    Property,
-    Scale,
-    nature_of,
-)
+from tiecoat.compare.properties import CATALOGUE, Catalogue, Property
 from tiecoat.compare.study_faults import study_faults, toml_fault
-from tiecoat.compare.verdict import Direction
+from tiecoat.contract.study_property import Direction, Method, Scale
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.ids import canonical
 
@@ -86,7 +87,24 @@ class _StudySection(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
 
 
-class WantedProperty(_StudySection):
+class _Knowing(_StudySection):
+    """A section that knows which properties there are; see `Study.knowing`."""
+
+    _catalogue: Catalogue = PrivateAttr(default=CATALOGUE)
+
+    @model_validator(mode="after")
+    def _told(self, told: ValidationInfo) -> Self:
+        if told.context is not None:
+            self._catalogue = told.context
+        return self
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The properties that may be named without saying more of them."""
+        return self._catalogue
+
+
+class WantedProperty(_Knowing):
     """One property as the study asks for it; see `Property` for the meaning of each key."""
 
     name: NonEmpty
@@ -137,22 +155,23 @@ class WantedProperty(_StudySection):
     def made(self) -> Property:
         """Return the property, with what tiecoat knows of it where the study says nothing."""
         given = self.model_dump(exclude_none=True, exclude={"exposure_h", *LINES})
-        known, base = KNOWN.get(self.name), {}
+        known, base = self.catalogue.known.get(self.name), {}
         if known is not None:
             base = {name: getattr(known, name) for name in known.__dataclass_fields__}
         if self.margin is not None or self.margin_percent is not None:
             base |= {"margin": None, "margin_percent": None}
         made = Property(**{**base, **given})
-        return replace(made, nature=nature_of(made.kind, made.quantity))
+        return replace(made, nature=self.catalogue.nature_of(made.kind, made.quantity))
 
 
 def _check_known(wanted: WantedProperty) -> None:
-    if wanted.name in KNOWN or (wanted.kind and wanted.quantity):
+    known = wanted.catalogue.known
+    if wanted.name in known or (wanted.kind and wanted.quantity):
         return
     if wanted.kind or wanted.quantity:
         missing = "quantity" if wanted.kind else "kind"
         raise ValueError(f"{wanted.name!r} needs both kind and quantity; {missing} is missing")
-    near = get_close_matches(wanted.name, KNOWN, 3) or list(KNOWN)
+    near = get_close_matches(wanted.name, known, 3) or list(known)
     words = ", ".join(map(repr, near))
     raise ValueError(
         f"no property {wanted.name!r} is known; near it: {words}. For any other result state kind "
@@ -176,7 +195,7 @@ def _check_method(wanted: WantedProperty, made: Property) -> None:
         raise ValueError(f"{made.method} are compared by {by}; leave scale out")
     if made.method == "counts" and made.condition:
         raise ValueError("counts are taken from the rows themselves; leave condition out")
-    known = CATALOGUE["pull-off strength"]
+    known = CATALOGUE.usual["pull-off strength"]
     which = (made.kind, made.quantity, made.condition)
     if made.method == "strengths" and which != (known.kind, known.quantity, known.condition):
         raise ValueError(
@@ -226,10 +245,12 @@ class Application(_StudySection):
             changes["weight"] = self.weight[name]
         if self.decisive is not None:
             changes["decisive"] = name in self.decisive
-        return WantedProperty.model_validate(wanted.model_dump() | changes)
+        return WantedProperty.model_validate(
+            wanted.model_dump() | changes, context=wanted.catalogue
+        )
 
 
-class Study(_StudySection):
+class Study(_Knowing):
     """What is compared with what.
 
     Parameters
@@ -255,7 +276,7 @@ class Study(_StudySection):
         Who says on what ground that the panels of all batches scatter alike; without it, what
         rests on that is conditional.
     property
-        Properties; empty is every one of the catalogue that has results.
+        Properties; empty is every usual one of the catalogue that has results.
     application
         By its name: what weighs and what is harm in one way to use the paint. There is a
         recommendation for each; without any, one by the numbers of the study.
@@ -307,6 +328,16 @@ class Study(_StudySection):
             )
         return self
 
+    def knowing(self, catalogue: Catalogue) -> Study:
+        """Return the study where it may name these properties without saying more of them.
+
+        Its values are not checked anew: `load_study` checks those of a file.
+        """
+        found = self.model_copy(
+            update={"property": tuple(_of(one, catalogue) for one in self.property)}
+        )
+        return _of(found, catalogue)
+
     def in_use(self, application: str) -> Study:
         """Return the study with the weights and margins of one of its applications."""
         of = self.application[application]
@@ -319,15 +350,24 @@ class Study(_StudySection):
 
     def kinds(self) -> tuple[str, ...]:
         """Return the kinds whose results the study asks for."""
-        wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
+        wanted = [one.made() for one in self.property] or list(self.catalogue.usual.values())
         return tuple(dict.fromkeys(one.kind for one in wanted))
 
     def raw_kinds(self) -> tuple[str, ...]:
         """Return the kinds of which raw rows are needed too."""
-        wanted = [one.made() for one in self.property] or list(CATALOGUE.values())
+        wanted = [one.made() for one in self.property] or list(self.catalogue.usual.values())
         by_rows = {"strengths", "counts"}
         raw = [one.kind for one in wanted if one.method in by_rows or one.kind in TOLD_WITH]
         return tuple(dict.fromkeys(raw))
+
+
+_Section = TypeVar("_Section", bound=_Knowing)
+
+
+def _of(section: _Section, catalogue: Catalogue) -> _Section:
+    found = section.model_copy()
+    found._catalogue = catalogue
+    return found
 
 
 def kept_id(text: str) -> str:
@@ -335,7 +375,7 @@ def kept_id(text: str) -> str:
     return canonical(text) or text.strip().upper()
 
 
-def load_study(text: str, source: str = "study") -> Study:
+def load_study(text: str, source: str = "study", catalogue: Catalogue = CATALOGUE) -> Study:
     """Return the study that a TOML text describes.
 
     Parameters
@@ -344,6 +384,8 @@ def load_study(text: str, source: str = "study") -> Study:
         The file as it is.
     source
         Its name, for messages.
+    catalogue
+        The properties that it may name without saying more of them.
 
     Raises
     ------
@@ -354,7 +396,7 @@ def load_study(text: str, source: str = "study") -> Study:
     try:
         # by way of JSON, where pydantic is strict with numbers yet makes lists into tuples
         listed = json.dumps(tomllib.loads(text.removeprefix("\ufeff")), default=str)
-        return Study.model_validate_json(listed)
+        return Study.model_validate_json(listed, context=catalogue)
     except tomllib.TOMLDecodeError as error:
         raise SettingInvalid(f"{source}: not valid TOML: {toml_fault(error, text)}") from None
     except ValidationError as error:

@@ -16,7 +16,7 @@ import pandas as pd
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
-from tiecoat.compare.properties import BY_NAME, CATALOGUE, Property
+from tiecoat.compare.properties import Catalogue, Property
 from tiecoat.compare.reach import of_sizes
 from tiecoat.compare.samples import Sample
 
@@ -79,7 +79,7 @@ def draft(
     lines += _design(comparison, registered, len(by_name))
     for wanted in by_name.values():
         lines += ["", *_property(comparison, wanted, hours.get(wanted[0].name, ()))]
-    lines += _further(further)
+    lines += _further(further, comparison.study.catalogue)
     return "\n".join(lines) + "\n"
 
 
@@ -126,7 +126,7 @@ def _property(
     for reach in comparison.reaches:
         if reach.label in mine:
             yield from _comments(f"{reach.words}.")
-    known = CATALOGUE[first.name]
+    known = comparison.study.catalogue.known[first.name]
     in_percent = first.by_ratio or known.margin is None
     key = "margin_percent" if in_percent else "margin"
     side = {"higher": "less than", "lower": "more than", "target": "more or less than"}
@@ -208,7 +208,8 @@ def least_margin(n: int, deviation: float, comparisons: int, wanted: Property) -
     --------
     Seventeen panels were reckoned for a margin of one standard deviation:
 
-    >>> round(least_margin(17, 1.0, 1, CATALOGUE["pull-off strength"]), 2)
+    >>> from tiecoat.compare.properties import CATALOGUE
+    >>> round(least_margin(17, 1.0, 1, CATALOGUE.usual["pull-off strength"]), 2)
     0.99
     """
     both = wanted.direction == "target"
@@ -233,11 +234,11 @@ def _margin_words(margin: float, wanted: Property, unit: str) -> str:
     return f"{percent:.2g} %"
 
 
-def _further(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
+def _further(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterator[str]:
     """Return results that the study does not name, as tables that are commented out."""
-    named = {(one.kind, one.quantity, one.condition) for one in CATALOGUE.values()}
-    by_name = {(one.kind, one.quantity) for one in BY_NAME.values()}
-    known = {one.kind for one in CATALOGUE.values()}
+    named = {(one.kind, one.quantity, one.condition) for one in catalogue.usual.values()}
+    by_name = {(one.kind, one.quantity) for one in catalogue.by_name.values()}
+    known = {one.kind for one in catalogue.usual.values()}
     lines: list[str] = []
     for kind, table in sorted(tables.items()):
         keys = table[table["value"].notna()].groupby(["quantity", "condition"], sort=True).size()
@@ -251,14 +252,14 @@ def _further(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
             lines += ["#", *_comments(f"Further results of {kind}: {', '.join(names)}")]
         else:
             lines += ["#", "# [[property]]", *(f"# {one}" for one in _unnamed(kind, keys))]
-    lines = [*_by_name(tables), *lines]
+    lines = [*_by_name(tables, catalogue), *lines]
     if lines:
         yield from ("", *_comments(FURTHER), *lines)
 
 
-def _by_name(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
+def _by_name(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterator[str]:
     """Return a table for each property with results that is compared only where it is named."""
-    for one in BY_NAME.values():
+    for one in catalogue.by_name.values():
         table = tables.get(one.kind)
         if table is None:
             continue
@@ -266,6 +267,8 @@ def _by_name(tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
         if ((table["quantity"] == one.quantity) & told).any():
             side = "less" if one.direction == "higher" else "more"
             margin = f"margin_percent =   # from how many % {side} (preset {one.margin_percent:g})"
+            if one.margin is not None:
+                margin = f"margin =   # from how much {side} (preset {one.margin:g})"
             yield from ("#", "# [[property]]", f"# name = {toml_text(one.name)}", f"# {margin}")
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.compare.circumstances import differing
-from tiecoat.compare.properties import CATALOGUE, Property
+from tiecoat.compare.properties import Catalogue, Property
 from tiecoat.compare.result_rows import exposures_of, hours_words, is_near
 from tiecoat.compare.tables import FROM_ROWS, StudyTables, found_in, of_line
 from tiecoat.compare.times import NotReached
@@ -59,6 +59,7 @@ def not_compared(
     compared: Sequence[Property],
     filed: pd.DataFrame,
     order: Sequence[str],
+    catalogue: Catalogue,
 ) -> Iterator[NotCompared]:
     """Return what is filed for these batches and not compared.
 
@@ -73,11 +74,13 @@ def not_compared(
         Every measurement, as `archive.measurements()` lists it.
     order
         The control, then the candidates.
+    catalogue
+        The properties that there are.
     """
     kinds = {one.kind for one in compared}
     yield from _kinds(filed[filed["batch"].isin(order)], kinds)
     quantities = {(one.kind, one.quantity) for one in compared}
-    for known in CATALOGUE.values():
+    for known in catalogue.usual.values():
         if known.kind in kinds and (known.kind, known.quantity) not in quantities:
             yield from _property(tables, known, order)
     for name in dict.fromkeys(one.name for one in compared):
@@ -101,10 +104,12 @@ def not_reached(
         yield NotCompared(wanted.label, wanted.kind, batches, why)
 
 
-def never_measured(tables: StudyTables, filed: pd.DataFrame, order: Sequence[str]) -> Iterator[str]:
+def never_measured(
+    tables: StudyTables, filed: pd.DataFrame, order: Sequence[str], catalogue: Catalogue
+) -> Iterator[str]:
     """Return which properties that tiecoat knows were never measured on these batches."""
     there = set(filed.loc[filed["batch"].isin(order), "kind"])
-    for known in CATALOGUE.values():
+    for known in catalogue.usual.values():
         table = tables.results.get(known.kind)
         if table is None:
             if known.kind not in there:

@@ -9,8 +9,8 @@ from enum import Enum
 from typing import Literal, TypeAlias
 
 from tiecoat.compare.scatter_ratio import ScatterRatio
+from tiecoat.contract.study_property import Direction
 
-Direction: TypeAlias = Literal["higher", "lower", "target"]
 EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority"]
 
 ALPHA = 0.05

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.contract.choices import Choices
+from tiecoat.contract.study_property import StudyProperty
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -47,6 +48,8 @@ class Evaluation:
     of_batch
         Quantities whose results name a panel and hang on the others of its batch as well: these
         get the remarks on all of the batch.
+    properties
+        Which of its quantities studies know by name, and what counts as harm on them.
     """
 
     name: str
@@ -58,3 +61,4 @@ class Evaluation:
     choices: type[Any] = Choices
     pooled: tuple[str, ...] | None = None
     of_batch: tuple[str, ...] = ()
+    properties: tuple[StudyProperty, ...] = ()

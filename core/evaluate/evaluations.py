@@ -14,7 +14,7 @@ from tiecoat.evaluate.choices import (
     ExposureRatingChoices,
     FilmThicknessChoices,
 )
-from tiecoat.plugin import Evaluation, hookimpl
+from tiecoat.plugin import Evaluation, Nature, StudyProperty, hookimpl
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -122,7 +122,25 @@ impedance = Brought(
 )
 circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=()))
 density = Brought(Evaluation("density", "density", _density, pooled=()))
-foam = Brought(Evaluation("foam", "foam", _foam, pooled=()))
+foam = Brought(
+    Evaluation(
+        "foam",
+        "foam",
+        _foam,
+        pooled=(),
+        properties=(  # margins: common practice, no source
+            StudyProperty("initial foam", "foam_initial", direction="lower", margin_percent=20),
+            StudyProperty(
+                "foam half-life",
+                "foam_half_life",
+                direction="lower",
+                scale="ratio",
+                margin_percent=50,
+                nature=Nature(lost_by_failure=True),
+            ),
+        ),
+    )
+)
 viscosity = Brought(
     Evaluation(
         "viscosity",
@@ -130,6 +148,24 @@ viscosity = Brought(
         _viscosity,
         needs=("density",),
         pooled=("dynamic_viscosity", "kinematic_viscosity"),
+        properties=(  # margins: common practice, no source
+            StudyProperty(
+                "shear-thinning index",
+                "shear_thinning_index",
+                "down; 1 over 10 1/s",
+                direction="target",
+                scale="ratio",
+                margin_percent=20,
+            ),
+            StudyProperty(
+                "smallest escaping bubble",
+                "smallest_escaping_radius",
+                direction="lower",
+                scale="ratio",
+                margin_percent=20,
+                only_by_name=True,
+            ),
+        ),
     )
 )
 pull_off = Brought(Evaluation("pull_off", "pull_off", _pull_off, needs=("panels",), pooled=()))

@@ -29,7 +29,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
-from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader
+from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader, StudyProperty
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -492,12 +492,20 @@ def _add_evaluation(loading: _Loading, where: str, evaluation: object) -> None:
         loading.left_out(what, "name, kind and needs must be texts without blanks")
     elif not callable(evaluation.compute):
         loading.left_out(what, "its compute cannot be called")
+    elif not _are_properties(evaluation.properties):
+        loading.left_out(what, "its properties are no tuple of StudyProperty(name, quantity, ...)")
     elif evaluation.name in loading.evaluations:
         taken = loading.sources["evaluation", evaluation.name]
         loading.left_out(what, f"{taken} has an evaluation of this name")
     else:
         loading.evaluations[evaluation.name] = evaluation
         loading.sources["evaluation", evaluation.name] = where
+
+
+def _are_properties(found: object) -> bool:
+    return isinstance(found, tuple) and all(
+        isinstance(one, StudyProperty) and isinstance(one.name, str) for one in found
+    )
 
 
 def _unfit(reader: object, kinds: Mapping[str, Kind]) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+from offered_study import CATALOGUE, load_study
 from scipy.stats import t as student
 from study_tables import NONE_FILED, panel_rows, panels_of, register
 from test_like_with_like import ALONE, PLAN, TOPPED, pull_offs, registered
@@ -20,8 +21,7 @@ from tiecoat.ask.query import Archive
 from tiecoat.ask.study_draft import draft_study
 from tiecoat.cli import main
 from tiecoat.compare.comparison import compare
-from tiecoat.compare.properties import CATALOGUE
-from tiecoat.compare.study import Study, load_study
+from tiecoat.compare.study import Study
 from tiecoat.compare.study_draft import draft, least_margin
 from tiecoat.errors import UnknownName
 from tiecoat.evaluate.result import together
@@ -53,7 +53,7 @@ def test_it_is_a_study_of_the_batches_and_of_every_property_with_data(text: str)
     """Control first though not named, the candidates, and the catalogue; no margin is stated."""
     study = load_study(text)
     assert (study.control, study.batches) == (NAMED[0], NAMED)
-    assert [one.name for one in study.property] == list(CATALOGUE)
+    assert [one.name for one in study.property] == list(CATALOGUE.usual)
     assert {(one.margin, one.margin_percent) for one in study.property} == {(None, None)}
     assert study.property[0].exposure_h == (240,)
     assert "there are results after 1, 24, 72, 168, 240 h" in text
@@ -63,7 +63,7 @@ def test_it_is_a_study_of_the_batches_and_of_every_property_with_data(text: str)
 def test_each_margin_is_left_to_fill_in(text: str) -> None:
     """The commented line below each property takes a number, and then it is the margin."""
     filled, count = re.subn(r"(?m)^# (margin(?:_percent)?) =   # fill in.*$", r"\1 = 7", text)
-    assert count == len(CATALOGUE)
+    assert count == len(CATALOGUE.usual)
     wanted = load_study(filled).property
     assert {one.margin or one.margin_percent for one in wanted} == {7.0}
 
@@ -126,7 +126,7 @@ def share_shown(n: int, margin: float, candidates: int) -> float:
 @pytest.mark.parametrize(("n", "candidates"), [(2, 1), (3, 8), (6, 4), (20, 1)])
 def test_the_least_margin_is_shown_in_four_studies_of_five(n: int, candidates: int) -> None:
     """Simulated studies of equal paints keep it in 80 %, and a smaller one in fewer."""
-    found = least_margin(n, 1.7, candidates, CATALOGUE["pull-off strength"])
+    found = least_margin(n, 1.7, candidates, CATALOGUE.usual["pull-off strength"])
     assert share_shown(n, found / 1.7, candidates) == pytest.approx(0.8, abs=0.01)
     assert share_shown(n, 0.9 * found / 1.7, candidates) < 0.79
 

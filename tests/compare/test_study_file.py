@@ -7,10 +7,10 @@ from contextlib import suppress
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from offered_study import CATALOGUE, load_study
 
 from tiecoat.compare import study as study_module
-from tiecoat.compare.properties import CATALOGUE
-from tiecoat.compare.study import StatedSpreads, Study, WantedProperty, load_study
+from tiecoat.compare.study import StatedSpreads, Study, WantedProperty
 from tiecoat.compare.study_faults import EXAMPLES
 from tiecoat.errors import SettingInvalid
 
@@ -36,7 +36,7 @@ def test_the_example_of_the_module_can_be_loaded() -> None:
 def test_an_empty_study_asks_for_everything() -> None:
     """Without a file every property of the catalogue is compared."""
     study = load_study("")
-    assert study == Study()
+    assert study == Study().knowing(CATALOGUE)
     assert study.kinds() == ("impedance", "pull_off", "density", "foam", "viscosity")
     assert study.raw_kinds() == ("pull_off",)
 
@@ -46,7 +46,7 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
     text = '[[property]]\nname = "pull-off strength"\nmargin_percent = 20\n'
     made = load_study(text).property[0].made()
     assert (made.margin, made.margin_percent) == (None, 20)
-    assert CATALOGUE["pull-off strength"].margin == 1
+    assert CATALOGUE.usual["pull-off strength"].margin == 1
 
 
 @pytest.mark.parametrize(

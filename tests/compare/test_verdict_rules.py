@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.compare.verdict import Direction, Limits, VerdictWord, decide, holm
+from tiecoat.compare.verdict import Limits, VerdictWord, decide, holm
+from tiecoat.contract.study_property import Direction
 
 UP = Limits(-0.5, math.inf)
 DOWN = Limits(-math.inf, 0.5)

@@ -11,11 +11,11 @@ import pytest
 from example_study import EXPOSURE_STUDY, REPORTED, example_data, german_report, in_german
 from hypothesis import given
 from hypothesis import strategies as st
+from offered_study import CATALOGUE
 from report_reading import Element, number_of, read_page
 from shared_work import SharedWork
 from undrawn import undrawn
 
-from tiecoat.compare.properties import CATALOGUE
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.lab.settings import ReportSettings
 from tiecoat.report.labels import OUTCOME_WORDS, TITLES, number
@@ -77,7 +77,9 @@ def test_the_german_fills_in_the_same_fields(section: str) -> None:
 
 def test_every_word_of_a_verdict_and_every_known_property_has_its_german() -> None:
     """The words that a reader looks for first are never English in a German report."""
-    words = {OUTCOME_WORDS[one][1] for one in VerdictWord} | set(CATALOGUE) | set(TITLES.values())
+    words = (
+        {OUTCOME_WORDS[one][1] for one in VerdictWord} | set(CATALOGUE.known) | set(TITLES.values())
+    )
     assert words <= set(catalogue()["words"])
 
 

@@ -14,13 +14,13 @@ from pathlib import Path
 import pandas as pd
 import pytest
 from example_truth import RECIPES
+from offered_study import load_study
 from report_reading import Element, read_page, verdict_rows
 from scipy.stats import t as student
 from undrawn import undrawn
 
 import tiecoat
 from tiecoat.ask.study_data import StudyData, study_data
-from tiecoat.compare.study import load_study
 from tiecoat.report.write import write_report
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
