@@ -301,6 +301,14 @@ ANSWERS: Mapping[str, Fields] = {
         "absent[]": ("text", "kinds with tables that no plugin brings"),
         "left_out[]": ("text", "plugins that were left out, and why"),
     },
+    "reference": {
+        "entries[].chapter": ("text", "that the entry stands in"),
+        "entries[].name": ("text", "of it"),
+        "entries[].summary": ("text", "it in one line"),
+        "entries[].text": ("text?", "all of it, as Markdown: where a word names it"),
+        "pages[]": ("text", "files that were written: with --html"),
+        "left_out[]": ("text", "plugins that were left out, and why"),
+    },
     "merge": {
         "files": ("whole", "that came with measurements"),
         "measurements": ("whole", "that came"),

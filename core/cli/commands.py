@@ -30,6 +30,7 @@ from tiecoat.cli.merge_screen import add_merge, merge_labs
 from tiecoat.cli.plate_command import add_plate, plate
 from tiecoat.cli.plugin_command import about_plugins, add_plugin
 from tiecoat.cli.publish_command import add_publish, publish
+from tiecoat.cli.reference_command import add_reference, tell_reference
 from tiecoat.cli.shared import (
     Command,
     actions_of,
@@ -187,6 +188,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
     add_publish(add("publish", publish, "bring what has changed into a lake that labs share"))
+    add_reference(add("reference", tell_reference, "tell what can be called, set and told"))
     _add_guide(add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False))
     return parser
 

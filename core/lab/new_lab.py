@@ -36,7 +36,7 @@ ignore = ["~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"]  # still 
 
 [ids]                 # regular expressions; case does not matter
                       # of several schemes side by side a list: ['[A-Z]{2}-[0-9]{3}', 'P[0-9]{4}']
-batch = '[A-Z]{2}-[0-9]{3}'
+batch = '[A-Z]{2}-[0-9]{3}'   # how the id of a batch looks
 panel = '(?P<batch>[A-Z]{2}-[0-9]{3})-[0-9]{1,2}'   # the part named batch says whose panel it is
 
 [times]
@@ -67,7 +67,7 @@ folder = false        # true: load readers (.py) and table profiles (.toml) from
 processes = 2         # worker processes that read at the same time
 time_limit_s = 30.0   # a reader that takes longer is stopped and its file held; what it waits
                       # for a busy machine does not count
-memory_limit_mb = 4096
+memory_limit_mb = 4096 # of a worker process; a reader that asks for more is stopped
 
 [access]              # on computers with Linux or macOS that several accounts share
 readable_by = "owner" # who may read what is kept here: owner, group (of the folder) or everybody;
@@ -83,7 +83,7 @@ good_from_ohm_cm2 = 1e8         # barrier class: good from here on
 poor_below_ohm_cm2 = 1e6        # and poor below this
 capacitance_frequency_hz = 1e4  # at which the capacitance of the coating is read
 dry_until_h = 1.0               # a first spectrum later than this is of a film that is wet already
-kramers_kronig_limit_percent = 0.4
+kramers_kronig_limit_percent = 0.4  # residuals above it, in % of the modulus, fail the test
 # bath_temperature_c = 23       # of the salt water, in °C, for spectra that do not tell it: gives
                                 # the permittivity of water; unset and untold, 80 is taken and told
 # instrument_limit_ohm = 1e11   # the largest impedance it measures, in ohm: then a lower bound
@@ -94,32 +94,32 @@ tried = [
     "relaxing film", "pores with diffusion", "pores with finite diffusion",
 ]                               # without the last two, the charge transfer of pores and the double
                                 # layer are given as if nothing diffused
-least_points = 12
-least_decades = 3.0
+least_points = 12               # of a spectrum; with fewer nothing is fitted
+least_decades = 3.0             # of frequency, likewise
 most_inductive = 0.1            # share of the points
 most_lg_error = 0.05            # a parameter with a greater standard error is not identifiable
-most_correlation = 0.99
+most_correlation = 0.99         # of two parameters, from which on it is told
 misfit_doubt_percent = 3.0      # told from here on
 misfit_limit_percent = 10.0     # no values from here on
 
 [evaluate.density]
 reference_temperature_c = 23.0  # ISO 3270
 expansion_per_k = 7e-4          # of solvent-borne paint
-expansion_uncertainty_per_k = 2e-4
+expansion_uncertainty_per_k = 2e-4 # standard uncertainty of it
 uncertainty_g_cm3 = 0.0005      # standard uncertainty of a density where the export states none
 air_free_g_cm3 = {}             # density without air by batch, such as { "RB-014" = 1.672 }
-air_free_uncertainty_g_cm3 = 0.0005
+air_free_uncertainty_g_cm3 = 0.0005 # standard uncertainty of these
 water_tolerance_g_cm3 = 0.001   # for the check of the instrument with water
 
 [evaluate.viscosity]
-wet_film_um = 200.0
+wet_film_um = 200.0             # as applied, for sagging, levelling and bubbles
 thinning_rates_per_s = [1.0, 10.0]  # of the shear-thinning index
 recovery_rate_per_s = 1.0       # where the structure is read after high shear
 levelling_rate_per_s = 1.0      # where the viscosity for levelling is read
 wavelength_mm = 2.0             # of the marks of brush or roller
 mark_height_um = 20.0           # of these marks, from their middle to the crest
 surface_tension_mn_m = 30.0     # of epoxy paint
-bubble_radius_um = 50.0
+bubble_radius_um = 50.0         # of which the rise is told
 open_time_s = 600.0             # for which the film stays as liquid as measured
 
 [evaluate.pull_off]
@@ -134,9 +134,9 @@ most_times_nominal = 3.0        # ISO 19840
 
 [evaluate.exposure_rating]      # grades of which it is told when they are reached
 rust_grade = 3                  # Ri of ISO 4628-3
-blister_density = 2
-cracking_quantity = 2
-flaking_quantity = 2
+blister_density = 2             # quantity of ISO 4628-2
+cracking_quantity = 2           # of ISO 4628-4
+flaking_quantity = 2            # of ISO 4628-5
 distribution = "weibull"        # of these times: weibull or log-normal
 
 [evaluate.cross_section]

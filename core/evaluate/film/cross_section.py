@@ -163,9 +163,10 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: CrossSectionChoices) ->
     """Return the results of cross-sections.
 
     Quantities: void_fraction and pores_near_substrate in %, pores_per_area in 1/mm²,
-    section_thickness and section_thickness_least in µm, pore_diameter_mean, _median, _d90 and
-    _volume_mean in µm as the sections show them, sphere_diameter_mean in µm and spheres_per_volume
-    in 1/mm³ by Saltykov, largest_pore_share in % of the film's thickness.
+    section_thickness and section_thickness_least in µm; pore_diameter_mean, pore_diameter_median,
+    pore_diameter_d90 and pore_diameter_volume_mean in µm as the sections show them;
+    sphere_diameter_mean in µm and spheres_per_volume in 1/mm³ by Saltykov, largest_pore_share in %
+    of the film's thickness.
 
     Parameters
     ----------

@@ -7,7 +7,8 @@
 | thickness_sd, thickness_cv | um, % | a panel, and a batch |
 | thickness_least, thickness_most | um | a panel, and a batch |
 | thickness_below_nominal | % of the readings | the dry system of a panel, and of a batch |
-| iso_19840_mean, _least_reading, _low_share, _maximum | 1 fulfilled, 0 not | likewise |
+| iso_19840_mean, iso_19840_least_reading | 1 fulfilled, 0 not | likewise |
+| iso_19840_low_share, iso_19840_maximum | 1 fulfilled, 0 not | likewise |
 | iso_19840_accepted | 1 all four fulfilled, 0 not | likewise |
 
 Each coat, and wet and dry, stand apart: the condition names them. The correction for the surface

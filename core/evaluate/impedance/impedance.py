@@ -11,9 +11,13 @@
 | water_uptake_from_dry | % by volume | a spectrum against the dry film, extrapolated |
 | water_saturation, water_diffusion | % by volume, cm2/s | a spot, and a batch over its panels |
 | dry_capacitance | F/cm2 | a spot |
-| kramers_kronig_passes, _rms, _systematic, _largest | 1, % of modulus | a spectrum |
+| kramers_kronig_passes | 1 | a spectrum |
+| kramers_kronig_rms, kramers_kronig_systematic | % of modulus | a spectrum |
+| kramers_kronig_largest | % of modulus | a spectrum |
+| kramers_kronig_seen_loss | % of resistance | a spectrum: the loss that would be found |
 | kramers_kronig_change | % of conductance | a spectrum, during its sweep |
 | modulus_mean, coating_capacitance_mean, water_uptake_mean | as above | a batch at an exposure |
+| water_uptake_from_dry_mean | as above | a batch at an exposure |
 | modulus_decline | 1/d, decades of modulus | a panel, and a batch over its panels |
 | time_to_limit | h | a panel, and a batch over its panels |
 """

@@ -61,7 +61,8 @@ cross_index | Pa s^n, 1, Pa, Pa s, Pa s, s, 1 | parameters, by model |
     | smallest_escaping_radius | um | of the bubbles that leave the film in time |
 
     For a measurement: hysteresis_area (Pa/s), structure_recovery (%). For flow cups, each run and
-    the mean by cup: kinematic_viscosity(_mean) (mm2/s), dynamic_viscosity(_mean) (Pa s).
+    the mean by cup: kinematic_viscosity, kinematic_viscosity_mean (mm2/s), dynamic_viscosity,
+    dynamic_viscosity_mean (Pa s).
 
     A yield stress, and with it a sag limit, is told only where no law without one describes the
     points as well (`flow_rivals`). Of several models that do, the lowest sag limit is taken, with

@@ -1,0 +1,1 @@
+"""The reference: what can be called, set and told here, put together from the code itself."""
