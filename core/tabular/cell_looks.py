@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from typing import Literal
@@ -10,7 +11,7 @@ from tiecoat.dialect.delimited import Cell, is_plain, numberlike
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
-from tiecoat.tabular.facts import is_notation
+from tiecoat.tabular.facts import is_notation, number_of
 from tiecoat.tabular.moments import is_day
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
@@ -64,6 +65,24 @@ def has_values(row: Sequence[Cell]) -> bool:
 def are_alike(one: CellSort | None, other: CellSort) -> bool:
     """Tell whether cells of two sorts may stand in one column: an id may stand among texts."""
     return one == other or {one, other} == {"id", "text"}
+
+
+def goes_on(above: Sequence[Cell], cell: Cell) -> bool:
+    """Tell whether a cell follows those above it: the next number of a count, or a text again.
+
+    Examples
+    --------
+    >>> goes_on(["1", "2"], "3"), goes_on(["10", "20"], "30"), goes_on(["1", "2"], "1")
+    (True, True, True)
+    >>> goes_on(["181", "182"], "23"), goes_on(["edge", "middle"], "edge")
+    (False, True)
+    """
+    numbers = [number_of(str(each)) for each in (*above[:1], *above[-2:], cell)]
+    if None in numbers:
+        return cell in above
+    first, *before, own = [each for each in numbers if each is not None]
+    step = before[-1] - before[0] if len(before) > 1 else 1.0
+    return math.isclose(own, before[-1] + step) or own == first == 1
 
 
 def has_colon(text: str) -> bool:

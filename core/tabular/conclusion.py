@@ -81,7 +81,8 @@ def conclude(found: Attempt) -> None:
     }
     sources = {source.name for source in kind.sources}
     shown = shown_by | (feeding & sources)
-    found.score += _HEADED if _headed(found, shown) else 0.0
+    found.headed = _headed(found, shown)
+    found.score += _HEADED if found.headed else 0.0
     told = [
         _told_of(found, given)
         for given in found.spreads

@@ -156,8 +156,13 @@ class _Gatherer:
             names = list(dict.fromkeys(name for record in records for name in record))
             if len(records) > 1:
                 repeated = [name for name in names if sum(name in record for record in records) > 1]
-                general = {name: told for name, told in first.items() if name not in repeated}
-                names = repeated
+                last = max(n for n, name in enumerate(first) if name in repeated)
+                general = {
+                    name: told
+                    for n, (name, told) in enumerate(first.items())
+                    if name not in repeated and n < last
+                }  # what ends the first record is its own, and the others lack it
+                names = [name for name in names if name in repeated or name in [*first][last:]]
             if any(_goes_on_behind(sight.grid, told) for told in _of_one_shape(first)):
                 continue
             columns = [_column_of(n, [record.get(n) for record in records]) for n in names]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from tiecoat.dialect.units import scale
+from tiecoat.dialect.units import scale, wanted
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, spread_of
 from tiecoat.tabular.cell_texts import shown
@@ -57,18 +57,28 @@ def tell_what_is_wrong(found: Attempt) -> None:
         )
     _tell_overruled(found)
     for place in found.untaken:
-        export.fault(
-            Reason.UNTAKEN_COLUMN,
-            row,
-            found.titles[place].raw,
-            "values under a title that is no word of this kind",
-            "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)",
-            sheet=sheet,
-        )
+        _tell_untaken(found, place)
     for name in found.lacking:
         _tell_lacking(found, name)
+    if found.preamble is not None:
+        what = f"what stands above results of {found.preamble}, and no results"
+        export.fault(Reason.EMPTY_TABLE, row, None, what, "results below it", sheet=sheet)
     _tell_contradictions(found)
     found.export_faults = export.fault_count > before
+
+
+def _tell_untaken(found: Attempt, place: int) -> None:
+    """Note a column of values that nobody took: of what is lacking but for its unit, or unknown."""
+    title, seen = found.titles[place], found.table.seen
+    reason, what = Reason.UNTAKEN_COLUMN, "values under a title that is no word of this kind"
+    expected = (
+        "a title of the trade, or a profile that says what it is or passes it over (tiecoat learn)"
+    )
+    for role, fit in found.lexicon.fits(title):
+        if title.unit and role.unit and fit.level == EXACT and role.name in found.lacking:
+            reason, what = Reason.UNKNOWN_UNIT, f"the unit '{title.unit}'"
+            expected = wanted(role.unit)
+    found.file.export.fault(reason, seen.header_row, title.raw, what, expected, sheet=seen.sheet)
 
 
 def _tell_overruled(found: Attempt) -> None:

@@ -27,7 +27,7 @@ from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
 from tiecoat.tabular.outline import KnownLayout, Outline, outline_of
 from tiecoat.tabular.plain_words import listed
-from tiecoat.tabular.rowless import rowless
+from tiecoat.tabular.rowless import preamble_of, rowless
 from tiecoat.tabular.seen import Line, Seen
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import is_unit_title, parted
@@ -279,6 +279,7 @@ class AnyTable:
                 tried[0].rival = (
                     rival.kind_name if rival and tried[0].score - rival.score < _APART else None
                 )
+                tried[0].preamble = preamble_of(tried[0], tried[1:])
         file, outline = self.look(export), self._outline(export)
         kept = _of_one_sort(kept)
         if outline and file.tables and len(kept) == len(file.tables) and all(map(_is_whole, kept)):
@@ -440,7 +441,9 @@ def _known_to(lexicons: Sequence[Lexicon], text: str) -> bool:
 def _is_whole(found: Attempt) -> bool:
     """Tell whether a table is read as a kind without anything open."""
     return (
-        found.shown and found.score >= _LEAST and not (found.lacking or found.rivals or found.rival)
+        found.shown
+        and found.score >= _LEAST
+        and not (found.lacking or found.rivals or found.rival or found.preamble)
     )
 
 

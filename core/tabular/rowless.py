@@ -1,4 +1,4 @@
-"""Titles of a table that has no rows: the last line of a text or a sheet."""
+"""What stands above results that do not follow: titles without rows, or a preamble alone."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from tiecoat.dialect.delimited import DELIMITERS, Cell
 from tiecoat.plugin import Export
+from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.title_parts import parted
@@ -29,6 +30,40 @@ def rowless(export: Export, lexicons: Sequence[Lexicon]) -> tuple[int, str | Non
             if own >= _OWN and sum(map(bool, sorts)) >= _SHARE * len(titles):
                 return row, sheet, lexicon.kind.name
     return None
+
+
+def preamble_of(found: Attempt, others: Sequence[Attempt]) -> str | None:
+    """Return the other kind whose results the one row of a table stands above; None if there is none.
+
+    Such as panel, cell area and film thickness of an export of impedance that was cut before its
+    spectrum. That kind knows every value of the row, and lacks its own results; and a heading
+    names these, and not those of the kind that was found, or that has no word for one of the values.
+    """
+    if len(found.table.seen.rows) != 1 or found.lacking:
+        return None
+    read = _measured(found)
+    for other in others:
+        known = {one.place for one in other.given.values()} | other.passed
+        if not other.lacking or other.untaken or other.rivals or not read <= known:
+            continue
+        if other.headed and not found.headed:
+            return other.kind_name
+        if any(not _is_word(found, place) for place in _measured(other)):
+            return other.kind_name
+    return None
+
+
+def _measured(found: Attempt) -> set[int]:
+    """Return the columns whose titles are words for what the kind measures."""
+    given = (*found.given.values(), *found.spreads)
+    return {
+        one.place for one in given if one.place is not None and one.level >= EXACT and one.role.unit
+    }
+
+
+def _is_word(found: Attempt, place: int) -> bool:
+    fits = found.lexicon.fits(found.titles[place])
+    return any(fit.level == EXACT for _, fit in fits)
 
 
 def _worded(title: str) -> bool:

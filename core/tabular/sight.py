@@ -16,6 +16,7 @@ from tiecoat.tabular.cell_looks import (
     CellSort,
     are_alike,
     cleaned,
+    goes_on,
     is_entry,
     is_ruler,
     is_unit,
@@ -175,6 +176,28 @@ class _Looker:
                 return True
         return False
 
+    def _counts_on(self, index: int, filled: Sequence[int]) -> bool:
+        """Tell whether a row next below others has a text for a value and counts on from them.
+
+        `overload;3` below `184;2`: whatever the text is, it stands for the value of the third.
+        """
+        row, table = self.rows[index], self.tables[-1]
+        if self.pending or not table.rows or list(filled) != list(self.header.places):
+            return False
+        if self._summary(row, filled):
+            return False
+        values = [
+            n
+            for n, sort in zip(filled, self.sorts, strict=True)
+            if sort == "value" and not self.cells.is_value(row[n])
+        ]
+        others = [
+            goes_on(column.cells, row[n])
+            for n, column in zip(filled, table.columns, strict=True)
+            if n not in values
+        ]
+        return bool(values) and bool(others) and all(others)
+
     def _numbers_go_on(self, index: int, row: Sequence[Cell]) -> bool:
         """Tell whether a row of nothing but decimal numbers stands right below a row of values.
 
@@ -303,6 +326,8 @@ class _Looker:
         own = [n for n in filled if n in self.header.places]
         beyond = [n for n in filled if n >= self.header.width and valuelike(row[n])]
         first = row[filled[0]]
+        if self._counts_on(index, filled):
+            return True
         if not own or self._lone_id(row, filled) or self._lone_text(index, first):
             return False
         if self.grid.delimiter is not None and beyond and not self._typed(row, own):

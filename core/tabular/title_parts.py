@@ -54,6 +54,7 @@ _OF_AREA = re.compile(  # % of the area, % dell’area
 )
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
+_WORD_FROM = 3  # letters; less is a symbol, and a slash behind it parts it from its unit
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
 _WORDLIKE_UNITS = frozenset(
     "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week cal cale cali "  # noqa: SIM905 - it reads
@@ -176,6 +177,8 @@ def readings(title: Title) -> Iterator[Title]:
     [('abs(Z)', 'kΩ')]
     >>> [(other.name, other.unit) for other in readings(parted("gamma dot /s"))]
     [('gamma dot', '/s')]
+    >>> list(readings(parted("f / s"))), list(readings(parted("f /s")))  # a quantity and its unit
+    ([], [])
     """
     if title.unit is not None:
         if plain_unit(title.unit) in _VOLUMES and (match := _IN_A_DAY.search(title.name)):
@@ -183,7 +186,8 @@ def readings(title: Title) -> Iterator[Title]:
             yield replace(title, name=rest.strip(" ,;-/()"), unit="ml/24h")
         if match := _ONE_OVER.fullmatch(title.name):
             yield replace(title, name=match["name"], unit=f"1/{title.unit}")
-        if re.search(rf"/\s?{re.escape(title.unit)}\W?$", title.raw.strip()):
+        per = re.search(rf"[\s(\[]/{re.escape(title.unit)}\W?$", title.raw.strip())
+        if per and len(bare(title.name)) >= _WORD_FROM:
             yield replace(title, unit=f"/{title.unit}")
         first, _, last = title.unit.rpartition(" ")
         if first and plain_unit(last) not in (None, ""):
