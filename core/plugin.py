@@ -1,4 +1,4 @@
-'''What the author of a plugin needs: three words, four hooks, and the types they speak of.
+'''What the author of a plugin needs: three words, five hooks, and the types they speak of.
 
 A *kind* says what a measurement is made of: columns, units, bounds. A *reader* recognises the
 exports of one sort and turns them into measurements of a kind. Both come in through pluggy hooks
@@ -72,6 +72,28 @@ else is:
     def tiecoat_evaluations():
         return [Evaluation("pendulum", "pendulum", compute)]
 
+A quantity that studies are to compare is a `StudyProperty` of its evaluation: a name, which way is
+better, and from how much on it counts as harm. Studies then know it by its name, as they know ours:
+
+    DAMPING = StudyProperty("damping", "damping_mean", direction="higher", margin=10)
+    Evaluation("pendulum", "pendulum", compute, properties=(DAMPING,))
+
+A figure for the report comes from the same module, by a hook of its own; see `StudyFigure`. It
+stands on the page, in the slides and among the files as ours do:
+
+    def draw(figure, results, rows, names):
+        axes = figure.subplots()
+        for place, batch in enumerate(names):
+            mine = results[results["batch"] == batch]
+            axes.plot(mine["value"], [place] * len(mine), "o")
+        axes.set_yticks(range(len(names)), list(names.values()))
+        axes.set_xlabel("damping (s)")
+
+    @hookimpl
+    def tiecoat_figures():
+        caption = "A mark is the mean of a panel."
+        return [StudyFigure("pendulum", "pendulum", "Pendulum damping", draw, caption)]
+
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next. What counts of the time is what a reader takes itself, computing or asleep, and
 not what it waits for a machine that is busy with others.
@@ -99,7 +121,7 @@ Whole numbers and truths are columns annotated `int` and `bool`; a table gives t
 `tiecoat plugin new NAME` lays out such a plugin with tests, which have `tiecoat.testing` look
 whether it does what is said here.
 
-The fourth hook tells people of what happens, by e-mail or into a chat; it is looked for where the
+The last hook tells people of what happens, by e-mail or into a chat; it is looked for where the
 name of the entry point or file begins with `announce_`. See `Hooks.tiecoat_announce` and the
 example in DEVELOPERS.md.
 '''
@@ -118,6 +140,7 @@ from tiecoat.contract.choices import Checked
 from tiecoat.contract.companions import Companions
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.kind import Kind, column
+from tiecoat.contract.study_figure import StudyFigure
 from tiecoat.contract.study_property import Nature, StudyProperty
 from tiecoat.contract.vocabulary import Caution, Custom, Notation, Relation, Source, Spread
 from tiecoat.errors import FileHeld
@@ -174,6 +197,7 @@ __all__ = [
     "Relation",
     "Source",
     "Spread",
+    "StudyFigure",
     "StudyProperty",
     "Table",
     "column",
@@ -263,6 +287,15 @@ class Hooks:
         """Return the evaluations that this plugin adds. A name that exists already is refused.
 
         Asked only of entry points and files whose name begins with `evaluate_`.
+        """
+        raise NotImplementedError
+
+    @hookspec
+    def tiecoat_figures(self) -> Iterable[StudyFigure]:
+        """Return the figures that this plugin adds to reports. A name that exists is refused.
+
+        Asked of the same entry points and files as evaluations are; what draws runs in the process
+        that writes the report.
         """
         raise NotImplementedError
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
 
 from tiecoat.compare.offered import Offered, with_offered
 from tiecoat.extend.loading import load_evaluations
 
 
-@cache
 def offered_properties(readers_folder: Path | None = None) -> Offered:
     """Return the properties of installed packages, and of a lab's readers folder.
 

@@ -333,4 +333,6 @@ def register_of_panels(archive: Readable) -> pd.DataFrame:
 
 def no_panels() -> pd.DataFrame:
     """Return a register of panels that holds none."""
-    return pd.DataFrame({name: pd.Series(dtype="str") for name in ("batch", "panel")})
+    return pd.DataFrame(
+        {name: pd.Series(dtype="str") for name in ("batch", "panel", "coat_system")}
+    )

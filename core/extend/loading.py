@@ -29,7 +29,7 @@ from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
-from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader, StudyProperty
+from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader, StudyFigure, StudyProperty
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 GROUP = "tiecoat"
 HOOKS = ("tiecoat_kinds", "tiecoat_readers")
-EVALUATION_HOOKS = ("tiecoat_evaluations",)
+EVALUATION_HOOKS = ("tiecoat_evaluations", "tiecoat_figures")
 ANNOUNCE_HOOKS = ("tiecoat_announce",)
 EVALUATE = "evaluate_"  # how the names of entry points and files with evaluations begin
 ANNOUNCE = "announce_"
@@ -90,12 +90,13 @@ class Evaluations:
     """What there is to compute with.
 
     `sources` maps the name of an evaluation to where it came from; `problems` are sentences about
-    what was left out, and why.
+    what was left out, and why; `figures` are those for reports, by name.
     """
 
     evaluations: dict[str, Evaluation]
     sources: dict[str, str]
     problems: tuple[str, ...]
+    figures: dict[str, StudyFigure] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -117,6 +118,7 @@ class _Loading:
     manager: pluggy.PluginManager
     hooks: tuple[str, ...]
     evaluations: dict[str, Evaluation] = field(default_factory=dict)
+    figures: dict[str, StudyFigure] = field(default_factory=dict)
     kinds: dict[str, Kind] = field(default_factory=dict)
     readers: dict[str, Reader] = field(default_factory=dict)
     sources: dict[tuple[str, str], str] = field(default_factory=dict)
@@ -251,8 +253,12 @@ def load_evaluations(readers_folder: Path | None) -> Evaluations:
     for where, plugin in _registered(loading):
         for evaluation in _offers(loading, where, plugin, "tiecoat_evaluations"):
             _add_evaluation(loading, where, evaluation)
-    sources = {name: where for (_, name), where in loading.sources.items()}
-    return Evaluations(loading.evaluations, sources, tuple(loading.problems))
+        for figure in _offers(loading, where, plugin, "tiecoat_figures"):
+            _add_figure(loading, where, figure)
+    told = loading.sources.items()
+    sources = {name: where for (what, name), where in told if what == "evaluation"}
+    problems = tuple(loading.problems)
+    return Evaluations(loading.evaluations, sources, problems, loading.figures)
 
 
 def announcers_named(readers_folder: Path | None) -> bool:
@@ -500,6 +506,25 @@ def _add_evaluation(loading: _Loading, where: str, evaluation: object) -> None:
     else:
         loading.evaluations[evaluation.name] = evaluation
         loading.sources["evaluation", evaluation.name] = where
+
+
+def _add_figure(loading: _Loading, where: str, figure: object) -> None:
+    if not isinstance(figure, StudyFigure):
+        what = type(figure).__name__
+        loading.left_out(f"a figure of {where}", f"it is {what}, not a StudyFigure")
+        return
+    what = f"figure {_name_of(figure)} of {where}"
+    texts = (figure.name, figure.kind, figure.title, figure.caption)
+    if not all(isinstance(text, str) and text.strip() for text in texts):
+        loading.left_out(what, "name, kind, title and caption must be texts that are not empty")
+    elif not callable(figure.draw):
+        loading.left_out(what, "its draw cannot be called")
+    elif figure.name in loading.figures:
+        taken = loading.sources["figure", figure.name]
+        loading.left_out(what, f"{taken} has a figure of this name")
+    else:
+        loading.figures[figure.name] = figure
+        loading.sources["figure", figure.name] = where
 
 
 def _are_properties(found: object) -> bool:

@@ -11,6 +11,7 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.shares import is_share
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.alike import by_line
+from tiecoat.report.brought_figures import OF_PLUGIN, brought
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, ends_text, middle_words
 from tiecoat.report.link_figure import link_words
@@ -85,6 +86,7 @@ def figure_words(data: StudyData) -> dict[str, list[str]]:
         **_over_time(data),
         "bode": [_of_panels(data, "impedance", say("the spectra"))],
         "failure": _failures(data),
+        **{OF_PLUGIN + one.name: [f"{one.title}. {one.caption}"] for one in brought(data)},
         "links": [" ".join([*map(link_words, data.links), translated(NO_PROOF)])],
     }
 

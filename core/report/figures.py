@@ -11,6 +11,7 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
 from tiecoat.report.alike import by_line
 from tiecoat.report.bode_figures import bode_figures
+from tiecoat.report.brought_figures import OF_PLUGIN, brought, drawn_by
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.failure_figure import failure_figure, places_in
 from tiecoat.report.line_up_figure import line_up_figures
@@ -32,7 +33,7 @@ def draw_all(
 
     `strength`, `line_up`, `bode`, `failure`, `links` and what is drawn over time (`NAMES` in
     `over_time`) hold as many figures as it takes; each property that has verdicts holds one, under
-    `OF_PROPERTY` and its label.
+    `OF_PROPERTY` and its label; those of plugins stand under `OF_PLUGIN` and their names.
     """
     with looks():
         wanted = figures_of(data)
@@ -77,7 +78,8 @@ def figures_of(data: StudyData) -> dict[str, list[Figure]]:
     of_properties = {
         OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
     }
-    return found | of_properties
+    of_plugins = {OF_PLUGIN + one.name: list(drawn_by(data, one)) for one in brought(data)}
+    return found | of_properties | of_plugins
 
 
 def _with_verdicts(data: StudyData) -> list[Property]:

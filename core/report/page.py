@@ -21,6 +21,7 @@ from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.strength import steps_rule
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.statistics.rank_correlation import METHOD
+from tiecoat.report.brought_figures import OF_PLUGIN, brought
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import figure_words, over_time_captions
 from tiecoat.report.first_page import first_page
@@ -124,6 +125,11 @@ def context(
         "presets": presets_words(),
         "register": _register(data),
         "figures": figures,
+        "brought": [
+            (one.title, one.caption, drawings)
+            for one in brought(data)
+            if (drawings := figures.get(OF_PLUGIN + one.name))
+        ],
         "courses": over_time_captions(data),
         "figure_words": {name: " ".join(of) for name, of in figure_words(data).items()},
         "ranking": ranking_rows(data),
@@ -258,6 +264,7 @@ def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
             ("over-time", say("Over time")),
             ("impedance", say("Impedance spectra")),
             ("failure", say("Where the films failed")),
+            ("further-figures", say("Further figures")),
             ("quality", say("How good the data are")),
             ("methods", say("Methods and sources")),
             ("values", say("The values behind the verdicts")),

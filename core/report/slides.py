@@ -15,6 +15,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.picture.shrinking import resized
+from tiecoat.report.brought_figures import OF_PLUGIN, brought
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import figure_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
@@ -107,6 +108,8 @@ def write_slides(
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
     slides.figures("bode", bode, figures, ("impedance",))
     slides.figures("failure", say("Where the films failed"), figures, ("pull_off",))
+    for further in brought(data):
+        slides.figures(OF_PLUGIN + further.name, further.title, figures, (further.kind,))
     slides.ranking()
     slides.cautions()
     slides.deck.save(path, data.comparison.study.name, on)

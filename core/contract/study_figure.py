@@ -1,0 +1,43 @@
+"""A figure that a plugin adds to the report of a study."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.figure import Figure
+
+    DrawFigure = Callable[[Figure, pd.DataFrame, pd.DataFrame, Mapping[str, str]], object]
+
+
+@dataclass(frozen=True)
+class StudyFigure:
+    """What a kind shows, drawn for the page, the slides and the files of a report.
+
+    Parameters
+    ----------
+    name
+        Unique among the figures of all plugins; its files are called by it.
+    kind
+        The kind that it shows; there is none where a study has nothing of it.
+    title
+        Its heading.
+    draw
+        Gets an empty matplotlib figure as wide as the page, with the look of the report; the
+        results of the kind, and its rows, of the batches compared; and by batch what it is called,
+        the control first. It draws into the figure, whose height it may set, and touches nothing
+        else. Where it adds no axes there is no figure. It is called once for panels that are alike
+        in coat system, substrate and dolly, and so may be compared. What it raises stands in the
+        place of the figure.
+    caption
+        How the figure is read.
+    """
+
+    name: str
+    kind: str
+    title: str
+    draw: DrawFigure
+    caption: str
