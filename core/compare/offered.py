@@ -35,8 +35,10 @@ def with_offered(evaluations: Iterable[Evaluation]) -> Offered:
                     raise ValueError("another property has this name")
                 made = _made(evaluation.kind, one)
             except ValueError as error:  # pydantic's is one
-                what = f"property {one.name!r} of evaluation {evaluation.name!r}"
-                problems.append(f"{what} was left out: {_said(error)}")
+                problems.append(
+                    f"property {one.name!r} of evaluation {evaluation.name!r} was left out:"
+                    f" {_said(error)}"
+                )
             else:
                 (by_name if one.only_by_name else usual)[one.name] = made
     return Offered(Catalogue(usual, by_name), tuple(problems))
