@@ -189,7 +189,7 @@ def _parser() -> argparse.ArgumentParser:
     add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
     add_publish(add("publish", publish, "bring what has changed into a lake that labs share"))
     add_reference(add("reference", tell_reference, "tell what can be called, set and told"))
-    _add_guide(add("guide", _guide, "how to look after a lab: backup, restore, upgrade", lab=False))
+    _add_guide(add("guide", _guide, "guides for beginners, and for upkeep", lab=False))
     return parser
 
 
@@ -204,7 +204,8 @@ def _add_evaluate(evaluate: argparse.ArgumentParser) -> None:
 
 
 def _add_guide(guide: argparse.ArgumentParser) -> None:
-    guide.add_argument("topic", choices=["upkeep"])
+    topics = ["first-lab", "first-instrument", "first-analysis", "upkeep"]
+    guide.add_argument("topic", choices=topics)
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:
