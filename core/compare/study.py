@@ -361,10 +361,10 @@ class Study(_Knowing):
         return tuple(dict.fromkeys(raw))
 
 
-_Section = TypeVar("_Section", bound=_Knowing)
+_Informed = TypeVar("_Informed", bound=_Knowing)
 
 
-def _of(section: _Section, catalogue: Catalogue) -> _Section:
+def _of(section: _Informed, catalogue: Catalogue) -> _Informed:
     found = section.model_copy()
     found._catalogue = catalogue
     return found
