@@ -106,14 +106,14 @@ def keys_of(section: str, model: type[Any]) -> Iterator[SettingTold]:
     elif model is not dict:
         hints = get_type_hints(model)
         limits_of: Mapping[str, tuple[float, float]] = getattr(model, "limits", {})
-        for one in fields(model):
-            given = one.default if one.default_factory is MISSING else one.default_factory()
-            allowed = _allowed(hints[one.name], [])
-            if one.name in limits_of:
-                low, high = limits_of[one.name]
+        for part in fields(model):
+            given = part.default if part.default_factory is MISSING else part.default_factory()
+            allowed = _allowed(hints[part.name], [])
+            if part.name in limits_of:
+                low, high = limits_of[part.name]
                 allowed += f" from {low:g} to {high:g}"
-            meaning = terms.get(one.name) or beside.get(one.name, "")
-            yield SettingTold(one.name, _as_toml(given), allowed, meaning)
+            meaning = terms.get(part.name) or beside.get(part.name, "")
+            yield SettingTold(part.name, _as_toml(given), allowed, meaning)
 
 
 def _terms(model: type[Any]) -> dict[str, str]:
