@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
+from tiecoat.compare.offered import with_offered
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, TiecoatError
 from tiecoat.extend.loading import Evaluations, Plugins, load_evaluations, load_plugins
@@ -107,7 +108,8 @@ class Workbench:
     def problems(self) -> list[str]:
         """What was left out of what they bring."""
         all_of = (*self.plugins.problems, *self._evaluations.problems)
-        return [one for one in all_of if any(source in one for source in self.sources)]
+        told = [one for one in all_of if any(source in one for source in self.sources)]
+        return [*told, *with_offered(self.evaluations).problems]
 
     def _is_own(self, where: str) -> bool:
         return where.startswith(tuple(self.sources))
