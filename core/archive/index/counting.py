@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from tiecoat.archive.index.cache import CountedOf
+from tiecoat.archive.index.in_database import InDatabase
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.remarks import UNREGISTERED
 
@@ -29,14 +30,8 @@ _KNOWN = " OR ".join(
 )
 
 
-class Counting:
-    """See `Index` for what its methods promise; whoever inherits it can reach the database."""
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        raise NotImplementedError
-
-    def _do(self, sql: str, *values: Any) -> None:
-        raise NotImplementedError
+class Counting(InDatabase):
+    """See `Index` for what its methods promise."""
 
     def counts(self) -> list[CountedOf]:
         """Return how many valid measurements there are of each kind, batch, panel and remark."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Any
 
 from tiecoat.archive.index.cache import TakenOut
+from tiecoat.archive.index.in_database import InDatabase
 from tiecoat.disk.file_print import FilePrint
 
 INBOX_TABLES = """
@@ -26,17 +25,8 @@ CREATE TABLE paces (inbox BLOB PRIMARY KEY, pace TEXT NOT NULL) WITHOUT ROWID;
 """
 
 
-class InboxMemory:
-    """See `Index` for what its methods promise; whoever inherits it can reach the database."""
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        raise NotImplementedError
-
-    def _many(self, sql: str, rows: Iterable[tuple[Any, ...]]) -> None:
-        raise NotImplementedError
-
-    def _transaction(self) -> AbstractContextManager[None]:
-        raise NotImplementedError
+class InboxMemory(InDatabase):
+    """See `Index` for what its methods promise."""
 
     def remembered(self) -> dict[Path, FilePrint]:
         """Return the files that stay in their inboxes, as they were when they were taken in."""

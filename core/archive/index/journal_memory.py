@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager
+from collections.abc import Mapping
 from typing import Any
 
+from tiecoat.archive.index.in_database import InDatabase
 from tiecoat.archive.journal.records import JournalMark
 
 JOURNAL_TABLES = """
@@ -18,20 +18,8 @@ CREATE TABLE begun (sha256 TEXT PRIMARY KEY, record TEXT NOT NULL);
 NAMES = ("journal_read", "settings", "begun")
 
 
-class JournalMemory:
-    """See `Index` for what its methods promise; whoever inherits it can reach the database."""
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        raise NotImplementedError
-
-    def _do(self, sql: str, *values: Any) -> None:
-        raise NotImplementedError
-
-    def _many(self, sql: str, rows: Iterable[tuple[Any, ...]]) -> None:
-        raise NotImplementedError
-
-    def _transaction(self) -> AbstractContextManager[None]:
-        raise NotImplementedError
+class JournalMemory(InDatabase):
+    """See `Index` for what its methods promise."""
 
     def journal_end(self) -> str | None:
         """Return the hash of the last record of the journal that was noted, if one was."""

@@ -6,26 +6,17 @@ No table says it, and nothing else says it anew; a lab without an index goes by 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager
-from typing import Any
+from collections.abc import Mapping
+
+from tiecoat.archive.index.in_database import InDatabase
 
 KIND_TABLES = """
 CREATE TABLE kind_rules (kind TEXT PRIMARY KEY, rules TEXT NOT NULL) WITHOUT ROWID;
 """
 
 
-class KindMemory:
-    """See `Index` for what its methods promise; whoever inherits it can reach the database."""
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        raise NotImplementedError
-
-    def _many(self, sql: str, rows: Iterable[tuple[Any, ...]]) -> None:
-        raise NotImplementedError
-
-    def _transaction(self) -> AbstractContextManager[None]:
-        raise NotImplementedError
+class KindMemory(InDatabase):
+    """See `Index` for what its methods promise."""
 
     def rules(self) -> dict[str, Mapping[str, str]]:
         """Return by kind what its columns could hold when it was last seen."""
