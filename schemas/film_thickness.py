@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+import pandera.pandas as pa
+
 from tiecoat.plugin import Caution, Custom, Kind, Spread, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import film_thickness as words
@@ -13,7 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 _NUMBERED = re.compile(
-    r"^(?:coat )?0*([1-9]\d?)\s*(?:\.|st|nd|rd|th|r?e|ère|ème|de|ste|[aoªº]\.?)?$"
+    r"^(?:coat )?0*([1-9]|1[0-2])\s*(?:\.|st|nd|rd|th|r?e|ère|ème|de|ste|[aoªº]\.?)?$"
 )
 SYSTEM = "system"  # all coats together
 STATES = ("dry", "wet")
@@ -45,6 +47,12 @@ class FilmThickness(StrictModel):
         ge=1,
         le=5000,
     )
+
+    @pa.check("coat", error="coat 1 to coat 12, system, or a name; not a number")
+    @classmethod
+    def is_no_reading(cls, coat: pd.Series) -> pd.Series:
+        """Numbers above those of coats are readings that stand in the wrong column."""
+        return ~coat.str.match(r"\d")
 
 
 def same_words(frame: pd.DataFrame) -> pd.DataFrame:

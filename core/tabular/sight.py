@@ -125,10 +125,8 @@ class _Looker:
         first = row[filled[0]]
         if not isinstance(first, str) or len(filled) < 2 or first in self._words_at(filled[0]):
             return self._sums_up_amid(row, filled)
-        if filled[0] in self.header.places and self.cells.allows(
-            self.header.titles[self.header.places.index(filled[0])][0], first
-        ):
-            return False  # such as total, in a column of coats
+        if self._is_word_of_its_column(filled[0], first):
+            return False
         of_some = len(filled) < len(self.header.places) and self.cells.summary(
             first.split()[0]
         )  # mean dry
@@ -140,9 +138,17 @@ class _Looker:
             cell = row[place]
             if not isinstance(cell, str) or place not in self.header.places or valuelike(cell):
                 continue
+            if self._is_word_of_its_column(place, cell):
+                continue
             if self.sorts[self.header.places.index(place)] == "value" and self.cells.summary(cell):
                 return True
         return False
+
+    def _is_word_of_its_column(self, place: int, cell: str) -> bool:
+        """Tell whether a word is one that its column may hold, such as total in one of coats."""
+        if place not in self.header.places:
+            return False
+        return self.cells.allows(self.header.titles[self.header.places.index(place)][0], cell)
 
     def _words_at(self, place: int) -> list[Cell]:
         """Return the cells that a column has so far: what stands among them sums up nothing."""

@@ -101,6 +101,18 @@ _COAT = """
         cs: vrstva {0}, {8} vrstva, {0}. vrstva, nátěr {0}, {0}. nátěr
 """
 
+# What lies there after the first coat is that coat; after the second it is both.
+_AFTER_THE_FIRST = """
+        en: after coat 1, after layer 1, after the first coat, after first coat, after 1st coat
+        de: nach Schicht 1, nach 1. Schicht, nach der 1. Schicht, nach der ersten Schicht
+        fr: après couche 1, après la couche 1, après la première couche, après la 1re couche
+        es: tras la capa 1, después de la capa 1, tras la primera capa, después de la primera capa
+        it: dopo mano 1, dopo la prima mano, dopo la mano 1, dopo il primo strato
+        pl: po warstwie 1, po pierwszej warstwie, po 1. warstwie
+        nl: na laag 1, na de eerste laag, na eerste laag, na 1e laag
+        cs: po vrstvě 1, po první vrstvě, po 1. vrstvě
+"""
+
 COAT_VALUES = ";".join(
     (
         """
@@ -122,6 +134,7 @@ COAT_VALUES = ";".join(
             + "".join(
                 f"        {one}: {forms[n]}\n" for one, forms in _INFLECTED.items() if forms[n]
             )
+            + ("" if n else _AFTER_THE_FIRST.lstrip("\n"))
             for n, names in enumerate(_COATS)
         ),
     )
