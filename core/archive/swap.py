@@ -57,7 +57,7 @@ def left_to_complete(lab: Lab) -> str:
         said = json.loads((lab.root / REBUILT / READY).read_bytes())
     except FileNotFoundError:
         return ""
-    match RecordSort.of(said["event"]):
+    match RecordSort.of(said.get("event")):
         case RecordSort.MERGED:
             came = f"{counted(said['files'], 'file')} with"
             held = f", {said['held']:,} of them held" if said.get("held") else ""

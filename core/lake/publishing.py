@@ -21,7 +21,14 @@ from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.parquet import Place, Version, rows_in
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.ask.query import Archive
-from tiecoat.errors import ArchiveDamaged, ArchiveFault, LakeDisagrees, LakeOutOfReach, TiecoatError
+from tiecoat.errors import (
+    ArchiveDamaged,
+    ArchiveFault,
+    LakeDisagrees,
+    LakeOutOfReach,
+    QueryInvalid,
+    TiecoatError,
+)
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.lake.columns import follow, lake_rows, lake_schema, properties, schema_in
 from tiecoat.lake.labs import LABS, entered
@@ -87,6 +94,11 @@ class Publisher:
         self, lab: Lab, url: str | Path, name: str | None = None, *, instead: bool = False
     ) -> None:
         self._tables = LakeTables(url)
+        if Path(self._tables.url).is_relative_to(lab.root.absolute()):
+            raise QueryInvalid(
+                f"the lake {url} lies within the lab {lab.root}, whose folders hold nothing but"
+                " what tiecoat puts there; choose a folder beside it"
+            )
         self._name, self._instead = name, instead
         self.lab = lab
         self._archive, self._kept = Archive(lab), storage_of(lab)

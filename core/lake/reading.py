@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.ask.choosing import RowsWanted, text
-from tiecoat.errors import UnknownName
+from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lake.columns import schema_in
 from tiecoat.lake.evaluating import computed, parts_of
 from tiecoat.lake.labs import LABS, LabEntry, entries
@@ -275,6 +275,8 @@ class Lake:
 
 
 def _named(entries: Sequence[LabEntry], lab: str) -> LabEntry:
+    if not isinstance(lab, str):
+        raise QueryInvalid(f"lab must be the name of one lab, as text; found {lab!r}")
     found = next((one for one in entries if one.lab.casefold() == lab.casefold()), None)
     if found is None:
         named = ", ".join(one.lab for one in entries)

@@ -55,6 +55,8 @@ class LakeTables:
             import deltalake  # noqa: F401
         except ImportError as error:
             raise NotPossibleHere(NEEDED) from error
+        if not isinstance(url, str | Path) or not str(url).strip():
+            raise QueryInvalid(f"name a folder or an address as the lake; found {url!r}")
         self.url = _checked(str(url))
 
     def open(self, name: str, version: int | None = None) -> DeltaTable | None:

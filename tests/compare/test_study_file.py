@@ -19,7 +19,7 @@ def test_the_example_of_the_module_can_be_loaded() -> None:
     """The file in the docstring is a valid study and means what its comments say."""
     text = (study_module.__doc__ or "").split("\n\n", 1)[1].rsplit("\n\n", 1)[0]
     study = load_study("\n".join(line.removeprefix("    ") for line in text.splitlines()))
-    modulus, strength, levelling = (one.made() for one in study.property)
+    modulus, strength, levelling, pinholes = (one.made() for one in study.property)
     assert study.property[1].only() == {
         "coat_system": ("epoxy primer",),
         "substrate": (),
@@ -30,7 +30,8 @@ def test_the_example_of_the_module_can_be_loaded() -> None:
     assert study.exposure_h == (24, 240)
     assert (modulus.scale, modulus.margin_percent, modulus.weight) == ("ratio", 30, 2)
     assert (levelling.kind, levelling.direction, levelling.margin) == ("viscosity", "lower", 5)
-    assert study.kinds() == ("impedance", "pull_off", "viscosity")
+    assert (pinholes.method, pinholes.area, pinholes.margin) == ("counts", "evaluated_mm2", 5)
+    assert study.kinds() == ("impedance", "pull_off", "viscosity", "defects")
 
 
 def test_an_empty_study_asks_for_everything() -> None:

@@ -8,34 +8,13 @@ from concurrent.futures import Future
 from pathlib import Path
 
 import pytest
-from bad_exports import density
 from labs import LabAtWork
 
 from tiecoat.intake import intake
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.pool import ReaderPool
 
 Make = Callable[..., LabAtWork]
 FILES = 5
-
-
-def test_files_are_kept_while_the_workers_start(lab: Make, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Nobody waits for the workers to start: until then what lies in the inbox is preserved."""
-    monkeypatch.setattr(intake, "PRESERVED", 2)
-    at_work = lab()
-    texts = [density(at=f"14.09.2026;08:{n:02}") for n in range(FILES)]
-    for n, text in enumerate(texts):
-        at_work.drop(f"{n}.csv", text)
-    load, kept = ReaderPool.load, []
-
-    def counted(pool: ReaderPool) -> None:
-        kept.append(len([*at_work.root.glob("originals/*/*/*.csv")]))
-        load(pool)
-
-    monkeypatch.setattr(ReaderPool, "load", counted)
-    at_work.take()
-    assert kept[0] == FILES
-    assert len(at_work.rows("density")) == FILES
 
 
 def test_small_files_are_read_together_and_large_ones_apart(tmp_path: Path) -> None:

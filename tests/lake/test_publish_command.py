@@ -13,8 +13,9 @@ pytest.importorskip("deltalake", reason="the extra lake is not installed")
 
 from lakes import file, lake_equals
 
+import tiecoat.lake
 from tiecoat.cli import main
-from tiecoat.errors import LakeDisagrees, TiecoatError
+from tiecoat.errors import LakeDisagrees, QueryInvalid, TiecoatError
 from tiecoat.lab.settings import Lab
 from tiecoat.lake.publishing import LabPublished, watched
 
@@ -73,3 +74,26 @@ def test_it_goes_on_with_what_changes(tmp_path: Path, lab: Lab) -> None:
     file(other, export("o.csv", {"density": [wet(1.1)]}))
     with pytest.raises(LakeDisagrees, match="another lab is called 'hall'"):
         next(watched(other.root, url))
+
+
+@pytest.mark.parametrize("url", ["", " ", "archive", "originals/lake"])
+def test_a_lake_is_named_and_lies_beside_the_lab(
+    lab: Lab, url: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An empty variable of a script is no folder, and nothing foreign comes into a lab."""
+    where = str(lab.root / url) if url.strip() else url
+    before = sorted(lab.root.rglob("*"))
+    assert main(["publish", where, "--lab", str(lab.root)]) == 2
+    told = capsys.readouterr().err
+    assert ("lies within the lab" if url.strip() else "name a folder or an address") in told
+    assert sorted(lab.root.rglob("*")) == before
+
+
+def test_one_lab_is_named_by_its_text(tmp_path: Path, lab: Lab) -> None:
+    """A list of them is refused in a sentence, as is what is no address."""
+    assert main(["publish", str(tmp_path / "lake"), "--lab", str(lab.root)]) == 0
+    lake = tiecoat.lake.open(tmp_path / "lake")
+    with pytest.raises(QueryInvalid, match="one lab, as text"):
+        lake.read("density", lab=["hall"])  # type: ignore[arg-type]
+    with pytest.raises(QueryInvalid, match="name a folder or an address"):
+        tiecoat.lake.open(5)  # type: ignore[arg-type]

@@ -306,7 +306,7 @@ def test_what_is_filed_and_not_compared_is_on_the_first_page(
     told = " ".join(first.blocks["Measured, not compared"])
     for kind in unnamed - {"batches", "panels"}:
         assert kind.replace("_", " ") in told
-    for words in ("modulus decline", "modulus after 1, 24, 72, 168 h", "rested 1800 s"):
+    for words in ("modulus decline", "modulus after 1, 24, 72, 168 h", "rested 30 min"):
         assert words in told
     listed = pd.read_csv(report.path.parent / "tables" / "not_compared.csv", encoding="utf-8-sig")
     assert listed["what"].tolist() == [one.what for one in report.comparison.not_compared]
@@ -407,7 +407,8 @@ def test_data_quality_is_told(report: Written) -> None:
         for row in quality.all("table")[0].all("tr")[1:]
     }
     assert bounds["RB-014"] == "4"
-    assert "a288cc3128980310-0007 batches RB-016" in quality.text
+    remarked = report.archive.measurements(kind="batches", batch="RB-016")["measurement"].item()
+    assert f"{remarked} batches RB-016" in quality.text
 
 
 def test_methods_name_their_sources(report: Written) -> None:

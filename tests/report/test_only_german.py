@@ -35,7 +35,7 @@ WORDS = """
 the of and is are with by from not no that which than over each for its it if or all between only
 has have been they these there other this to at on as be do does one two what how nothing every out
 below above when where within without more most less least near but because into about after before
-against area tests panels batches lower lowest too spray exact
+against evaluated area tests panels batches lower lowest too spray exact
 """
 ENGLISH = frozenset(WORDS.split())
 SAID = ("alt", "title", "aria-label")

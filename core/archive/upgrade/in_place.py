@@ -47,7 +47,7 @@ def left_to_complete(lab: Lab) -> str:
         upgrade = json.loads((lab.root / FOLDER / READY).read_bytes())
     except FileNotFoundError:
         return ""
-    changes = (f"{one['kind']} ({'; '.join(one['changes'])})" for one in upgrade["records"])
+    changes = (f"{one['kind']} ({'; '.join(one['changes'])})" for one in upgrade.get("records", ()))
     return f"an upgrade of {', '.join(changes)}"
 
 
