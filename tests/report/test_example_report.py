@@ -407,8 +407,9 @@ def test_data_quality_is_told(report: Written) -> None:
         for row in quality.all("table")[0].all("tr")[1:]
     }
     assert bounds["RB-014"] == "4"
-    remarked = report.archive.measurements(kind="batches", batch="RB-016")["measurement"].item()
-    assert f"{remarked} batches RB-016" in quality.text
+    every = report.archive.read("batches", batch="RB-016", withdrawn=True)
+    superseded = every["measurement"][every["withdrawn"] == "superseded"].item()
+    assert f"{superseded} batches RB-016" in quality.text
 
 
 def test_methods_name_their_sources(report: Written) -> None:
