@@ -48,7 +48,9 @@ class FilmThickness(StrictModel):
         le=5000,
     )
 
-    @pa.check("coat", error="coat 1 to coat 12, system, or a name; not a number")
+    @pa.check(  # type: ignore[untyped-decorator]
+        "coat", error="coat 1 to coat 12, system, or a name; not a number"
+    )
     @classmethod
     def is_no_reading(cls, coat: pd.Series) -> pd.Series:
         """Numbers above those of coats are readings that stand in the wrong column."""
