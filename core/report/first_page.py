@@ -166,7 +166,12 @@ def _sure(data: StudyData) -> list[str]:
         reason = translated(data.no_ranking.partition("; ")[0])  # the whole stands with the ranking
         told = [say("There is no ranking: {reason}.", reason=reason)]
     else:
-        told = [_first(data.comparison, data.ranking), *stability_words(data.ranking)]
+        first = _first(data.comparison, data.ranking)
+        if first and data.comparison.study.application:
+            first = say(
+                "By the weights of the study itself, not of an application: {told}", told=first
+            )
+        told = [first, *stability_words(data.ranking)]
     return [*filter(None, [*told, *joint])]
 
 

@@ -257,6 +257,21 @@ def test_a_function_that_does_not_take_rows_along_changes_nothing(
     assert not (at_work.root / "upgrading").exists()
 
 
+def test_a_column_that_only_has_another_name_keeps_what_it_says(
+    make: Callable[..., LabAtWork],
+) -> None:
+    """With the unit in its name, another unit is another name; its values follow all the same."""
+    at_work = make()
+    only_named = (
+        "\ndef migrate(frame, from_version):\n    return frame.rename(columns={'weight': 'coat'})\n"
+    )
+    install(at_work, plugin(4, migrate=only_named))
+    old = tables(at_work)
+    found = follow(at_work, kind_of(at_work))
+    assert "column 'coat': 12.5 g became 12.5 mg, expected 12500 mg" in found.refused[KIND]
+    assert same(tables(at_work), old)
+
+
 def test_an_older_plugin_is_refused(make: Callable[..., LabAtWork]) -> None:
     """Tables never go back to an earlier version by themselves."""
     at_work = make()
@@ -284,7 +299,8 @@ def test_migrated_rows_keep_to_the_bounds_of_their_kind(
     """The file, row and column of the first that does not are told; what was retracted may."""
     at_work = make()
     body = f"\ndef migrate(frame, from_version):\n    frame['coat'] = {wrong}\n    return frame\n"
-    install(at_work, plugin(4, migrate=body))
+    other = plugin(4, migrate=body).replace("weight of the wet coat", "what the coat weighs, wet")
+    install(at_work, other)
     old = tables(at_work)
     found = follow(at_work, kind_of(at_work))
     if not said:

@@ -120,21 +120,22 @@ def _column(frame: pd.DataFrame, name: str, schema: pa.Schema, length: int) -> p
 def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.Array]) -> None:
     """Raise where a column has only another unit now, and not the values that follow from it.
 
-    One of the same unit and meaning keeps its values.
+    One of the same unit and meaning keeps its values. Where the unit stands in the name, another
+    unit is another name: what has the meaning of a column that is gone is that column.
     """
     for field in schema:
-        at = rows.schema.get_field_index(field.name)
-        if field.name not in columns or at < 0 or rows.schema.field(at).type != field.type:
+        earlier = _earlier(rows.schema, schema, field)
+        if field.name not in columns or earlier is None or earlier.type != field.type:
             continue
-        (then, meant, _), (now, means, _) = map(told_of, (rows.schema.field(at), field))
+        (then, meant, _), (now, means, _) = map(told_of, (earlier, field))
         if (then, meant) == (now, means):
-            _check_kept(field.name, now, rows[field.name], columns[field.name])
+            _check_kept(field.name, now, rows[earlier.name], columns[field.name])
             continue
         is_number = field.type == pa.float64()
         way = scale(then, now) if is_number and then != now and meant == means else None
         if way is None:
             continue
-        before, after = _numbers(rows[field.name].combine_chunks()), _numbers(columns[field.name])
+        before, after = _numbers(rows[earlier.name].combine_chunks()), _numbers(columns[field.name])
         expected = np.asarray(way.apply(before.tolist()))
         room = SAME * np.maximum(np.abs(expected), np.abs(float(way.offset)))
         wrong = ~(np.abs(after - expected) <= room) & ~(np.isnan(after) & np.isnan(expected))
@@ -144,6 +145,15 @@ def _check_conversions(rows: pa.Table, schema: pa.Schema, columns: dict[str, pa.
                 f"column {field.name!r}: {before[row]:g} {then} became {after[row]:g} {now},"
                 f" expected {expected[row]:g} {now}"
             )
+
+
+def _earlier(then: pa.Schema, now: pa.Schema, field: pa.Field) -> pa.Field | None:
+    """Return what a column was before: one of its name, else the one that is gone and meant it."""
+    if field.name in then.names:
+        return then.field(field.name)
+    gone = (one for one in then if told_of(one).role == "value" and one.name not in now.names)
+    meant = [one for one in gone if told_of(one)[1] == told_of(field)[1]]
+    return meant[0] if len(meant) == 1 else None
 
 
 def _check_kept(name: str, unit: str, before: pa.ChunkedArray, after: pa.Array) -> None:
