@@ -51,7 +51,7 @@ WITHIN = {
 SHARED = {
     name: text
     for name, text in vars(contract_words).items()
-    if name.isupper() and name not in WITHIN
+    if name.isupper() and isinstance(text, str) and name not in WITHIN
 }
 
 TIMES = {"t", "time", "elapsed time", "Zeit", "temps", "tiempo", "tempo", "czas", "tijd", "čas"}
