@@ -89,9 +89,9 @@ class ExampleExport:
 
 def examples_in(folder: Path) -> list[ExampleExport]:
     """Return the exports of a folder and of those in it, by their names."""
-    every = sorted(folder.rglob("*"))
-    several = {path for path in every if (path / path.name).is_file()}
-    files = [path for path in every if path.is_file() and path.parent not in several]
+    every = [*_everything_in(folder)]
+    several = {path for path in every if fsio.is_file(path / path.name)}
+    files = [path for path in every if fsio.is_file(path) and path.parent not in several]
     paths = sorted([*files, *several])
     return [
         ExampleExport(path, _folder(path, folder), BROKEN in path.relative_to(folder).parts[:-1])
@@ -101,6 +101,13 @@ def examples_in(folder: Path) -> list[ExampleExport]:
         and path.name != FINGERPRINTS
         and not (path.suffix == ".toml" and path.with_suffix("") in paths)  # notes
     ]
+
+
+def _everything_in(folder: Path) -> Iterator[Path]:
+    """Yield the files and folders in a folder, and in those."""
+    for path in fsio.paths_in(folder):
+        yield path
+        yield from _everything_in(path)
 
 
 def _folder(path: Path, below: Path) -> str:

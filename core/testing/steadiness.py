@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat.disk import fsio
+from tiecoat.disk.file_print import FilePrint, print_of
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.testing.damage import May
 from tiecoat.testing.examples import ExampleExport
@@ -107,13 +108,9 @@ def _shared() -> Mapping[str, object]:
     }
 
 
-def _files_in(folder: Path) -> set[tuple[str, tuple[int, int]]]:
-    found = set()
-    for one in os.scandir(folder):
-        if one.is_file() and not one.name.startswith("."):
-            status = one.stat()
-            found.add((one.name, (status.st_size, status.st_mtime_ns)))
-    return found
+def _files_in(folder: Path) -> set[tuple[str, FilePrint]]:
+    visible = [path for path in fsio.paths_in(folder) if not path.name.startswith(".")]
+    return {(path.name, print_of(path.stat())) for path in visible if fsio.is_file(path)}
 
 
 @contextmanager

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from tiecoat.contract.changes import Following, KindLoaded, change_of
 from tiecoat.contract.columns import arrow_type, columns_of, schema_of, told_of
+from tiecoat.disk import fsio
 from tiecoat.errors import PluginFault
 from tiecoat.intake.workers.migrating import migrated
 from tiecoat.intake.workers.sending import from_stream, to_stream
@@ -41,7 +42,7 @@ def fingerprints_in(folder: Path | None) -> dict[str, dict[str, Any]]:
         If the file is damaged.
     """
     path = folder / FINGERPRINTS if folder else None
-    if path is None or not path.is_file():
+    if path is None or not fsio.is_file(path):
         return {"readers": {}, "kinds": {}, "evaluations": {}}
     try:
         found: dict[str, dict[str, Any]] = json.loads(path.read_text(encoding="utf-8"))

@@ -215,11 +215,9 @@ class Workbench:
 def copied(example: ExampleExport, folder: Path, name: str) -> Path:
     """Copy an example into a folder, with its notes and companions, and return where it is."""
     path = folder / name
-    if example.path.is_dir():
-        shutil.copytree(example.path, path)
+    fsio.copy_original(example.path, path)
+    if fsio.is_folder(path):
         (path / example.name).rename(path / name)
-    else:
-        shutil.copyfile(example.path, path)
     if example.file.notes is not None and example.file.notes.parent != example.path:
         shutil.copyfile(example.file.notes, path.with_name(f"{name}.toml"))
     return path
@@ -248,10 +246,10 @@ def workbench(asked: Conformance) -> Iterator[Workbench]:
         for one in asked.plugins:
             if isinstance(one, str):
                 sources.append(f"{one} of ")
-            elif (one / PYPROJECT).is_file():
+            elif fsio.is_file(one / PYPROJECT):
                 found = until_done.enter_context(as_if_installed(one))
                 sources += [f"{entry} of {found}" for entry in entries_of(one)[2]]
-            elif one.is_file():
+            elif fsio.is_file(one):
                 sources.append(str(shutil.copyfile(one, lab.readers / one.name)))
             else:
                 raise PluginNotLoaded(
