@@ -15,7 +15,7 @@ the ends of the interval of its rate, ln 2 / k; where nothing ends it above, it 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -266,20 +266,20 @@ def fit(
     if not model.holds(inner):
         raise NotDeterminable(f"the readings do not ask for {model.name}")
     squares = solved.squares if root is not None else solved.squares * size**2
-    freedom: float = n - model.size
-    spread = scatter.least
     if root is not None:
-        freedom, variance = scatter.freedom, 1.0
+        freedom, spread, variance = scatter.freedom, scatter.least, 1.0
     else:
+        freedom = n - model.size
         spread = max(math.sqrt(squares / freedom), scatter.least, EXACT * size)
         variance = (spread / size) ** 2
     covariance = inverse * variance * np.outer(scale, scale)
     return DecayFit(model, inner * scale, covariance, squares, spread, freedom, n, span)
 
 
-def _start(model: DecayModel, when: Floats, amounts: Floats, weighted: object) -> Floats:
+def _start(
+    model: DecayModel, when: Floats, amounts: Floats, weighted: Callable[[Floats], Floats]
+) -> Floats:
     """Return the best of the starting values: rates of a grid, amounts by least squares."""
-    assert callable(weighted)
     target = weighted(amounts)
     best, least = None, math.inf
     for rates in _rates(model):
@@ -295,11 +295,12 @@ def _start(model: DecayModel, when: Floats, amounts: Floats, weighted: object) -
 
 
 def _rates(model: DecayModel) -> Iterator[tuple[float, ...]]:
-    if model.exponentials == 1:
-        yield from ((float(rate),) for rate in ((GROWING,) if not model.plateau else ()))
-        yield from ((float(rate),) for rate in STARTS)
-    else:
+    if model.exponentials > 1:
         yield from combinations(STARTS[::-1].tolist(), model.exponentials)
+        return
+    if not model.plateau:
+        yield (GROWING,)
+    yield from ((rate,) for rate in STARTS.tolist())
 
 
 @dataclass(frozen=True)
@@ -390,9 +391,23 @@ def _p_of_better(one: DecayFit, larger: DecayFit, scatter: Scatter) -> float:
     """Return how likely so much better a fit of a larger model would be by chance."""
     gained = _squares(one, scatter) - _squares(larger, scatter)
     more = larger.model.size - one.model.size
-    if scatter.covariance is not None:
-        if math.isinf(scatter.freedom):
-            return float(chdtrc(more, max(gained, 0.0)))
-        return float(fdtrc(more, scatter.freedom, max(gained, 0.0) / more))
-    rest = _squares(larger, scatter) / larger.freedom
-    return float(fdtrc(more, larger.freedom, max(gained, 0.0) / more / rest))
+    known = scatter.covariance is not None
+    variance = 1.0 if known else _squares(larger, scatter) / larger.freedom
+    return chance(max(gained, 0.0) / variance, more, larger.freedom)
+
+
+def chance(squares: float, count: int, freedom: float) -> float:
+    """Return how likely a sum of squares as large would be by chance.
+
+    Parameters
+    ----------
+    squares
+        Weighted by the variance of the readings.
+    count
+        Degrees of freedom of the sum.
+    freedom
+        Those behind the variance: by F, or by chi-squared where the variance is known.
+    """
+    if math.isinf(freedom):
+        return float(chdtrc(count, squares))
+    return float(fdtrc(count, freedom, squares / count))

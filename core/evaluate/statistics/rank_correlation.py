@@ -7,7 +7,7 @@ Spearman's coefficient :math:`r_s` (scipy.stats.spearmanr) with the interval of 
     \sqrt{\frac{1 + r_s^2 / 2}{n - 3}}\Big)
 
 It is of pairs that are independent of each other. How often it holds the true coefficient was
-simulated: tests/evaluate/test_rank_correlation.py.
+simulated: tests/compare/test_what_goes_together.py.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.statistics.censored_normal import Floats
+from tiecoat.evaluate.statistics.fit_statistics import Floats
 
 LEAST = 5  # pairs: with four even the same order of all is no sign (p 0.08)
 METHOD = "Spearman, interval: Bonett and Wright"

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import chdtrc, fdtrc
 
 from tiecoat.contract.choices import DensityChoices
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, pooled
@@ -18,6 +17,7 @@ from tiecoat.evaluate.statistics.decays import (
     ONE_TO_PLATEAU,
     DecayFit,
     Scatter,
+    chance,
     chosen_fit,
 )
 from tiecoat.evaluate.wet_paint.air import AIR_G_CM3, AIRY, Reduced, entrapped_air
@@ -102,14 +102,7 @@ def decay(
     except NotDeterminable as why:
         raise NotDeterminable("no first-order decay fits these readings") from why
     over = len(times) - found.model.size
-    if not over:
-        return AirDecay(found, math.nan)
-    p = (
-        chdtrc(over, found.squares)
-        if math.isinf(freedom)
-        else fdtrc(over, freedom, found.squares / over)
-    )
-    return AirDecay(found, float(p))
+    return AirDecay(found, chance(found.squares, over, freedom) if over else math.nan)
 
 
 def decay_of_states(

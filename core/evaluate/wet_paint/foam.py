@@ -275,9 +275,8 @@ def _initial(
     if first:
         why = f"no reading before {first:g} min, and no decay to read it back by"
         return NotDeterminable(why), "", ""
-    if isinstance(collapse, Collapse):
-        return as_read, "as read, uncertainty of its rounding alone", collapse.flags
-    return as_read, "as read, uncertainty of its rounding alone", ""
+    flags = collapse.flags if isinstance(collapse, Collapse) else ""
+    return as_read, "as read, uncertainty of its rounding alone", flags
 
 
 def _tell_half_life(
