@@ -32,7 +32,7 @@ from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.table import Table
 from tiecoat.dialect.times import NoTime, read_time
 from tiecoat.dialect.titles import Header, Names, Wanted, fits, lacking, wanted
-from tiecoat.dialect.units import scale
+from tiecoat.dialect.units import scale_from
 from tiecoat.dialect.units import wanted as wanted_unit
 from tiecoat.dialect.unread import ignored_rows, unread
 from tiecoat.errors import FileHeld
@@ -489,11 +489,9 @@ class Export:
             return math.nan
         if math.isnan(value):
             return math.nan
-        from_unit = next((one for one in (said, unit) if one is not None), "" if not to else None)
-        way = None if from_unit is None else scale(from_unit, to)
-        if way is None:
-            found = f"the unit '{from_unit}'" if from_unit else "no unit"
-            self.fault(Reason.UNKNOWN_UNIT, row, column, found, wanted_unit(to), at=at)
+        way = scale_from((said, unit), to)
+        if isinstance(way, str):
+            self.fault(Reason.UNKNOWN_UNIT, row, column, way, wanted_unit(to), at=at)
             return math.nan
         return way.apply([value])[0]
 

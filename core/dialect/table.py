@@ -23,7 +23,7 @@ from tiecoat.dialect.numbers import (
 from tiecoat.dialect.siblings import Siblings
 from tiecoat.dialect.times import EXPECTED, NoTime, read_time, to_utc
 from tiecoat.dialect.titles import fold, loosely_parted
-from tiecoat.dialect.units import InUnit, scale, wanted
+from tiecoat.dialect.units import InUnit, scale_from, wanted
 from tiecoat.reasons import Reason
 
 _SHOWN = 60
@@ -110,19 +110,9 @@ class Table:
             return [math.nan] * len(self.rows)
         cells = [row[column] for row in self._block.rows]
         values = self._values(cells, column)
-        said = self._block.units[column]
-        from_unit = said if said is not None else unit
-        if from_unit is None:
-            from_unit = "" if not to else None
-        way = None if from_unit is None else scale(from_unit, to)
-        if way is None:
-            self._fault(
-                Reason.UNKNOWN_UNIT,
-                self.header_row,
-                column,
-                f"the unit '{from_unit}'" if from_unit else "no unit",
-                wanted(to),
-            )
+        way = scale_from((self._block.units[column], unit), to)
+        if isinstance(way, str):
+            self._fault(Reason.UNKNOWN_UNIT, self.header_row, column, way, wanted(to))
             return [math.nan] * len(values)
         return InUnit(way.apply(values), to)
 
@@ -133,7 +123,7 @@ class Table:
         """
         found: list[int | None] = []
         for value, row in zip(self.numbers(key, to, unit), self.rows, strict=True):
-            whole = math.isfinite(value) and value == int(value)
+            whole = value.is_integer()
             if not whole and not math.isnan(value):
                 column = self._block.columns[key]
                 self._fault(Reason.NOT_A_NUMBER, row, column, f"{value:g}", "a whole number")
@@ -213,16 +203,13 @@ class Table:
         value, said = self._amount(found)
         if value is None:
             return None
-        from_unit = next(
-            (u for u in (said, found.unit, unit) if u is not None), "" if not to else None
-        )
-        way = None if from_unit is None else scale(from_unit, to)
-        if way is None:
+        way = scale_from((said, found.unit, unit), to)
+        if isinstance(way, str):
             self._export.fault(
                 Reason.UNKNOWN_UNIT,
                 row=found.row,
                 column=found.name,
-                found=f"the unit '{from_unit}'" if from_unit else "no unit",
+                found=way,
                 expected=wanted(to),
                 sheet=self.sheet,
             )

@@ -531,6 +531,21 @@ def scale(unit_text: str, to: str) -> Conversion | None:
     return _by_pint(unit, target)
 
 
+def scale_from(told: Iterable[str | None], to: str) -> Conversion | str:
+    """Return the way into `to` from the first unit that is told; of no way what was found instead.
+
+    Where no unit is told there is a way to a plain number only.
+
+    Examples
+    --------
+    >>> scale_from((None, "kHz", "Hz"), "Hz").factor, scale_from((None, None), "Hz")
+    (Fraction(1000, 1), 'no unit')
+    """
+    unit = next((one for one in told if one is not None), None if to else "")
+    way = None if unit is None else scale(unit, to)
+    return way or (f"the unit '{unit}'" if unit else "no unit")
+
+
 class InUnit(list[float]):
     """Numbers as a table gives them, which know their unit; whatever is made of them does not."""
 
