@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from importlib.resources import files
 
-from tiecoat.cli.shared import screen
+from tiecoat.cli.shared import show_markdown
 
 
 def show_guide(topic: str) -> None:
     """Show a guide: laid out on a terminal, and as it is written elsewhere."""
     text = (files("tiecoat.cli") / "guides" / f"{topic}.md").read_text(encoding="utf-8")
-    console = screen()
-    if console.is_terminal:
-        from rich.markdown import Markdown
-
-        console.print(Markdown(text))
-    else:
-        print(text, end="")
+    show_markdown(text.removesuffix("\n"))

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat.cli.answers import answer
-from tiecoat.cli.shared import screen
+from tiecoat.cli.shared import screen, show_markdown
 from tiecoat.errors import UnknownName
 from tiecoat.wording import counted
 
@@ -54,7 +54,7 @@ def tell_reference(options: argparse.Namespace) -> int:
         values = [_values(one, whole=bool(meant)) for one in meant or listed]
         return answer(options, 0, {"entries": values, "pages": [], "left_out": made.problems})
     if meant:
-        _show("\n\n".join(f"# {one.name} ({one.chapter})\n\n{one.text}" for one in meant))
+        show_markdown("\n\n".join(f"# {one.name} ({one.chapter})\n\n{one.text}" for one in meant))
     else:
         _list(listed)
     return 0
@@ -92,16 +92,6 @@ def _write(made: Reference, folder: Path) -> list[str]:
     for name, text in pages.items():
         fsio.publish(folder / name, text.encode(), folder)
     return [str((folder / name).absolute()) for name in pages]
-
-
-def _show(text: str) -> None:
-    console = screen()
-    if console.is_terminal:
-        from rich.markdown import Markdown
-
-        console.print(Markdown(text))
-    else:
-        print(text)
 
 
 def _list(entries: list[ReferenceEntry]) -> None:

@@ -64,6 +64,17 @@ def screen() -> Console:
     return Console()
 
 
+def show_markdown(text: str) -> None:
+    """Show Markdown: laid out on a terminal, and as it is written elsewhere."""
+    console = screen()
+    if console.is_terminal:
+        from rich.markdown import Markdown
+
+        console.print(Markdown(text))
+    else:
+        print(text)
+
+
 def run_intake(options: argparse.Namespace, action: Callable[[Lab, Teller], None]) -> int:
     """Run an action of intake, show what becomes of each file, and say whether anything is held."""
     from tiecoat.cli.intake_screen import show_intake

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 _RULE = re.compile(r"-{3,}$")
 _TERMS = {"Parameters", "Attributes", "Raises", "Returns", "Yields"}
@@ -34,6 +34,11 @@ def markdown_of(doc: str | None) -> str:
     """
     lines = inspect.cleandoc(doc or "").splitlines()
     return re.sub(r"\n{3,}", "\n\n", "\n".join(_lines(lines))).strip()
+
+
+def row_of(cells: Sequence[str]) -> str:
+    """Return a row of a Markdown table."""
+    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
 
 
 def _lines(lines: list[str]) -> Iterator[str]:

@@ -9,7 +9,7 @@ from tiecoat.contract.columns import KEYS, MARKS, ORIGIN, REMARKS, ColumnInfo, c
 from tiecoat.extend.loading import Plugins
 from tiecoat.intake.workers.validating import allowed_by
 from tiecoat.plugin import Kind, Reader
-from tiecoat.reference.docstring import markdown_of, summary_of
+from tiecoat.reference.docstring import markdown_of, row_of, summary_of
 from tiecoat.reference.entry import ReferenceEntry
 
 KINDS, READERS = "Kinds", "Readers"
@@ -105,7 +105,7 @@ def _table(rows: list[tuple[ColumnInfo, str]]) -> str:
     lines = ["| column | type | unit | allowed | meaning |", "| --- | --- | --- | --- | --- |"]
     for info, allowed in rows:
         cells = (f"`{info.name}`", TYPES[info.type], info.unit, allowed, info.meaning)
-        lines.append("| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |")
+        lines.append(row_of(cells))
     return "\n".join(lines)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
 from html import escape
 from importlib.resources import files
 
@@ -72,7 +73,7 @@ def _links(entries: Sequence[ReferenceEntry], homes: Mapping[str, str]) -> dict[
 
 
 def _html(entry: ReferenceEntry, links: Mapping[str, str]) -> str:
-    markdown = MarkdownIt("commonmark", {"html": False}).enable("table")
+    markdown = _markdown()
     tokens = markdown.parse(entry.text)
     for token in tokens:
         if token.type == "inline" and token.children:
@@ -98,7 +99,12 @@ def _linked(tokens: Sequence[Token], links: Mapping[str, str]) -> Iterator[Token
 
 
 def _line(text: str) -> str:
-    return str(MarkdownIt("commonmark", {"html": False}).renderInline(text))
+    return str(_markdown().renderInline(text))
+
+
+@cache
+def _markdown() -> MarkdownIt:
+    return MarkdownIt("commonmark", {"html": False}).enable("table")
 
 
 def _page(title: str, body: str, homes: Mapping[str, str], own: str) -> str:

@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, fields
+from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin, get_type_hints
 
@@ -18,7 +19,7 @@ from pydantic import BaseModel
 from tiecoat.contract.choices import Choices
 from tiecoat.lab.new_lab import TEMPLATE
 from tiecoat.lab.settings import Settings
-from tiecoat.reference.docstring import markdown_of, summary_of
+from tiecoat.reference.docstring import markdown_of, row_of, summary_of
 from tiecoat.reference.entry import ReferenceEntry
 
 SETTINGS = "Settings: tiecoat.toml"
@@ -66,7 +67,8 @@ def setting_entries(plugins: Mapping[str, type[Any]]) -> Iterator[ReferenceEntry
         yield ReferenceEntry(SETTINGS, section, summary, text, holds)
 
 
-def _sections() -> dict[str, type[Any]]:
+@cache
+def _sections() -> Mapping[str, type[Any]]:
     """Return the sections that tiecoat itself has, and what checks them."""
     sections: dict[str, type[Any]] = {TOP: Settings}
     for name, one in Settings.model_fields.items():
@@ -126,7 +128,8 @@ def _without_terms(doc: str) -> str:
     return re.sub(r"\n{3,}", "\n\n", _TERM.sub("", doc).replace("**Parameters**", "")).strip()
 
 
-def _told_beside() -> dict[str, dict[str, str]]:
+@cache
+def _told_beside() -> Mapping[str, Mapping[str, str]]:
     """Return what the settings of a new lab say beside each key, by section."""
     told: dict[str, dict[str, str]] = {TOP: {}}
     section, key = TOP, ""
@@ -187,5 +190,4 @@ def _type_words(annotation: Any) -> str:
 
 
 def _row(one: SettingTold) -> str:
-    cells = (f"`{one.name}`", f"`{one.default}`", one.allowed, one.meaning)
-    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+    return row_of((f"`{one.name}`", f"`{one.default}`", one.allowed, one.meaning))
