@@ -23,7 +23,7 @@ from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.statistics.rank_correlation import METHOD
 from tiecoat.report.brought_figures import OF_PLUGIN, brought
 from tiecoat.report.conclusions import candidate_rows, question
-from tiecoat.report.figure_words import figure_words, over_time_captions
+from tiecoat.report.figure_words import over_time_captions
 from tiecoat.report.first_page import first_page
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
@@ -77,7 +77,9 @@ def context(
     data: StudyData,
     quality: Quality,
     figures: Mapping[str, Sequence[str]],
+    words: Mapping[str, Sequence[str]],
     origins: Sequence[Origin],
+    *,
     on: date,
 ) -> dict[str, object]:
     """Return everything that the template asks for.
@@ -86,6 +88,8 @@ def context(
     ----------
     figures
         SVG by what it shows, as `draw_all` names it.
+    words
+        What they show, as `figure_words` gives it.
     on
         The date on the report.
     """
@@ -131,7 +135,7 @@ def context(
             if (drawings := figures.get(OF_PLUGIN + one.name))
         ],
         "courses": over_time_captions(data),
-        "figure_words": {name: " ".join(of) for name, of in figure_words(data).items()},
+        "figure_words": {name: " ".join(of) for name, of in words.items()},
         "ranking": ranking_rows(data),
         "recommended": [recommendation_words(one) for one in data.recommendations],
         "applications": application_rows(data.recommendations),

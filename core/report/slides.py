@@ -17,7 +17,6 @@ from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.picture.shrinking import resized
 from tiecoat.report.brought_figures import OF_PLUGIN, brought
 from tiecoat.report.conclusions import candidate_rows, question
-from tiecoat.report.figure_words import figure_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
 from tiecoat.report.first_page import Answer, first_page
 from tiecoat.report.labels import (
@@ -65,6 +64,7 @@ def write_slides(
     *,
     quality: Quality,
     figures: Mapping[str, Sequence[FigureFiles]],
+    words: Mapping[str, Sequence[str]],
     plates: Sequence[Plate],
     origins: Sequence[Origin],
     on: date,
@@ -78,20 +78,21 @@ def write_slides(
         A file there is replaced, once the new one is whole.
     figures
         As `draw_all` gives them, with PNG.
+    words
+        What they show, as `figure_words` gives it.
     on
         The date on them.
     cleaned
         Takes out of a text what is not of this study.
     """
-    slides = _Slides(data, origins, on, Deck(cleaned))
+    slides = _Slides(data, origins, on, Deck(cleaned), figures=figures, words=words)
     pages = property_pages(data, _no_drawings(figures), origins, Footnotes())
     slides.first()
     slides.answers(first_page(data, candidate_rows(data, pages), quality))
-    slides.figures("strength", say("How strong, how weak"), figures, ())
+    slides.figures("strength", say("How strong, how weak"), ())
     if data.comparison.verdicts:
-        told = figure_words(data)["line_up"][0]
-        slides.verdicts(data.comparison, told.rstrip("."))
-    slides.figures("line_up", say("All candidates over all properties"), figures, ())
+        slides.verdicts(data.comparison, words["line_up"][0].rstrip("."))
+    slides.figures("line_up", say("All candidates over all properties"), ())
     by_label = {one.label: one for one in data.comparison.properties}
     for page in pages:
         slides.property(by_label[page.name], page, figures[OF_PROPERTY + page.name][0])
@@ -99,17 +100,17 @@ def write_slides(
         name = f"{reference} ({recipe_words(data.comparison.batches, reference)})"
         title = say("Against {candidate}: verdict, effect and its interval", candidate=name)
         slides.verdicts(data.comparison.against(reference), title)
-    slides.figures("links", say("What goes together"), figures, ())
+    slides.figures("links", say("What goes together"), ())
     for plate in plates:
         slides.plate(plate)
     for name, one in {one.name: one for one in over_time(data)}.items():
         what = one.axis[:1].upper() + one.axis[1:]
-        slides.figures(name, say("{what} over time", what=what), figures, (one.kind,))
+        slides.figures(name, say("{what} over time", what=what), (one.kind,))
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
-    slides.figures("bode", bode, figures, ("impedance",))
-    slides.figures("failure", say("Where the films failed"), figures, ("pull_off",))
+    slides.figures("bode", bode, ("impedance",))
+    slides.figures("failure", say("Where the films failed"), ("pull_off",))
     for further in brought(data):
-        slides.figures(OF_PLUGIN + further.name, further.title, figures, (further.kind,))
+        slides.figures(OF_PLUGIN + further.name, further.title, (further.kind,))
     slides.ranking()
     slides.cautions()
     slides.deck.save(path, data.comparison.study.name, on)
@@ -143,8 +144,18 @@ def property_title(data: StudyData, wanted: Property) -> str:
 class _Slides:
     """Adds the slides of a study to a deck."""
 
-    def __init__(self, data: StudyData, origins: Sequence[Origin], on: date, deck: Deck) -> None:
+    def __init__(
+        self,
+        data: StudyData,
+        origins: Sequence[Origin],
+        on: date,
+        deck: Deck,
+        *,
+        figures: Mapping[str, Sequence[FigureFiles]],
+        words: Mapping[str, Sequence[str]],
+    ) -> None:
         self.data, self.deck = data, deck
+        self._drawings, self._words = figures, words
         self._comparison = data.comparison
         self._origins, self._on = origins, on
 
@@ -201,17 +212,10 @@ class _Slides:
         self.deck.figure(slide, figure.png, page.figure_words, room=HIGH - 0.55)
         self.deck.text(slide, [page.lead], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True)
 
-    def figures(
-        self,
-        name: str,
-        title: str,
-        figures: Mapping[str, Sequence[FigureFiles]],
-        kinds: Sequence[str],
-    ) -> None:
+    def figures(self, name: str, title: str, kinds: Sequence[str]) -> None:
         """Add each figure of a name."""
-        drawings = figures[name]
-        words = figure_words(self.data)[name]
-        for place, one in enumerate(drawings):
+        words = self._words[name]
+        for place, one in enumerate(self._drawings[name]):
             told = words[min(place, len(words) - 1)]
             slide = self.deck.slide(title, self._notes([told], kinds))
             self.deck.figure(slide, one.png, told, room=HIGH)

@@ -177,46 +177,55 @@ def _write(
     pages = plate_pages(data.comparison, plates, with_png=not scope.is_brief)
     origins = origins_of(data.measurements)
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
-    told = context(data, quality, _inline(data, figures), origins, on)
+    words = figure_words(data)
+    told = context(data, quality, _inline(data, figures, words), words, origins, on=on)
     told["plates"] = _inline_plates(pages)
     told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
     page = _page(told | {"original_links": original_links(beside)})
     page = bound_page(in_texts(page, unnamed.text))
+    tables = {}
+    if not scope.is_brief or scope.workbook is not None:
+        found = tables_of(data, quality)
+        tables = {name: unnamed.table(table) for name, table in found.items()}
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".report-", dir=folder) as place:
             half_made = Path(place)
             if not scope.is_brief:
                 _write_figures(figures | _by_name(pages), half_made / FIGURES)
-                _write_tables(tables_of(data, quality), half_made / TABLES, unnamed)
+                _write_tables(tables, half_made / TABLES)
                 copy_originals(data.lab, beside, half_made)
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
-            for name in old:
-                if fsio.is_folder(folder / name):
-                    shutil.rmtree(folder / name)
-            for name in (FIGURES, TABLES, ORIGINALS, PAGE):
-                if fsio.is_there(half_made / name):
-                    (half_made / name).replace(folder / name)
+            _put_in_place(half_made, folder, old)
         if scope.slides is not None:
             write_slides(
                 data,
                 scope.slides,
                 quality=quality,
                 figures=figures,
+                words=words,
                 plates=plates,
                 origins=origins,
                 on=on,
                 cleaned=unnamed.text,
             )
         if scope.workbook is not None:
-            tables = tables_of(data, quality)
-            named = {name: unnamed.table(table) for name, table in tables.items()}
-            write_workbook(named, data, on, scope.workbook)
+            write_workbook(tables, data, on, scope.workbook)
     except ArchiveDamaged:
         raise
     except OSError as error:
         raise QueryInvalid(f"{folder} cannot be written: {error.strerror or error}") from error
     return folder / PAGE
+
+
+def _put_in_place(half_made: Path, folder: Path, old: Sequence[str]) -> None:
+    """Move a finished report to where it was wanted; folders of the old one go first."""
+    for name in old:
+        if fsio.is_folder(folder / name):
+            shutil.rmtree(folder / name)
+    for name in (FIGURES, TABLES, ORIGINALS, PAGE):
+        if fsio.is_there(half_made / name):
+            (half_made / name).replace(folder / name)
 
 
 def _old_parts(folder: Path, with_originals: bool) -> list[str]:
@@ -239,17 +248,21 @@ def _old_parts(folder: Path, with_originals: bool) -> list[str]:
     return parts
 
 
-def _inline(data: StudyData, figures: Mapping[str, Sequence[FigureFiles]]) -> dict[str, list[str]]:
+def _inline(
+    data: StudyData,
+    figures: Mapping[str, Sequence[FigureFiles]],
+    words: Mapping[str, Sequence[str]],
+) -> dict[str, list[str]]:
     """Return the figures as they stand in the page, each with what it shows in words."""
     comparison = data.comparison
-    words = {
+    of_properties = {
         OF_PROPERTY + one.label: [f"{title_of(one)}. {property_words(comparison, one)}"]
         for one in comparison.properties
     }
-    words |= figure_words(data)
+    told = of_properties | {**words}
     return {
         name: [
-            one.inline(f"f{place}-{number}", escape(words[name][min(number, len(words[name]) - 1)]))
+            one.inline(f"f{place}-{number}", escape(told[name][min(number, len(told[name]) - 1)]))
             for number, one in enumerate(drawings)
         ]
         for place, (name, drawings) in enumerate(figures.items())
@@ -338,13 +351,11 @@ def _not_compared(comparison: Comparison) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["what", "kind", "batches", "why"])
 
 
-def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path, unnamed: Unnamed) -> None:
+def _write_tables(tables: Mapping[str, pd.DataFrame], folder: Path) -> None:
     folder.mkdir()
     for name, table in tables.items():
         path = folder / f"{name}.csv"
-        harmless(unnamed.table(table)).to_csv(
-            path, index=False, encoding="utf-8-sig", lineterminator="\n"
-        )
+        harmless(table).to_csv(path, index=False, encoding="utf-8-sig", lineterminator="\n")
 
 
 def _write_figures(figures: Mapping[str, Sequence[FigureFiles]], folder: Path) -> None:
