@@ -16,6 +16,7 @@ import pandas as pd
 from tiecoat.ask.pictures import FiledPicture, asked
 from tiecoat.ask.study_data import PictureTables, StudyData
 from tiecoat.compare.result_rows import is_near
+from tiecoat.evaluate.film.defects import ALL, CLASSES, MM2_PER_DM2
 from tiecoat.report.alike import by_line
 from tiecoat.wording import Told, untold
 
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 Each: TypeAlias = Literal["batch", "panel", "field"]
 
 MOST_PX = 2400  # of a picture's longer side: a page at print size shows no more
-MM2_PER_DM2 = 1e4
 
 
 @dataclass(frozen=True)
@@ -58,12 +58,6 @@ class PictureKind:
     classes: Mapping[str, str] = field(default_factory=dict)
 
 
-DEFECTS = {
-    "pinhole": "pinholes",
-    "crater": "craters",
-    "bare spot": "bare_spots",
-    "thin spot": "thin_spots",
-}
 KINDS: dict[str, PictureKind] = {
     "cross_section": PictureKind(
         "void_fraction",
@@ -76,13 +70,13 @@ KINDS: dict[str, PictureKind] = {
     ),
     "defects": PictureKind(
         "defects_per_dm2",
-        "all classes",
+        ALL,
         ("defects_per_dm2_over_panels", "defects_per_dm2"),
         "photograph",
-        lambda rows: rows[[*DEFECTS.values()]].sum(axis=1) / rows["evaluated_mm2"] * MM2_PER_DM2,
+        lambda rows: rows[[*CLASSES.values()]].sum(axis=1) / rows["evaluated_mm2"] * MM2_PER_DM2,
         "least_diameter_mm",
         "mm",
-        DEFECTS,
+        CLASSES,
     ),
     "rust_image": PictureKind(
         "rusted_area_photographed",
