@@ -98,7 +98,7 @@ def overview_table(comparison: Comparison) -> Table:
     for place, _ in enumerate(comparison.properties, 1):
         table.add_column(str(place), justify="center", no_wrap=True)
     by_key = {(one.batch, one.property): one for one in comparison.verdicts}
-    for of in by_dose(comparison.batches, _candidates(comparison)).values():
+    for of in by_dose(comparison.batches, comparison.candidates).values():
         for batch in of:
             signs = []
             for wanted in comparison.properties:
@@ -111,7 +111,7 @@ def overview_table(comparison: Comparison) -> Table:
 
 def summary(comparison: Comparison, recommended: Sequence[Recommendation]) -> Iterator[str]:
     """Return in sentences what is shown of each candidate, and what is recommended."""
-    batches = _candidates(comparison)
+    batches = comparison.candidates
     if not batches:
         others = [one for one in comparison.batches.index if one != comparison.control]
         if others:
@@ -259,10 +259,6 @@ def _below(verdicts: Sequence[Verdict], comparison: Comparison) -> Iterator[str]
     told = sum(not math.isnan(one.value_control) for one in verdicts)
     for caution, of in batches.items():
         yield caution if len(of) == told else f"{', '.join(of)}: {caution}"
-
-
-def _candidates(comparison: Comparison) -> list[str]:
-    return list(dict.fromkeys(one.batch for one in comparison.verdicts))
 
 
 def _name(comparison: Comparison, batch: str) -> str:

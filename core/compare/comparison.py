@@ -167,6 +167,11 @@ class Comparison:
         return self.harm(batch).no_harm(with_conditional=True)
 
     @property
+    def candidates(self) -> list[str]:
+        """The batches that are compared with the control."""
+        return list(dict.fromkeys(one.batch for one in self.verdicts))
+
+    @property
     def in_the_way(self) -> tuple[str, ...]:
         """What could not be compared though somebody asked for it."""
         return tuple(one for one in self.problems if one not in self.unasked)

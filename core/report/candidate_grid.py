@@ -69,8 +69,7 @@ def candidate_grids(
 ) -> Iterator[Figure]:
     """Draw all verdicts of a comparison, as many properties a figure as fit a page."""
     properties, register = comparison.properties, comparison.batches
-    compared = list(dict.fromkeys(one.batch for one in comparison.verdicts))
-    groups = list(by_dose(register, compared).values())
+    groups = list(by_dose(register, comparison.candidates).values())
     batches = [one for of in groups for one in of]
     names = recipe_names(register, batches)
     if grid.with_batches:

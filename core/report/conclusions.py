@@ -10,7 +10,7 @@ from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.labels import label_words, recipe_words
 from tiecoat.report.recommended import share_words
-from tiecoat.report.verdict_page import PropertyPage, candidates
+from tiecoat.report.verdict_page import PropertyPage
 from tiecoat.report.words import say
 
 
@@ -36,7 +36,7 @@ def candidate_rows(data: StudyData, pages: Sequence[PropertyPage]) -> list[Candi
     """Return what is concluded of each candidate, the best ranked first."""
     comparison, ranking = data.comparison, data.ranking
     places = {one.label: one for one in pages}
-    order = candidates(comparison)
+    order = comparison.candidates
     if ranking is not None:
         ranked = ranking.table["batch"].tolist()
         order = sorted(order, key=lambda one: ranked.index(one) if one in ranked else len(ranked))

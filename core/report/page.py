@@ -47,7 +47,6 @@ from tiecoat.report.others import without_others
 from tiecoat.report.quality import Quality
 from tiecoat.report.recommended import application_rows, recommendation_words
 from tiecoat.report.sources import method_rows, references, tests_named
-from tiecoat.report.verdict_page import candidates as compared_batches
 from tiecoat.report.verdict_page import overview, property_pages
 from tiecoat.report.words import day, in_numbers, say, say_counted, spoken, translated
 
@@ -108,7 +107,7 @@ def context(
         "lab": lab_words(data.lab.root.name),
         "date": day(on),
         "question": question(data),
-        "candidates": len(compared_batches(comparison)),
+        "candidates": len(comparison.candidates),
         "first_page": first_page(data, rows, quality),
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
         "problems": _problems(data),
@@ -290,7 +289,7 @@ def columns_across(columns: int, most: int = ACROSS) -> int:
 
 def _register(data: StudyData) -> list[list[str]]:
     comparison, rows = data.comparison, []
-    first = [comparison.control, *compared_batches(comparison)] if comparison.control else []
+    first = [comparison.control, *comparison.candidates] if comparison.control else []
     zone = data.lab.settings.times.zone  # filed is midnight of the lab as UTC: the day before
     for batch in dict.fromkeys([*first, *comparison.batches.index]):
         row = comparison.batches.loc[batch].to_dict()

@@ -80,12 +80,12 @@ def share_words(share: float) -> str:
 def _lacking(one: Recommendation) -> str:
     """Return what is missing, by what is the matter."""
     found: dict[Lack, list[str]] = {}
-    candidates = len({verdict.batch for verdict in one.comparison.verdicts})
+    compared = len(one.comparison.candidates)
     for lacking in one.missing:
         told = label_words(lacking.property)
-        if lacking.batches and len(lacking.batches) < candidates:
+        if lacking.batches and len(lacking.batches) < compared:
             count = len(lacking.batches)
-            whose = say("{count} of {all} candidates", count=count, all=candidates)
+            whose = say("{count} of {all} candidates", count=count, all=compared)
             told = f"{told} ({joined(list(lacking.batches)) if count <= NAMED else whose})"
         found.setdefault(lacking.lack, []).append(told)
     return "; ".join(f"{translated(lack.value)}: {joined(of)}" for lack, of in found.items())
@@ -109,7 +109,7 @@ def _unranked(one: Recommendation) -> list[str]:
     if one.ranking is None:
         return []
     ranked = set(one.ranking.table["batch"])
-    return [b for b in dict.fromkeys(v.batch for v in one.comparison.verdicts) if b not in ranked]
+    return [batch for batch in one.comparison.candidates if batch not in ranked]
 
 
 def _asked(of: Application) -> Iterator[str]:

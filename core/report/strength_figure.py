@@ -94,8 +94,7 @@ def _look(outcome: VerdictWord) -> dict[str, Any]:
 def strength_words(comparison: Comparison) -> str:
     """Return the first and the last steps of the figure in words, with names and properties."""
     by_label = {one.label: one for one in comparison.properties}
-    batches = list(dict.fromkeys(one.batch for one in comparison.verdicts))
-    names = recipe_names(comparison.batches, batches)
+    names = recipe_names(comparison.batches, comparison.candidates)
     told = []
     for step in StrengthStep:
         mine = [
@@ -112,10 +111,9 @@ def strength_words(comparison: Comparison) -> str:
 def strengths_table(comparison: Comparison) -> pd.DataFrame:
     """Return the steps as a table: a row a candidate and dose, a column a property, in words."""
     register = comparison.batches
-    compared = list(dict.fromkeys(one.batch for one in comparison.verdicts))
     by_key = {(one.batch, one.property): one for one in comparison.verdicts}
     rows = []
-    for name, of in by_dose(register, compared).items():
+    for name, of in by_dose(register, comparison.candidates).items():
         for batch in of:
             told = [(wanted, by_key.get((batch, wanted.label))) for wanted in comparison.properties]
             steps = {x.label: "" if one is None else step_of(one, x).value for x, one in told}

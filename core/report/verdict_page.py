@@ -271,10 +271,5 @@ def overview(comparison: Comparison) -> list[tuple[str, str, list[VerdictCell | 
             recipe_words(comparison.batches, batch),
             [by_key.get((batch, wanted.label)) for wanted in comparison.properties],
         )
-        for batch in candidates(comparison)
+        for batch in comparison.candidates
     ]
-
-
-def candidates(comparison: Comparison) -> list[str]:
-    """Return the batches that are compared with the control."""
-    return list(dict.fromkeys(one.batch for one in comparison.verdicts))
