@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from tiecoat.archive.index.cache import Index
@@ -13,6 +13,7 @@ from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.disk import fsio
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.held.files import Held, drop_held, list_held
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
@@ -25,29 +26,24 @@ def discard(lab: Lab, files: Sequence[Held], who: str, why: str) -> None:
     What a crash leaves among the held after that is taken out at the next start.
     """
     with contextlib.closing(open_index(lab)) as index:
-        discard_by(lab, index, files, who, why)
+        _discard_by(lab, index, files, who, why)
 
 
-def parts_held(lab: Lab, hashes: Collection[str]) -> list[Held]:
-    """Return what is held for lack of its other files and is a part of these.
+def discard_parts(lab: Lab, index: Index, exports: Sequence[ExportFile]) -> None:
+    """Take out of the held what waited for the other files of these exports, which are filed now.
 
-    Parameters
-    ----------
-    hashes
-        The SHA-256 of each file of an export.
+    Of however many exports, the held are listed once.
     """
-    found = []
-    for held in list_held(lab, (Reason.COMPANION_MISSING,)):
+    for held in list_held(lab, (Reason.COMPANION_MISSING,)) if exports else ():
         original = original_of(lab, held.sha256)
         files = fsio.paths_in(original) if original and fsio.is_folder(original) else []
         own = {fsio.sha256_of(path) for path in files} or {held.sha256}
-        if own <= {*hashes}:
-            found.append(held)
-    return found
+        if whole := next((one for one in exports if own.issubset(one.hashes)), None):
+            why = f"filed together with others as {whole.name}"
+            _discard_by(lab, index, [held], "tiecoat", why)
 
 
-def discard_by(lab: Lab, index: Index, files: Sequence[Held], who: str, why: str) -> None:
-    """Do what `discard` does, by an index that is open."""
+def _discard_by(lab: Lab, index: Index, files: Sequence[Held], who: str, why: str) -> None:
     with write_lock(lab):
         Journal(lab).append([{**_record(held), "who": who, "why": why} for held in files])
         index.record_originals(

@@ -23,7 +23,7 @@ from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint
 from tiecoat.disk.steps import reached
 from tiecoat.errors import ArchiveDamaged
-from tiecoat.intake.discarding import discard_by, parts_held
+from tiecoat.intake.discarding import discard_parts
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.kinds import NotFiled
@@ -465,9 +465,8 @@ class Intake:
 
     def _finish(self, done: Sequence[tuple[Entry, Outcome]]) -> None:
         """Take the files out of their inboxes, now that all else is on the disk, and tell."""
-        for entry, outcome in done:
-            if entry.file.hashes and outcome.status.is_over:
-                self._drop_parts(entry.file)
+        over = [entry.file for entry, outcome in done if outcome.status.is_over]
+        discard_parts(self._lab, self._index, [file for file in over if file.hashes])
         self._taking_out.take_out(
             [
                 Over(arrival, entry.file.sha256, outcome.held is not None, entry.file.hashes)
@@ -479,12 +478,6 @@ class Intake:
         )
         for _, outcome in done:
             self._tell(outcome)
-
-    def _drop_parts(self, file: ExportFile) -> None:
-        """Take out of the held what waited for the others that are filed with it now."""
-        if parts := parts_held(self._lab, file.hashes):
-            why = f"filed together with others as {file.name}"
-            discard_by(self._lab, self._index, parts, "tiecoat", why)
 
 
 def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:

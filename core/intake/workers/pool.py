@@ -279,8 +279,7 @@ class ReaderPool:
 
     def show(self, file: ExportFile, reader: str, most_px: int) -> Future[Shown]:
         """Have a picture given plain and drawn on; see `drawing.show`."""
-        limit = self._lab.settings.readers.time_limit_s
-        return self._ask(_show, (file, reader, most_px), limit)
+        return self._ask(_show, (file, reader, most_px), self._limit_s)
 
     def _ask(self, call: Callable[..., T], args: tuple[Any, ...], limit_s: float) -> Future[T]:
         """Have a worker do it, where need be a new one: the system may have ended what starts them.
