@@ -25,6 +25,8 @@ FORMAT = "2"  # rises when columns that every table has are added or change thei
 # int: only for the row of the original
 ColumnType = Literal["float", "str", "time", "whole", "bool", "int"]
 ColumnRole = Literal["key", "value", "origin", "remark", "mark"]
+# as what pandas keeps types of which a value may be missing, where its usual one cannot
+MAY_BE_EMPTY: Mapping[ColumnType, str] = {"whole": "Int64", "bool": "boolean"}
 
 
 @dataclass(frozen=True)
@@ -124,8 +126,8 @@ def validator_of(kind: Kind) -> Any:
     Whole numbers and truths are of the types of pandas that may be empty, so that what must not be
     is told like every other missing value.
     """
-    own = {"whole": "Int64", "bool": "boolean"}
-    types = {one.name: {"dtype": own[one.type]} for one in columns_of(kind) if one.type in own}
+    own = [one for one in columns_of(kind) if one.type in MAY_BE_EMPTY]
+    types = {one.name: {"dtype": MAY_BE_EMPTY[one.type]} for one in own}
     schema = kind.model.to_schema()
     return schema.update_columns(types) if types else schema
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,14 @@ import pandas as pd
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.contract.columns import columns_of, schema_of, told_of
+from tiecoat.contract.columns import (
+    MAY_BE_EMPTY,
+    ColumnType,
+    arrow_type,
+    columns_of,
+    schema_of,
+    told_of,
+)
 from tiecoat.dialect.units import scale
 from tiecoat.errors import PluginFault
 from tiecoat.extend.blame import blame
@@ -22,7 +30,6 @@ from tiecoat.wording import counted, with_unit
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-EMPTY = {"int64": "Int64", "bool": "boolean"}  # types of frames that may be empty
 SAME = 1e-9  # of a value, how far a conversion may be off: a rounding or two
 
 
@@ -74,13 +81,11 @@ def against_model(kind: Kind, rows: pa.Table) -> str:
 
 def _own(rows: pa.Table) -> pd.DataFrame:
     """Return the columns of the kind's own, of the types that `derive` gets."""
-    own = [one.name for one in rows.schema if told_of(one).role == "value"]
-    frame: pd.DataFrame = rows.select(own).to_pandas()
-    texts = [name for name in own if pa.types.is_string(rows.schema.field(name).type)]
-    fields = [rows.schema.field(name) for name in own]
-    others = {one.name: EMPTY.get(str(one.type)) for one in fields}
-    types = {name: kept for name, kept in others.items() if kept}
-    return frame.astype(dict.fromkeys(texts, "str") | types)
+    own = [one for one in rows.schema if told_of(one).role == "value"]
+    frame: pd.DataFrame = rows.select([one.name for one in own]).to_pandas()
+    dtypes: Mapping[ColumnType, str] = {"str": "str", **MAY_BE_EMPTY}
+    kept = {arrow_type(name): dtype for name, dtype in dtypes.items()}
+    return frame.astype({one.name: kept[one.type] for one in own if one.type in kept})
 
 
 def _asked(kind: Kind, frame: pd.DataFrame, version: int) -> pd.DataFrame:

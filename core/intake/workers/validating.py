@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.columns import columns_of, validator_of
+from tiecoat.contract.columns import MAY_BE_EMPTY, columns_of, validator_of
 from tiecoat.errors import FileHeld
 from tiecoat.extend.blame import blame
 from tiecoat.intake.workers.gate import Piece
@@ -25,7 +25,6 @@ from tiecoat.wording import shortened
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-MAY_BE_EMPTY = {"whole": "Int64", "bool": "boolean"}
 _LONGEST = 60  # characters of a text that are shown
 _BOUNDS = {
     "greater_than": "above",
