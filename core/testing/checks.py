@@ -31,6 +31,16 @@ def _in_module(module: str, name: str, bench: Workbench) -> Iterable[str]:
 
 
 _EXAMPLES, _KINDS, _EVALUATIONS = "an example export that is read", "a kind", "an evaluation"
+_THERE: Mapping[str, Callable[[Workbench], object]] = {  # what is looked at -> is it there?
+    "an example export": lambda bench: bench.good,
+    _EXAMPLES: lambda bench: bench.sound,
+    "a broken example": lambda bench: any(one.broken for one in bench.examples),
+    "a reader": lambda bench: bench.readers,
+    _KINDS: lambda bench: bench.kinds,
+    "a kind with examples": lambda bench: bench.kinds and bench.asked.exports,
+    _EVALUATIONS: lambda bench: bench.evaluations,
+    "an evaluation with examples": lambda bench: bench.evaluations and bench.asked.exports,
+}
 _HOMES = {  # its name -> the module that has it, which loads when it runs; what it looks at
     "units_and_meanings": ("kinds_checked", _KINDS),
     "bounds_are_sane": ("kinds_checked", _KINDS),
@@ -61,16 +71,7 @@ CHECKS: Mapping[str, Callable[[Workbench], Iterable[str]]] = {
 
 def lacking(bench: Workbench, name: str) -> str:
     """Return what a check would look at, where there is none of it; else ""."""
-    there = {
-        "an example export": bench.good,
-        "a broken example": any(one.broken for one in bench.examples),
-        "a reader": bench.readers,
-        "a kind with examples": bench.kinds and bench.asked.exports,
-        "an evaluation with examples": bench.evaluations and bench.asked.exports,
-        _KINDS: bench.kinds,
-        _EVALUATIONS: bench.evaluations,
-    }
     if name not in _HOMES:
         return ""
     needed = _HOMES[name][1]
-    return "" if (bench.sound if needed == _EXAMPLES else there[needed]) else needed
+    return "" if _THERE[needed](bench) else needed

@@ -6,11 +6,10 @@ import re
 from collections.abc import Iterator, Sequence
 
 from tiecoat.dialect.units import Conversion, scale, understand
-from tiecoat.intake.trying import held_with
 from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.damage import NUMBER, ExportText, ExportVariant, May, other_number
 from tiecoat.testing.examples import ExampleExport
-from tiecoat.testing.rows_told import RowTold, beyond, difference
+from tiecoat.testing.rows_told import RowTold, beyond, difference, same_rows
 from tiecoat.testing.workbench import WasRead, Workbench
 
 NEAR = 1e-6  # how far a value may be from what follows from another unit
@@ -39,8 +38,7 @@ def _held_later(bench: Workbench, example: ExampleExport, variant: ExportVariant
 
     A conflict does not count: it is one only because the example is filed.
     """
-    file = bench.variant(example, variant.content)
-    held = held_with(bench.lab, file.path, file.name, file.folder, bench.plugins)
+    held = bench.would_hold(bench.variant(example, variant.content))
     return held is not None and held.reason is not Reason.CONFLICT
 
 
@@ -56,7 +54,7 @@ def _wrong(bench: Workbench, example: ExampleExport, variant: ExportVariant, was
         case May.BE_EMPTY:
             return _replaced(before, after, variant)
         case May.NOTHING:
-            if not beyond(after, before) and not beyond(before, after):
+            if same_rows(before, after):
                 used = _is_used(bench, example, variant)
                 return "the unit is not looked at" if used else ""
             return difference(before, after)
@@ -67,13 +65,12 @@ def _wrong(bench: Workbench, example: ExampleExport, variant: ExportVariant, was
 def _unequal(
     bench: Workbench, before: Sequence[RowTold], after: Sequence[RowTold], variant: ExportVariant
 ) -> str:
-    if not variant.swapped:
-        return difference(before, after) if beyond(before, after) or beyond(after, before) else ""
-    moved: dict[int | None, int] = dict(variant.swapped)
-    counted = {kind.counted for kind in bench.plugins.kinds.values() if kind.counted}
-    there = [row.moved(moved).without(counted) for row in before]
-    found = [row.without(counted) for row in after]
-    return difference(there, found) if beyond(there, found) or beyond(found, there) else ""
+    if variant.swapped:
+        moved: dict[int | None, int] = dict(variant.swapped)
+        counted = {kind.counted for kind in bench.plugins.kinds.values() if kind.counted}
+        before = [row.moved(moved).without(counted) for row in before]
+        after = [row.without(counted) for row in after]
+    return "" if same_rows(before, after) else difference(before, after)
 
 
 def _replaced(before: Sequence[RowTold], after: Sequence[RowTold], variant: ExportVariant) -> str:

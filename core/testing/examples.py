@@ -21,6 +21,7 @@ from tiecoat.testing.rows_told import BESIDE, RowTold, as_text
 ROWS = ".rows.csv"
 FINGERPRINTS = "fingerprints.json"
 BROKEN = "broken"
+WRITE = "pytest --tiecoat-write"  # what adds files of these names
 UNREAD = "# Not looked through yet: compare each row with the export, then take this line out."
 
 

@@ -9,17 +9,15 @@ from tiecoat.ask.query import open_archive
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.outcome import FileStatus
-from tiecoat.intake.trying import held_with
 from tiecoat.plugin import Kind
 from tiecoat.rebuild.rebuild import rebuild
-from tiecoat.testing.examples import ExampleExport, NotAsExpected, expected_rows
-from tiecoat.testing.rows_told import BESIDE, RowTold, beyond, difference, rows_of
+from tiecoat.testing.examples import WRITE, ExampleExport, NotAsExpected, expected_rows
+from tiecoat.testing.rows_told import BESIDE, RowTold, difference, rows_of, same_rows
 from tiecoat.testing.workbench import WasRead, Workbench
 from tiecoat.verify.verify import verify
 
 KEYED = ("batch", "panel", "remark")  # what is known of a row only once it is filed
 SHOWN = 3  # rows that are told of a file
-WRITE = "pytest --tiecoat-write"
 
 
 def rows_are_as_expected(bench: Workbench) -> Iterator[str]:
@@ -68,7 +66,7 @@ def _compared(
     wanted = [row.without(passed_over) for row in wanted]
     sheets = any(row.sheet for row in wanted)
     told = told if sheets else [row._replace(sheet=None) for row in told]
-    if beyond(wanted, told) or beyond(told, wanted):
+    if not same_rows(wanted, told):
         yield f"{name}: expected and found differ: {difference(wanted, told)}"
 
 
@@ -93,8 +91,7 @@ def broken_are_held(bench: Workbench) -> Iterator[str]:
 def _why_held(bench: Workbench, example: ExampleExport, was: WasRead) -> tuple[str | None, str]:
     if was.hold is not None:
         return was.hold.reason, was.told
-    file = example.file  # an id that cannot be is found behind the workers
-    held = held_with(bench.lab, file.path, file.name, file.folder, bench.plugins)
+    held = bench.would_hold(example.file)  # an id that cannot be is found behind the workers
     return (held.reason.code, str(held.detail)) if held else (None, was.told)
 
 

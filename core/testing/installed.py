@@ -19,7 +19,7 @@ from tiecoat.extend.loading import GROUP, load_announcers, load_evaluations, loa
 PYPROJECT = "pyproject.toml"
 
 
-def entries_of(package: Path) -> tuple[str, str, Mapping[str, str]]:
+def _entries_of(package: Path) -> tuple[str, str, Mapping[str, str]]:
     """Return name and version of a package, and its entry points for tiecoat.
 
     Parameters
@@ -49,15 +49,17 @@ def entries_of(package: Path) -> tuple[str, str, Mapping[str, str]]:
 
 
 @contextmanager
-def as_if_installed(package: Path) -> Iterator[str]:
-    """Have its entry points found; yields how what it brings is named: "NAME VERSION".
+def as_if_installed(package: Path) -> Iterator[list[str]]:
+    """Have its entry points found; yields for each how what it brings begins to be named.
+
+    That is "ENTRY of NAME VERSION".
 
     Raises
     ------
     PluginNotLoaded
-        As `entries_of` raises it.
+        If its pyproject.toml does not say them.
     """
-    name, version, entries = entries_of(package)
+    name, version, entries = _entries_of(package)
     with TemporaryDirectory() as folder, _imported_from(package, Path(folder)):
         if not _is_installed(entries):
             told = Path(folder) / f"{name.replace('-', '_')}-{version}.dist-info"
@@ -68,7 +70,8 @@ def as_if_installed(package: Path) -> Iterator[str]:
             (told / "entry_points.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
         _forget()
         try:
-            yield _found_as(entries) or f"{name} {version}"
+            found = _found_as(entries) or f"{name} {version}"
+            yield [f"{entry} of {found}" for entry in entries]
         finally:
             _forget()
 

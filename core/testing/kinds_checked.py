@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.dialect.units import is_same, scale
 from tiecoat.intake.held.files import Held
-from tiecoat.intake.trying import held_with
 from tiecoat.plugin import Kind
 from tiecoat.reasons import Reason
 from tiecoat.testing.damage import ExportVariant, May
@@ -150,8 +149,7 @@ def _held(bench: Workbench, example: ExampleExport, variant: ExportVariant) -> H
     """Return why a variant would be held, once the example is filed."""
     if example.name not in bench.taken_in:
         return None
-    file = bench.variant(example, variant.content)
-    return held_with(bench.lab, file.path, file.name, file.folder, bench.plugins)
+    return bench.would_hold(bench.variant(example, variant.content))
 
 
 def _told_by(rows: list[RowTold], names: set[str]) -> list[list[tuple[str, str]]]:

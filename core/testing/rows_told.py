@@ -100,6 +100,11 @@ def beyond(found: Iterable[RowTold], allowed: Iterable[RowTold]) -> list[RowTold
     return list((Counter(found) - Counter(allowed)).elements())
 
 
+def same_rows(one: Iterable[RowTold], other: Iterable[RowTold]) -> bool:
+    """Tell whether two lists have the same rows as often, in whatever order."""
+    return Counter(one) == Counter(other)
+
+
 def difference(before: Collection[RowTold], after: Collection[RowTold]) -> str:
     """Say what differs first between two lists of rows; "" where nothing does."""
     lacking, new = beyond(before, after), beyond(after, before)

@@ -11,7 +11,6 @@ import tracemalloc
 import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -75,14 +74,12 @@ def nothing_is_touched(bench: Workbench) -> Iterator[str]:
     for number, example in enumerate(bench.sound):
         folder = bench.place / "touched" / str(number)
         folder.mkdir(parents=True)
-        path = copied(example, folder, example.name)
-        main = fsio.main_of(path)
-        folder = main.parent
-        notes = example.file.notes and main.with_name(f"{example.name}.toml")
+        copy = copied(example, folder, example.name)
+        folder = copy.main.parent
         working = Path.cwd()
         before = _shared(), _files_in(folder), _files_in(working)
         with _as_before():
-            _read_here(bench, replace(example.file, path=path, notes=notes))
+            _read_here(bench, copy)
             after = _shared(), _files_in(folder), _files_in(working)
         for name, value in before[0].items():
             if after[0][name] != value:

@@ -21,7 +21,7 @@ from tiecoat.errors import PluginFault
 from tiecoat.intake.workers.migrating import migrated
 from tiecoat.intake.workers.sending import from_stream, to_stream
 from tiecoat.plugin import Kind
-from tiecoat.testing.examples import FINGERPRINTS
+from tiecoat.testing.examples import FINGERPRINTS, WRITE, ExampleExport
 from tiecoat.testing.rows_told import BESIDE, RowTold, as_text, rows_of
 from tiecoat.testing.workbench import Workbench
 
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 
 REFUSED = Following.REFUSED
 KEPT = 5  # rows of each example that are kept of a version of a kind
-WRITE = "pytest --tiecoat-write"
 
 
 def fingerprints_in(folder: Path | None) -> dict[str, dict[str, Any]]:
@@ -55,13 +54,9 @@ def readers_tell_their_version(bench: Workbench) -> Iterator[str]:
     """Rows are those of before, or the reader's version is another."""
     kept = fingerprints_in(bench.asked.exports)["readers"]
     for name, (version, digests) in rows_by_reader(bench).items():
-        then = kept.get(name)
-        if then is None or then["version"] != version:
-            before = f"of version {then['version']}" if then else "none"
-            yield (
-                f"reader {name} is of version {version}, and the fingerprints kept of it are"
-                f" {before}: {WRITE} adds them"
-            )
+        then = kept.get(name, {})
+        if unkept := _unkept(f"reader {name}", version, then):
+            yield unkept
             continue
         for example, digest in digests.items():
             if example not in then["rows"]:
@@ -71,6 +66,17 @@ def readers_tell_their_version(bench: Workbench) -> Iterator[str]:
                     f"reader {name} gives other rows of {example} than before, and its version is"
                     f" {version} as before: raise it, for it stands beside the rows in the archive"
                 )
+
+
+def _unkept(what: str, version: str, then: Mapping[str, Any]) -> str:
+    """Say that nothing is kept of the version of today; "" where something is."""
+    if then.get("version") == version:
+        return ""
+    before = f"of version {then['version']}" if then else "none"
+    return (
+        f"{what} is of version {version}, and the fingerprints kept of it are {before}: {WRITE}"
+        " adds them"
+    )
 
 
 def rows_by_reader(bench: Workbench) -> dict[str, tuple[str, dict[str, str]]]:
@@ -134,13 +140,12 @@ def _migration(
             except PluginFault as error:
                 yield f"{what}: migrate does not take them along: {error}"
                 return
-        yield from _compared(bench, example.name, kind, rows_of(kind.name, after), what)
+        yield from _compared(bench, example, kind, rows_of(kind.name, after), what)
 
 
 def _compared(
-    bench: Workbench, name: str, kind: Kind, taken: Sequence[RowTold], what: str
+    bench: Workbench, example: ExampleExport, kind: Kind, taken: Sequence[RowTold], what: str
 ) -> Iterator[str]:
-    (example,) = (one for one in bench.sound if one.name == name)
     own = {info.name for info in columns_of(kind)}
     today = [dict(row.values) for row in bench.rows(example) if row.kind == kind.name]
     for row, now in zip(taken, today, strict=False):
@@ -148,8 +153,8 @@ def _compared(
         for column in sorted(own & then.keys()):
             if then[column] != now.get(column):
                 yield (
-                    f"{what}: migrate makes {column} {then[column]} of {name}, {row.place}, and"
-                    f" read today it is {now.get(column, 'empty')}"
+                    f"{what}: migrate makes {column} {then[column]} of {example.name},"
+                    f" {row.place}, and read today it is {now.get(column, 'empty')}"
                 )
                 return
 
@@ -232,13 +237,9 @@ def evaluations_tell_their_version(bench: Workbench) -> Iterator[str]:
     """Results are those of before, or the evaluation's version is another."""
     kept = fingerprints_in(bench.asked.exports)["evaluations"]
     for name, (version, digest) in results_by_evaluation(bench).items():
-        then = kept.get(name)
-        if then is None or then["version"] != version:
-            before = f"of version {then['version']}" if then else "none"
-            yield (
-                f"evaluation {name} is of version {version}, and the fingerprints kept of it are"
-                f" {before}: {WRITE} adds them"
-            )
+        then = kept.get(name, {})
+        if unkept := _unkept(f"evaluation {name}", version, then):
+            yield unkept
         elif then["results"] != digest:
             yield (
                 f"evaluation {name} gives other results of the same rows than before, and its"

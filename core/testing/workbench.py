@@ -17,9 +17,11 @@ from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, TiecoatError
 from tiecoat.extend.loading import Evaluations, Plugins, load_evaluations, load_plugins
 from tiecoat.intake.export_file import ExportFile
+from tiecoat.intake.inboxes.notes import notes_beside
 from tiecoat.intake.intake import by_file
 from tiecoat.intake.outcome import Outcome, Teller
 from tiecoat.intake.taking_in import take
+from tiecoat.intake.trying import held_with
 from tiecoat.intake.workers.answers import Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.lab.new_lab import new_lab
@@ -28,10 +30,11 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.conformance import Conformance
 from tiecoat.testing.damage import ExportVariant, variants_of
 from tiecoat.testing.examples import ExampleExport, examples_in
-from tiecoat.testing.installed import PYPROJECT, as_if_installed, entries_of
+from tiecoat.testing.installed import PYPROJECT, as_if_installed
 from tiecoat.testing.rows_told import RowTold, rows_of
 
 if TYPE_CHECKING:
+    from tiecoat.intake.held.files import Held
     from tiecoat.lab.settings import Lab
 
 WORKERS = "[readers]\nfolder = true\nprocesses = 1\n"
@@ -178,12 +181,13 @@ class Workbench:
         self.made += 1
         folder = self.place / "variants" / str(self.made)
         folder.mkdir(parents=True)
-        path = copied(example, folder, name or example.name)
-        main = fsio.main_of(path)
-        main.write_bytes(content)
-        notes = example.file.notes and main.with_name(f"{path.name}.toml")
-        sha256 = fsio.sha256_of(path)
-        return replace(example.file, path=path, name=path.name, sha256=sha256, notes=notes)
+        copy = copied(example, folder, name or example.name)
+        copy.main.write_bytes(content)
+        return replace(copy, sha256=fsio.sha256_of(copy.path))
+
+    def would_hold(self, file: ExportFile) -> Held | None:
+        """Return why intake would hold a file, behind the workers too; None if it would file it."""
+        return held_with(self.lab, file.path, file.name, file.folder, self.plugins)
 
     @cached_property
     def damaged(self) -> list[tuple[ExampleExport, ExportVariant, WasRead]]:
@@ -206,21 +210,24 @@ class Workbench:
         for one in self.sound:
             folder = place / one.path.parent.relative_to(self.asked.exports or place)
             folder.mkdir(parents=True, exist_ok=True)
-            paths.append(fsio.main_of(copied(one, folder, one.name)))
+            paths.append(copied(one, folder, one.name).main)
         if paths:
             take(self.lab, paths, Teller(lambda line: None, outcomes.append))
         return {one.name: one for one in outcomes}
 
 
-def copied(example: ExampleExport, folder: Path, name: str) -> Path:
-    """Copy an example into a folder, with its notes and companions, and return where it is."""
-    path = folder / name
-    fsio.copy_original(example.path, path)
-    if fsio.is_folder(path):
-        (path / example.name).rename(path / name)
-    if example.file.notes is not None and example.file.notes.parent != example.path:
-        shutil.copyfile(example.file.notes, path.with_name(f"{name}.toml"))
-    return path
+def copied(example: ExampleExport, folder: Path, name: str) -> ExportFile:
+    """Copy an example into a folder, with its notes and companions, and return the copy."""
+    copy = replace(example.file, path=folder / name, name=name)
+    fsio.copy_original(example.path, copy.path)
+    if copy.main != copy.path:
+        (copy.path / example.name).rename(copy.main)
+    if example.file.notes is None:
+        return copy
+    notes = notes_beside(copy.main)
+    if copy.main == copy.path:
+        shutil.copyfile(example.file.notes, notes)
+    return replace(copy, notes=notes)
 
 
 def _rows(reading: Reading, tables: Mapping[str, object]) -> tuple[RowTold, ...]:
@@ -247,8 +254,7 @@ def workbench(asked: Conformance) -> Iterator[Workbench]:
             if isinstance(one, str):
                 sources.append(f"{one} of ")
             elif fsio.is_file(one / PYPROJECT):
-                found = until_done.enter_context(as_if_installed(one))
-                sources += [f"{entry} of {found}" for entry in entries_of(one)[2]]
+                sources += until_done.enter_context(as_if_installed(one))
             elif fsio.is_file(one):
                 sources.append(str(shutil.copyfile(one, lab.readers / one.name)))
             else:
