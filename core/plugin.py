@@ -137,18 +137,18 @@ from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 import pluggy
 
 from tiecoat.contract.choices import Checked
-from tiecoat.contract.companions import Companions
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.kind import Kind, column
-from tiecoat.contract.study_figure import StudyFigure
 from tiecoat.contract.study_property import Nature, StudyProperty
 from tiecoat.contract.vocabulary import Caution, Custom, Notation, Relation, Source, Spread
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
 if TYPE_CHECKING:
+    from tiecoat.contract.companions import Companions
     from tiecoat.contract.event import Event
     from tiecoat.contract.measurement import Claim, Measurement
+    from tiecoat.contract.study_figure import StudyFigure
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.habits import Layout
     from tiecoat.dialect.nested import Nested
@@ -157,12 +157,14 @@ if TYPE_CHECKING:
 else:
     _HOMES = {
         "Claim": "contract.measurement",
+        "Companions": "contract.companions",
         "Event": "contract.event",
         "Export": "dialect.export",
         "Layout": "dialect.habits",
         "Measurement": "contract.measurement",
         "Nested": "dialect.nested",
         "Picture": "dialect.picture_file",
+        "StudyFigure": "contract.study_figure",
         "Table": "dialect.table",
     }
 

@@ -10,27 +10,14 @@ import signal
 import sys
 import threading
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from types import FrameType
+from typing import Any
 
 from tiecoat.cli.answers import add_json, answer, answer_error
-from tiecoat.cli.corrections import (
-    add_amending,
-    add_measurements,
-    add_refile,
-    list_measurements,
-    refile,
-    reinstate,
-    retract,
-)
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
-from tiecoat.cli.held_commands import add_held, held_list
-from tiecoat.cli.merge_screen import add_merge, merge_labs
-from tiecoat.cli.plate_command import add_plate, plate
-from tiecoat.cli.plugin_command import about_plugins, add_plugin
-from tiecoat.cli.publish_command import add_publish, publish
-from tiecoat.cli.reference_command import add_reference, tell_reference
 from tiecoat.cli.shared import (
     Command,
     actions_of,
@@ -41,7 +28,6 @@ from tiecoat.cli.shared import (
     show_next,
     tell_completed,
 )
-from tiecoat.cli.upgrade_command import add_upgrade, upgrade
 from tiecoat.errors import TiecoatError
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
@@ -126,6 +112,43 @@ class _SayVersion(argparse.Action):
         parser.exit()
 
 
+class LateParser(argparse.ArgumentParser):
+    """Adds what its command takes when that is parsed: what it needs is not loaded for others."""
+
+    later: Callable[[argparse.ArgumentParser], None] | None = None
+
+    def parse_known_args(self, *given: Any, **named: Any) -> Any:
+        """Add it, and parse."""
+        if self.later is not None:
+            later, self.later = self.later, None
+            later(self)
+        return super().parse_known_args(*given, **named)
+
+
+@dataclass(frozen=True)
+class _Commands:
+    """Adds commands; `add_later` one whose module is loaded when it is asked for."""
+
+    parsers: argparse._SubParsersAction[LateParser]
+
+    def add(self, name: str, command: Command, words: str, *, lab: bool = True) -> LateParser:
+        sub = self._begun(name, words, lab=lab)
+        sub.set_defaults(command=command)
+        return sub
+
+    def add_later(
+        self, name: str, words: str, later: Callable[[argparse.ArgumentParser], None]
+    ) -> None:
+        self._begun(name, words).later = later
+
+    def _begun(self, name: str, words: str, *, lab: bool = True) -> LateParser:
+        sub = self.parsers.add_parser(name, help=words, description=words)
+        sub.set_defaults(name=name)
+        add_general(sub, lab=lab)
+        add_json(sub, name)
+        return sub
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tiecoat",
@@ -137,16 +160,10 @@ def _parser() -> argparse.ArgumentParser:
     add_json(parser, "")
     parser.add_argument("--version", action=_SayVersion, nargs=0, help="say which version this is")
     parser.set_defaults(command=_overview, name="", json=False)
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-
-    def add(
-        name: str, command: Command, words: str, *, lab: bool = True
-    ) -> argparse.ArgumentParser:
-        sub = commands.add_parser(name, help=words, description=words)
-        sub.set_defaults(command=command, name=name)
-        add_general(sub, lab=lab)
-        add_json(sub, name)
-        return sub
+    commands = _Commands(
+        parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=LateParser)
+    )
+    add, add_later = commands.add, commands.add_later
 
     _add_new(add("new", _new, "lay out a new lab", lab=False))
     serve = add("serve", _serve, "watch the inboxes and take in what arrives, until Ctrl-C")
@@ -158,12 +175,12 @@ def _parser() -> argparse.ArgumentParser:
     tried.add_argument("file", type=Path)
     _add_learn(add("learn", _learn, "teach the layout of a file: shown, asked, written, tried"))
     _add_profile(add("profile", _profile, "check a table profile and say what it does", lab=False))
-    add_held(add("held", held_list, "list the held files; show, assign, retry, discard them"))
+    add_later("held", "list the held files; show, assign, retry, discard them", _add_held)
     _add_supersede(add("supersede", _supersede, "file a held conflict as the valid values"))
-    add_measurements(add("measurements", list_measurements, "list what is filed, one by one"))
-    add_amending(add("retract", retract, "mark measurements as not valid; their rows stay"))
-    add_amending(add("reinstate", reinstate, "have measurements count that were retracted"))
-    add_refile(add("refile", refile, "file anew, under other ids, what was filed under wrong ones"))
+    add_later("measurements", "list what is filed, one by one", _add_measurements)
+    add_later("retract", "mark measurements as not valid; their rows stay", _add_retract)
+    add_later("reinstate", "have measurements count that were retracted", _add_reinstate)
+    add_later("refile", "file anew, under other ids, what was filed under wrong ones", _add_refile)
     add("contents", _contents, "show what the archive holds")
     _add_evaluate(add("evaluate", _evaluate, "compute engineering results from what is filed"))
     _add_draft(add("study", _study, "write a first study file from the register and the archive"))
@@ -171,26 +188,101 @@ def _parser() -> argparse.ArgumentParser:
     _add_why(add("why", _why, "say which results of a study go together, over panels and batches"))
     _add_report(add("report", _report, "write the report of a study, with its figures and tables"))
     _add_overlay(add("overlay", _overlay, "draw what was found on the pictures it was found on"))
-    plated = add(
-        "plate", plate, "lay pictures of control and candidates out in a row, at one scale"
-    )
-    _add_study(plated)
-    add_plate(plated)
+    words = "lay pictures of control and candidates out in a row, at one scale"
+    add_later("plate", words, _add_plate)
     add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
-    add_plugin(add("plugin", about_plugins, "lay out a plugin of your own: new"))
+    add_later("plugin", "lay out a plugin of your own: new", _add_plugin)
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     _add_verify(
         add("verify", _verify, "prove originals, journal, tables and index against each other")
     )
-    add_upgrade(add("upgrade", upgrade, "have tables follow what has changed of their kinds"))
+    add_later("upgrade", "have tables follow what has changed of their kinds", _add_upgrade)
     _add_rebuild(
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
-    add_merge(add("merge", merge_labs, "bring another lab into this one, with all its decisions"))
-    add_publish(add("publish", publish, "bring what has changed into a lake that labs share"))
-    add_reference(add("reference", tell_reference, "tell what can be called, set and told"))
+    add_later("merge", "bring another lab into this one, with all its decisions", _add_merge)
+    add_later("publish", "bring what has changed into a lake that labs share", _add_publish)
+    add_later("reference", "tell what can be called, set and told", _add_reference)
     _add_guide(add("guide", _guide, "guides for beginners, and for upkeep", lab=False))
     return parser
+
+
+def _add_held(held: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.held_commands import add_held, held_list
+
+    held.set_defaults(command=held_list)
+    add_held(held)
+
+
+def _add_measurements(listing: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.corrections import add_measurements, list_measurements
+
+    listing.set_defaults(command=list_measurements)
+    add_measurements(listing)
+
+
+def _add_retract(amending: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.corrections import add_amending, retract
+
+    amending.set_defaults(command=retract)
+    add_amending(amending)
+
+
+def _add_reinstate(amending: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.corrections import add_amending, reinstate
+
+    amending.set_defaults(command=reinstate)
+    add_amending(amending)
+
+
+def _add_refile(refiled: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.corrections import add_refile, refile
+
+    refiled.set_defaults(command=refile)
+    add_refile(refiled)
+
+
+def _add_plate(plated: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.plate_command import add_plate, plate
+
+    plated.set_defaults(command=plate)
+    _add_study(plated)
+    add_plate(plated)
+
+
+def _add_plugin(plugin: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.plugin_command import about_plugins, add_plugin
+
+    plugin.set_defaults(command=about_plugins)
+    add_plugin(plugin)
+
+
+def _add_upgrade(upgraded: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.upgrade_command import add_upgrade, upgrade
+
+    upgraded.set_defaults(command=upgrade)
+    add_upgrade(upgraded)
+
+
+def _add_merge(merging: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.merge_screen import add_merge, merge_labs
+
+    merging.set_defaults(command=merge_labs)
+    add_merge(merging)
+
+
+def _add_publish(published: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.publish_command import add_publish, publish
+
+    published.set_defaults(command=publish)
+    add_publish(published)
+
+
+def _add_reference(told: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.reference_command import add_reference, tell_reference
+
+    told.set_defaults(command=tell_reference)
+    add_reference(told)
 
 
 def _add_evaluate(evaluate: argparse.ArgumentParser) -> None:

@@ -24,18 +24,17 @@ from typing import TYPE_CHECKING, Any
 
 import pluggy
 
-from tiecoat.contract.companions import Companions
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.plugin_choices import NO_READER_SET, PluginChoices
-from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader, StudyFigure, StudyProperty
+from tiecoat.plugin import Evaluation, Hooks, Kind, Profile, Reader, StudyProperty
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tiecoat.contract.columns import ColumnInfo
-    from tiecoat.plugin import Event
+    from tiecoat.plugin import Event, StudyFigure
 
 GROUP = "tiecoat"
 HOOKS = ("tiecoat_kinds", "tiecoat_readers")
@@ -509,6 +508,8 @@ def _add_evaluation(loading: _Loading, where: str, evaluation: object) -> None:
 
 
 def _add_figure(loading: _Loading, where: str, figure: object) -> None:
+    from tiecoat.plugin import StudyFigure
+
     if not isinstance(figure, StudyFigure):
         what = type(figure).__name__
         loading.left_out(f"a figure of {where}", f"it is {what}, not a StudyFigure")
@@ -557,6 +558,8 @@ def _unfit_for(reader: Reader, kinds: Mapping[str, Kind]) -> str:
         return f"its {dead[0]} cannot be called"
     if reader.kind not in kinds:
         return f"its kind {reader.kind!r} is not known; there are {', '.join(sorted(kinds))}"
+    from tiecoat.plugin import Companions
+
     if isinstance(getattr(reader, "companions", None), Companions | None):
         return ""
     return "its companions are no Companions; expected such as Companions('*.hdr', ...)"

@@ -14,7 +14,7 @@ from build_example import EXAMPLE
     ("words", "title", "columns"),
     [
         (["contents"], "kind\tbatches\tpanels\tmeasurements\trows\tmeasured (UTC)", 6),
-        (["readers"], "reader\tfrom", 2),
+        (["readers"], "reader\tkind\tgoes before\tfrom", 4),
         (["evaluate", "gloss", "--batch", "RB-010"], "result\tvalue\t95 %\tn\tnote", 5),
     ],
     ids=["contents", "readers", "evaluate"],

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from example_topcoat import ALONE, TOPPED, TOPPED_MPA
 from example_truth import AREA_CM2, RECIPES, Recipe, film_impedance
+from offered_study import load_study
 
 import tiecoat
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import dose_trends
 from tiecoat.compare.ranking import rank
-from tiecoat.compare.study import Study
 from tiecoat.compare.verdict import Verdict, VerdictWord
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
@@ -54,7 +54,7 @@ TRUTH = {
 def comparison() -> Comparison:
     """The whole register, every property of the catalogue."""
     archive = tiecoat.open(EXAMPLE)
-    study = Study()
+    study = load_study("")
     kinds = [one for one in study.kinds() if one in archive.kinds()]
     return compare(
         study,

@@ -64,7 +64,7 @@ def told(archive: Archive, study: str) -> list[str]:
             BATCHES + GLOSS.replace('"gloss"', '"thermography"'),
             (
                 "there is no kind 'thermography'; there are chamber_record, cross_section,"
-                " defect_regions, defects, density, exposure_rating, film_thickness, gloss and 5"
+                " defect_regions, defects, density, exposure_rating, film_thickness, foam and 6"
                 " more"
             ),
         ),

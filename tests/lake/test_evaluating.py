@@ -63,7 +63,7 @@ def client() -> Iterator[Any]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         cluster = distributed.LocalCluster(
-            n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None
+            n_workers=1, threads_per_worker=1, processes=False, dashboard_address=":0"
         )
         with cluster, distributed.Client(cluster) as found:
             yield found
@@ -99,7 +99,7 @@ def test_on_workers_of_dask(lake: tiecoat.lake.Lake, expected: dict[str, pd.Data
         [archive.evaluate("impedance", one) for one in _batches(archive, "impedance")],
         ignore_index=True,
     )
-    cluster = distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None)
+    cluster = distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0")
     with cluster, distributed.Client(cluster) as two:
         same(lake.evaluate("density", on=two), expected["density"])
         same(lake.evaluate("impedance", on=two), impedance)

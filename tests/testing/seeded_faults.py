@@ -272,7 +272,7 @@ FAULTS = [
         "nothing_is_touched",
         "changes the environment",
         PLUGIN,
-        [_read_first('__import__("os").environ["TIMES_READ"] += "I"')],
+        [_read_first('here = __import__("os").environ; here["READ"] = here.get("READ", "") + "I"')],
     ),
     SeededFault(
         "it takes long",

@@ -66,7 +66,7 @@ def test_each_seeded_fault_is_found(
     fault: SeededFault, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The check that is there for it tells it in a sentence."""
-    monkeypatch.setenv("TIMES_READ", "")  # one of the faults changes it
+    monkeypatch.setenv("READ", "")  # one of the faults changes it
     with workbench(seeded(tmp_path, fault)) as bench:
         found = [*CHECKS[fault.check](bench)]
     assert [one for one in found if fault.said in one], found

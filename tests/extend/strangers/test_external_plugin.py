@@ -126,7 +126,7 @@ def environment(tmp_path_factory: pytest.TempPathFactory) -> Environment:
     """An environment with the pendulum plugin: a kind with its reader, and its evaluation."""
     folder = tmp_path_factory.mktemp("outside")
     made = Environment(folder / "environment")
-    reader, _, evaluation = (code for code in documented_examples() if code)
+    reader, _, evaluation, *_ = (code for code in documented_examples() if code)
     modules = {"pendulum_of_coatings": reader, "evaluate_pendulum": evaluation}
     made.install(folder / "pendulum", "pendulum-of-coatings", **modules)
     return made
@@ -134,7 +134,7 @@ def environment(tmp_path_factory: pytest.TempPathFactory) -> Environment:
 
 def test_the_documented_function_takes_rows_along() -> None:
     """What it returns has the columns of the later version, in the unit of their name."""
-    _, migration, _ = (code for code in documented_examples() if code)
+    _, migration, *_ = (code for code in documented_examples() if code)
     found: dict[str, Any] = {"Kind": lambda *said, **more: None, "Pendulum": None}
     exec(migration, found)
     rows = pd.DataFrame({"pendulum": ["König"], "damping_s": [141.0]})
