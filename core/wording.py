@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from datetime import datetime, time, tzinfo
 from typing import Any, TypeAlias
@@ -91,10 +92,10 @@ def with_unit(value: Any, unit: str) -> str:
 
     Examples
     --------
-    >>> with_unit(12.5, "g"), with_unit("dry", ""), with_unit(None, "g")
-    ('12.5 g', 'dry', 'nothing')
+    >>> with_unit(12.5, "g"), with_unit("dry", ""), with_unit(None, "g"), with_unit(math.nan, "g")
+    ('12.5 g', 'dry', 'nothing', 'nothing')
     """
-    if value is None:
+    if value is None or (isinstance(value, float) and math.isnan(value)):
         return "nothing"
     shown = f"{value:.10g}" if isinstance(value, float) else str(value)
     return f"{shown} {unit}".strip()

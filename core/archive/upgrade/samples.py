@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tiecoat.contract.columns import told_of
 from tiecoat.wording import with_unit
@@ -50,8 +49,4 @@ def _units(rows: pa.Table) -> dict[str, str]:
 
 
 def _values(rows: pa.Table, row: int, units: dict[str, str]) -> dict[str, str]:
-    return {name: with_unit(_plain(rows[name][row].as_py()), unit) for name, unit in units.items()}
-
-
-def _plain(value: Any) -> Any:
-    return None if isinstance(value, float) and math.isnan(value) else value
+    return {name: with_unit(rows[name][row].as_py(), unit) for name, unit in units.items()}
