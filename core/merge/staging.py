@@ -50,10 +50,8 @@ class Staging:
         return brought
 
     def _copied(self, path: Path, sha256: str) -> Path | str:
-        name = fsio.fitting(original_folder(self._here, sha256), path.name)
-        place = original_folder(self._work, sha256) / name
         if fsio.is_folder(path):
-            return self._folder_copied(path, sha256, place)
+            return self._folder_copied(path, sha256)
         try:
             copied = fsio.copy_hashing(path, self._work.stage)
         except (FileHeld, BlockingIOError):
@@ -65,10 +63,13 @@ class Staging:
         if copied.sha256 != sha256:
             fsio.discard([copied.staged])
             return f"{path}{CHANGED}"
+        name = fsio.fitting(original_folder(self._here, sha256), path.name)
+        place = original_folder(self._work, sha256) / name
         fsio.publish_many([(copied.staged, place)])
         return place
 
-    def _folder_copied(self, path: Path, sha256: str, place: Path) -> Path | str:
+    def _folder_copied(self, path: Path, sha256: str) -> Path | str:
+        place = original_folder(self._work, sha256) / path.name  # its main file is called so
         with fsio.staging(self._work.stage) as stage:
             staged = stage / path.name
             fsio.copy_original(path, staged)
@@ -76,8 +77,8 @@ class Staging:
                 return f"{path}{CHANGED}"
             if fsio.is_there(place):
                 fsio.remove_folder(place, self._work.stage)
-            fsio.publish_folder(staged, place.with_name(path.name))
-        return place.with_name(path.name)
+            fsio.publish_folder(staged, place)
+        return place
 
     def notes_of(self, sha256: str, name: str) -> Path:
         """Return where notes are that an original was read with."""
