@@ -102,7 +102,7 @@ class Publisher:
         self._name, self._instead = name, instead
         self.lab = lab
         self._archive, self._kept = Archive(lab), storage_of(lab)
-        self._digests: dict[tuple[Place, Version], str] = {}
+        self._digests: dict[Place, tuple[Version, str]] = {}
 
     def publish(self, told: Told = untold) -> LabPublished:
         """Publish what has changed.
@@ -236,12 +236,12 @@ class Publisher:
             raise failed[0] from error
 
     def _digest(self, place: Place, version: Version) -> str:
-        if (place, version) not in self._digests:
-            content = self._content(place)
-            if self._kept.version(place) != version:
-                return _digest(content)  # whichever it is, its rows bear its own
-            self._digests[place, version] = _digest(content)
-        return self._digests[place, version]
+        known, digest = self._digests.get(place, (None, ""))
+        if known != version:
+            digest = _digest(self._content(place))
+            if self._kept.version(place) == version:  # else whichever it is, its rows bear its own
+                self._digests[place] = version, digest
+        return digest
 
     def _rows(self, place: Place) -> tuple[pa.Table, str]:
         import pyarrow as pa
