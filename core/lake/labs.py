@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
@@ -80,6 +80,11 @@ def entries(table: DeltaTable | None) -> list[LabEntry]:
     names = [field.name for field in fields(LabEntry)]
     rows = table.to_pyarrow_table(columns=names).to_pylist()
     return sorted((LabEntry(**row) for row in rows), key=lambda one: one.lab)
+
+
+def kinds_of(labs: Iterable[LabEntry]) -> list[str]:
+    """Return the kinds that labs have published, sorted."""
+    return sorted({kind for one in labs for kind in one.kinds_named})
 
 
 def entered(

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, reduce
+from operator import and_
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -78,14 +79,11 @@ def rows_in_lake(
         terms.append(pc.field("lab") == lab)
     if batches is not None:
         terms.append(pc.field("batch").isin(list(batches)))
-    condition = None
-    for term in terms:
-        condition = term if condition is None else condition & term
     order = [name for name in ("lab", "batch", "table_row") if columns is None or name in columns]
     files = None if lab is None else [("lab", "=", lab)]
     with LakeTables(lake.url).reached():
         rows = table.to_pyarrow_dataset(file_pruning_predicate=files).to_table(
-            columns, filter=condition
+            columns, filter=reduce(and_, terms) if terms else None
         )
     return rows.sort_by([(name, "ascending") for name in order]) if order else rows
 

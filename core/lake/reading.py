@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import warnings
-from collections.abc import Collection, Sequence
-from dataclasses import replace
+from collections.abc import Collection, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.ask.choosing import RowsWanted, text
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lake.columns import schema_in
-from tiecoat.lake.evaluating import computed, parts_of
-from tiecoat.lake.labs import LABS, LabEntry, entries
+from tiecoat.lake.evaluating import LakePart, computed, parts_of
+from tiecoat.lake.labs import LABS, LabEntry, entries, kinds_of
 from tiecoat.lake.one_lab import LabInLake, LakeVersion, rows_in_lake
 from tiecoat.lake.tables import LakeTables
 from tiecoat.wording import Told, untold
@@ -75,7 +73,7 @@ class Lake:
 
     def kinds(self) -> list[str]:
         """Return the kinds that labs have published."""
-        return sorted({kind for one in self._entries() for kind in one.kinds_named})
+        return kinds_of(self._entries())
 
     def columns(self, kind: str) -> pd.DataFrame:
         """Return the columns of a kind by name, each with its unit and its meaning.
@@ -87,7 +85,7 @@ class Lake:
         """
         from tiecoat.ask.shown import columns_told
 
-        return columns_told(schema_in(self._tables_of(self._entries(), kind)[1]))
+        return columns_told(schema_in(self._table_of(self._entries(), kind)[1]))
 
     def read(
         self,
@@ -119,7 +117,7 @@ class Lake:
         wanted = RowsWanted.of(kind, batch, None, None, columns)
         entries = self._entries()
         lab = lab and _named(entries, lab).lab
-        lake, table = self._tables_of(entries, wanted.kind)
+        lake, table = self._table_of(entries, wanted.kind)
         names = schema_in(table).names
         if unknown := [name for name in wanted.columns or () if name not in names]:
             raise UnknownName(f"no column {unknown[0]!r} in {kind}; there are: {', '.join(names)}")
@@ -176,27 +174,16 @@ class Lake:
         QueryInvalid
             If `on` is none of these.
         """
-        import pandas as pd
-
         wanted = RowsWanted.of(kind, batch, panel, None, None)
         entries = self._entries()
-        lake = self._version(entries, wanted.kind)
+        lake = self._version(_kinds_with(entries, wanted.kind))
         entries = entries if lab is None else [_named(entries, lab)]
-        batches = _batches_in(lake, wanted)
-        labs = [(one, batches.get(one.lab, [])) for one in entries]
+        labs = _with_batches(lake, entries, wanted)
         if wanted.batches and not any(found for _, found in labs):
             raise UnknownName(f"no batch {batch!r} of {kind} in {self._tables.url}")
-        done = computed(parts_of(lake, labs, wanted.kind, panel, quantity), on, told)
-        for problem in dict.fromkeys(said for one in done for said in one.left_out):
-            warnings.warn(problem, stacklevel=2)
-        tables = [one.table for one in done if len(one.table)]
-        if tables:
-            return pd.concat(tables, ignore_index=True)
-        if panel is not None:
-            raise UnknownName(f"no panel {panel!r} of {kind} in {self._tables.url}")
-        if unknown := [one.unknown for one in done if one.unknown]:
-            raise UnknownName(unknown[-1])
-        return _no_results()
+        parts = parts_of(lake, labs, wanted.kind, panel, quantity)
+        none = "" if panel is None else f"no panel {panel!r} of {kind} in {self._tables.url}"
+        return _results(parts, on, told, none)
 
     def comparison(self, study: Study, lab: str | None = None, *, on: Any = None) -> Comparison:
         """Compare the batches of one lab as a study says, by results that are computed `on` there.
@@ -226,12 +213,13 @@ class Lake:
         if len(entries) > 1:
             named = ", ".join(one.lab for one in entries)
             raise UnknownName(f"say of which lab the batches are; there are: {named}")
-        archive = LabInLake(self._version(every), entries[0])
+        lake = self._version(kinds_of(every))
 
         def results(kind: str) -> pd.DataFrame:
-            return self.evaluate(kind, entries[0].lab, on=on).drop(columns="lab")
+            labs = _with_batches(lake, entries, RowsWanted.of(kind, None, None, None, None))
+            return _results(parts_of(lake, labs, kind, None, None), on).drop(columns="lab")
 
-        return compared(archive, study, results)
+        return compared(LabInLake(lake, entries[0]), study, results)
 
     def _entries(self) -> list[LabEntry]:
         found = entries(self._tables.open(LABS))
@@ -241,22 +229,13 @@ class Lake:
             )
         return found
 
-    def _version(self, entries: Sequence[LabEntry], kind: str | None = None) -> LakeVersion:
-        """Return the lake as it is now.
-
-        Raises
-        ------
-        UnknownName
-            If it has no such kind.
-        """
-        kinds = sorted({kind for one in entries for kind in one.kinds_named})
-        if kind is not None and text("kind", kind, "impedance") not in kinds:
-            raise UnknownName(f"no kind {kind!r} in this lake; there are: {', '.join(kinds)}")
+    def _version(self, kinds: Iterable[str]) -> LakeVersion:
+        """Return the lake as it is now, as far as these kinds are concerned."""
         opened = {one: self._tables.open(one) for one in kinds}
         versions = [(name, table.version()) for name, table in opened.items() if table is not None]
         return LakeVersion(self._tables.url, tuple(versions))
 
-    def _tables_of(self, entries: Sequence[LabEntry], kind: str) -> tuple[LakeVersion, DeltaTable]:
+    def _table_of(self, entries: Sequence[LabEntry], kind: str) -> tuple[LakeVersion, DeltaTable]:
         """Return the lake as it is now, as far as a kind is concerned, and its table.
 
         Raises
@@ -264,14 +243,20 @@ class Lake:
         UnknownName
             If there is none.
         """
-        mine = [
-            replace(one, kinds=json.dumps([kind])) for one in entries if kind in one.kinds_named
-        ]
-        lake = self._version(mine or entries, kind)
+        _kinds_with(entries, kind)
+        lake = self._version([kind])
         table = lake.table(kind)
         if table is None:
             raise UnknownName(f"nothing of {kind!r} has been published in this lake yet")
         return lake, table
+
+
+def _kinds_with(entries: Sequence[LabEntry], kind: str) -> list[str]:
+    """Return the kinds of labs, among which one must be."""
+    kinds = kinds_of(entries)
+    if text("kind", kind, "impedance") not in kinds:
+        raise UnknownName(f"no kind {kind!r} in this lake; there are: {', '.join(kinds)}")
+    return kinds
 
 
 def _named(entries: Sequence[LabEntry], lab: str) -> LabEntry:
@@ -284,24 +269,39 @@ def _named(entries: Sequence[LabEntry], lab: str) -> LabEntry:
     return found
 
 
-def _batches_in(lake: LakeVersion, wanted: RowsWanted) -> dict[str, list[str]]:
-    """Return by lab the batches that have valid rows of a kind."""
+def _with_batches(
+    lake: LakeVersion, entries: Sequence[LabEntry], wanted: RowsWanted
+) -> list[tuple[LabEntry, list[str]]]:
+    """Return labs, each with its batches that have valid rows of a kind."""
     import pyarrow.compute as pc
 
     valid = pc.field("withdrawn").is_null()
+    lab = entries[0].lab if len(entries) == 1 else None
     rows = rows_in_lake(
-        lake, wanted.kind, None, wanted.batches, only=valid, columns=["lab", "batch"]
+        lake, wanted.kind, lab, wanted.batches, only=valid, columns=["lab", "batch"]
     )
     found: dict[str, list[str]] = {}
     if rows is not None:
         for one in rows.group_by(["lab", "batch"]).aggregate([]).to_pylist():
             found.setdefault(one["lab"], []).append(one["batch"])
-    return {lab: sorted(batches) for lab, batches in found.items()}
+    return [(one, sorted(found.get(one.lab, ()))) for one in entries]
 
 
-def _no_results() -> pd.DataFrame:
+def _results(
+    parts: Sequence[LakePart], on: Any, told: Told = untold, none: str = ""
+) -> pd.DataFrame:
+    """Compute parts and put their results together; `none` is raised where there are none."""
+    import pandas as pd
+
     from tiecoat.evaluate.result import together
 
+    done = computed(parts, on, told)
+    for problem in dict.fromkeys(said for one in done for said in one.left_out):
+        warnings.warn(problem, stacklevel=3)
+    if tables := [one.table for one in done if len(one.table)]:
+        return pd.concat(tables, ignore_index=True)
+    if unknown := none or next((one.unknown for one in reversed(done) if one.unknown), ""):
+        raise UnknownName(unknown)
     table = together([])
     table.insert(0, "lab", "")
     return table

@@ -8,7 +8,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from tiecoat.lake.labs import LABS, entries
+from tiecoat.lake.labs import LABS, entries, kinds_of
 from tiecoat.lake.tables import LakeTables, commit_properties, writer_properties
 from tiecoat.wording import Told, untold
 
@@ -39,8 +39,7 @@ def tidy(tables: LakeTables, told: Told = untold) -> dict[str, int]:
     """
     done = {}
     labs = entries(tables.open(LABS))
-    kinds = {kind for one in labs for kind in one.kinds_named}
-    names = sorted({LABS, *kinds})
+    names = sorted({LABS, *kinds_of(labs)})
     for number, name in enumerate(names):
         told("tidying tables", number, len(names))
         if (table := tables.open(name)) is not None:
