@@ -17,7 +17,9 @@ import pandas as pd
 import tiecoat
 import tiecoat.lake
 from tiecoat.archive.journal.records import Journal
-from tiecoat.archive.store import Incoming
+from tiecoat.archive.lock import write_lock
+from tiecoat.archive.opening import open_index
+from tiecoat.archive.store import Incoming, Store
 from tiecoat.lab.settings import Lab
 from tiecoat.lake.columns import MEANINGS
 from tiecoat.lake.publishing import KindPublished, Publisher
@@ -30,6 +32,14 @@ def file(lab: Lab, *incoming: Incoming) -> None:
     """File exports, with something in the journal, as the intake has it: labs are told by that."""
     archive_rows.file(lab, *incoming)
     Journal(lab).append([{"event": "overtaken", "sha256": one.sha256} for one in incoming])
+
+
+def retract(lab: Lab, name: str) -> None:
+    """Retract the first measurement of an export."""
+    with open_index(lab) as index, write_lock(lab):
+        Store(lab, index).retract(
+            [f"{archive_rows.sha_of(name)[:16]}-0001"], "M. Keller", "wet cup"
+        )
 
 
 def publish(lab: Lab, url: str | Path, name: str | None = None) -> dict[str, KindPublished]:

@@ -12,17 +12,14 @@ from typing import Any
 import duckdb
 import polars as pl
 import pytest
-from archive_rows import export, make_lab, sha_of, sweep, wet
+from archive_rows import export, make_lab, sweep, wet
 
 pytest.importorskip("deltalake", reason="the extra lake is not installed")
 pytest.importorskip("moto", reason="no S3 server is installed")
 
 from deltalake import DeltaTable
-from lakes import file, lake_equals, publish, s3_server
+from lakes import file, lake_equals, publish, retract, s3_server
 
-from tiecoat.archive.lock import write_lock
-from tiecoat.archive.opening import open_index
-from tiecoat.archive.store import Store
 from tiecoat.errors import LakeDisagrees
 from tiecoat.lab.settings import Lab
 
@@ -89,8 +86,7 @@ def lake(
     for lab in labs.values():
         name = f"more {request.param}.csv"
         file(lab, export(name, {"density": [wet(1.4, "RB-014", f"in {request.param}")]}))
-        with open_index(lab) as index, write_lock(lab):
-            Store(lab, index).retract([f"{sha_of(name)[:16]}-0001"], "M. Keller", "wet cup")
+        retract(lab, name)
     at_once([lambda lab=lab: publish(lab, url) for lab in labs.values()])  # type: ignore[misc]
     return url
 

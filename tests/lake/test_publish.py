@@ -14,7 +14,6 @@ from archive_rows import (
     make_lab,
     plate,
     recipe,
-    sha_of,
     sweep,
     wet,
 )
@@ -23,13 +22,10 @@ pytest.importorskip("deltalake", reason="the extra lake is not installed")
 
 import pyarrow.dataset as ds
 from deltalake import DeltaTable
-from lakes import file, lake_equals, publish
+from lakes import file, lake_equals, publish, retract
 
 import tiecoat
 import tiecoat.lake
-from tiecoat.archive.lock import write_lock
-from tiecoat.archive.opening import open_index
-from tiecoat.archive.store import Store
 from tiecoat.cli import main
 from tiecoat.errors import LakeDisagrees, LakeOutOfReach, NotPossibleHere, QueryInvalid, UnknownName
 from tiecoat.lab.settings import Lab
@@ -56,13 +52,11 @@ def lab(tmp_path: Path) -> Lab:
     return made
 
 
-def measurement(name: str, number: int = 1) -> str:
-    return f"{sha_of(name)[:16]}-{number:04d}"
-
-
-def retract(lab: Lab, name: str) -> None:
-    with open_index(lab) as index, write_lock(lab):
-        Store(lab, index).retract([measurement(name)], "M. Keller", "wet cup")
+def take_place(lab: Lab, of: Lab) -> None:
+    """Put another archive in the place of that of a lab, as a rebuild does."""
+    shutil.rmtree(lab.archive)
+    shutil.copytree(of.archive, lab.archive)
+    shutil.copy(of.index, lab.index)
 
 
 def versions(url: Path) -> dict[str, int]:
@@ -110,9 +104,7 @@ def test_what_is_gone_from_an_archive_goes_from_the_lake(tmp_path: Path, lab: La
     assert len(tiecoat.lake.open(url).read("density")) == 2
     other = make_lab(tmp_path / "anew" / "hall")
     file(other, export("b.csv", {"density": [wet(1.31)]}))
-    shutil.rmtree(lab.archive)
-    shutil.copytree(other.archive, lab.archive)
-    shutil.copy(other.index, lab.index)
+    take_place(lab, other)
     done = publish(lab, url)
     assert done["density"].gone == ("RB-015",)
     assert done["panels"].gone == ("RB-014", "RB-015")
@@ -255,9 +247,7 @@ def test_a_changed_unit_is_refused_where_others_have_published(
     )
     anew = make_lab(tmp_path / "anew" / "alone")
     file(anew, export("n.csv", {"density": [texts]}, density={"x": pa.string()}))
-    shutil.rmtree(alone.archive)
-    shutil.copytree(anew.archive, alone.archive)
-    shutil.copy(anew.index, alone.index)
+    take_place(alone, anew)
     assert publish(alone, own)["density"].changed == ("RB-014",)
     lake_equals(own, {"alone": alone})
     assert publish(alone, own) == {}

@@ -12,17 +12,14 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from archive_rows import export, make_lab, sha_of, sweep, wet
+from archive_rows import export, make_lab, sweep, wet
 
 pytest.importorskip("deltalake", reason="the extra lake is not installed")
 
-from lakes import OURS, file, lake_equals
+from lakes import OURS, file, lake_equals, retract
 
 import tiecoat
 import tiecoat.lake
-from tiecoat.archive.lock import write_lock
-from tiecoat.archive.opening import open_index
-from tiecoat.archive.store import Store
 from tiecoat.archive.tables.parquet import rows_in
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.lab.settings import Lab
@@ -110,8 +107,7 @@ def change(lab: Lab, number: int, rng: random.Random) -> None:
         "impedance": [sweep(f"{one}-1", hours=float(number + 48)) for one in chosen],
     }
     file(lab, export(name, tables))
-    with open_index(lab) as index, write_lock(lab):
-        Store(lab, index).retract([f"{sha_of(name)[:16]}-0001"], "M. Keller", "wet cup")
+    retract(lab, name)
 
 
 @pytest.mark.campaign
