@@ -25,8 +25,13 @@ if TYPE_CHECKING:
     from tiecoat.contract.kind import Kind
 
 VERSION = b"tiecoat.kind_version"
-TYPES = {"double": "numbers", "string": "texts", "timestamp[us, tz=UTC]": "times"}
-TYPES |= {"int64": "whole numbers", "bool": "truths"}
+TYPES = {
+    "double": "numbers",
+    "string": "texts",
+    "timestamp[us, tz=UTC]": "times",
+    "int64": "whole numbers",
+    "bool": "truths",
+}
 NO_MIGRATE = (
     "Rows that are filed must change for that: give the kind a function migrate(frame,"
     " from_version), or take the kind of before"
@@ -78,7 +83,6 @@ class ColumnChange:
     column: str
     then: str
     now: str
-
     where: str = "in the tables"
 
     def __str__(self) -> str:

@@ -30,7 +30,7 @@ from tiecoat.tabular.values import ValueReader, as_array
 
 
 def _whole(value: float) -> int | None:
-    return int(value) if math.isfinite(value) and value == int(value) else None
+    return int(value) if float(value).is_integer() else None
 
 
 NARROWED: Mapping[ColumnType, tuple[Callable[[Any], Any], str]] = {

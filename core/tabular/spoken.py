@@ -354,6 +354,6 @@ def main_value(found: Attempt, unit: str | None = None) -> str | None:
         or found.lexicon.speaks_of(found.lexicon.roles[name], texts)
     ]
     if len(named) > 1:  # Foam (mm): a height and a volume are called so, and the unit tells which
-        said = [unit for line in found.table.headings if (unit := parted(line.text).unit)]
-        named = [n for n in named if any(scale(unit, infos[n].unit) is not None for unit in said)]
+        units = [said for line in found.table.headings if (said := parted(line.text).unit)]
+        named = [n for n in named if any(scale(one, infos[n].unit) is not None for one in units)]
     return named[0] if len(named) == 1 else None
