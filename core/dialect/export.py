@@ -25,7 +25,7 @@ from tiecoat.dialect.delimited import (
 from tiecoat.dialect.encoding import chosen, decode, read_in_pages
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.habits import Habits, Layout
-from tiecoat.dialect.numbers import EMPTY_WORDS, two_readings, weigh
+from tiecoat.dialect.numbers import EMPTY_WORDS, in_doubt, two_readings, weigh
 from tiecoat.dialect.numbers import number as read_number
 from tiecoat.dialect.sheets import is_workbook, read_sheets
 from tiecoat.dialect.siblings import Siblings
@@ -502,10 +502,9 @@ class Export:
             return math.nan, said
         habit = None if self.habits.decimal == "auto" else self.habits.decimal
         mark = weigh([cell]).mark or habit
-        if mark is None and (either := two_readings(cell)):
-            found = f"{cell}, which may be {either[0]} or {either[1]}"
+        if mark is None and two_readings(cell):
             expected = "a number with one reading"
-            return Fault(Reason.AMBIGUOUS_NUMBER, found=found, expected=expected), said
+            return Fault(Reason.AMBIGUOUS_NUMBER, found=in_doubt(cell), expected=expected), said
         value = read_number(cell, mark or "point")
         if value is None:
             return Fault(Reason.NOT_A_NUMBER, found=f"'{text}'", expected="a number"), said

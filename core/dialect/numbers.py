@@ -111,6 +111,18 @@ def two_readings(cell: str) -> tuple[str, str] | None:
     return f"{float(point):g}", point.replace(".", "")
 
 
+def in_doubt(cell: str) -> str:
+    """Return a cell with both of its readings, in words.
+
+    Examples
+    --------
+    >>> in_doubt("1,250")
+    '1,250, which may be 1.25 or 1250'
+    """
+    decimal, thousands = two_readings(cell) or (cell, cell)
+    return f"{cell}, which may be {decimal} or {thousands}"
+
+
 def number(cell: str, mark: DecimalMark) -> float | None:
     """Return the value of a cell, or None if it is not a finite number.
 

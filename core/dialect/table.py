@@ -15,6 +15,7 @@ from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.numbers import (
     EMPTY_WORDS,
     DecimalMark,
+    in_doubt,
     number,
     plain_numbers,
     two_readings,
@@ -326,10 +327,9 @@ class Table:
         self, cell: str, mark: DecimalMark | None, row: int, title: str, cut: bool = False
     ) -> float:
         """Return one number, or note the fault and return NaN."""
-        readings = two_readings(cell) if mark is None else None
-        if readings:
+        if mark is None and two_readings(cell):
             reason, expected = Reason.AMBIGUOUS_NUMBER, "a number with one reading"
-            found = f"{cell}, which may be {readings[0]} or {readings[1]}"
+            found = in_doubt(cell)
         else:
             value = number(cell, mark or "point")
             if value is not None:

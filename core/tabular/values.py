@@ -12,7 +12,7 @@ import numpy as np
 from tiecoat.dialect.complexes import NONE, complex_number
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
-from tiecoat.dialect.numbers import DecimalMark, two_readings, weigh
+from tiecoat.dialect.numbers import DecimalMark, in_doubt, weigh
 from tiecoat.dialect.times import NoTime
 from tiecoat.dialect.units import scale, wanted
 from tiecoat.reasons import Reason
@@ -143,13 +143,11 @@ class ValueReader:
             return possible[usual[0]]
         if len(possible) == 1 and (mark := next(iter(possible))) == _decimal_in(doubted):
             return possible[mark]
-        cell = doubted
-        readings = two_readings(cell) or (cell, cell)
         self.fault(
             Reason.AMBIGUOUS_NUMBER,
             self.rows[read.doubtful[0]],
             title.raw,
-            f"{cell}, which may be {readings[0]} or {readings[1]}",
+            in_doubt(doubted),
             "a number with one reading",
         )
         return unread
@@ -261,12 +259,11 @@ class ValueReader:
                     if self._in_bounds(numbers_of([text], m).values[0], told.unit or unit, role)
                 ]
                 if fitting != [_decimal_in(text)]:
-                    readings = two_readings(text) or (text, text)
                     self.fault(
                         Reason.AMBIGUOUS_NUMBER,
                         told.row,
                         told.title.raw,
-                        f"{text}, which may be {readings[0]} or {readings[1]}",
+                        in_doubt(text),
                         "a number with one reading",
                     )
                     return math.nan
