@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -58,16 +59,30 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
     """
     refuse_place(path, lab)
     path = path.absolute()
+    try:
+        with made_whole(path) as half_made:
+            if path.suffix.lower() == ".csv":
+                harmless(table).to_csv(half_made, index=False, encoding="utf-8-sig")
+            else:
+                table.to_parquet(half_made, index=False)
+    except OSError as error:
+        raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
+
+
+@contextmanager
+def made_whole(path: Path) -> Iterator[Path]:
+    """Give the place where a file is made, from which it replaces one of its name once it is whole.
+
+    Where it cannot be written, what there is of it goes.
+    """
+    path = path.absolute()
     half_made = path.with_name(f".{path.name}.part")
     try:
-        if path.suffix.lower() == ".csv":
-            harmless(table).to_csv(half_made, index=False, encoding="utf-8-sig")
-        else:
-            table.to_parquet(half_made, index=False)
+        yield half_made
         half_made.replace(path)
-    except OSError as error:
+    except OSError:
         half_made.unlink(missing_ok=True)
-        raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
+        raise
 
 
 def refuse_new_place(path: Path, lab: Lab) -> None:

@@ -172,6 +172,11 @@ class Comparison:
         return list(dict.fromkeys(one.batch for one in self.verdicts))
 
     @property
+    def control_first(self) -> list[str]:
+        """All batches, the control before the others."""
+        return sorted(map(str, self.batches.index), key=lambda one: one != self.control)
+
+    @property
     def in_the_way(self) -> tuple[str, ...]:
         """What could not be compared though somebody asked for it."""
         return tuple(one for one in self.problems if one not in self.unasked)

@@ -30,8 +30,7 @@ def brought(data: StudyData) -> list[StudyFigure]:
 def drawn_by(data: StudyData, wanted: StudyFigure) -> Iterator[Figure]:
     """Draw a figure of a plugin, for panels that are alike; or say why it could not be drawn."""
     batches, control = data.comparison.batches, data.comparison.control
-    order = sorted(map(str, batches.index), key=lambda one: one != control)
-    names = {one: batch_words(batches, one, control) for one in order}
+    names = {one: batch_words(batches, one, control) for one in data.comparison.control_first}
     for line, results, rows in _alike(data, wanted.kind):
         figure = new_figure(HEIGHT, line)
         try:

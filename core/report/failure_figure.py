@@ -50,7 +50,7 @@ def failure_figure(
     if shares is None:
         return None
     fills = _fills(shares.columns, shares.columns if places_of_all is None else places_of_all)
-    batches = [one for one in _order(comparison) if one in shares.index.get_level_values(0)]
+    batches = [one for one in comparison.control_first if one in shares.index.get_level_values(0)]
     places = np.concatenate([[0.0], np.cumsum([len(shares.loc[one]) + GAP for one in batches])])
     height = min(MOST_HEIGHT, 0.8 + BAR * float(places[-1]))
     figure = new_figure(height, line)
@@ -113,7 +113,9 @@ def failure_words(comparison: Comparison, rows: pd.DataFrame) -> str:
     if shares is None:
         return ""
     of_batches = shares.groupby(level=0).mean()
-    of_batches = of_batches.loc[[one for one in _order(comparison) if one in of_batches.index]]
+    of_batches = of_batches.loc[
+        [one for one in comparison.control_first if one in of_batches.index]
+    ]
     most = of_batches.idxmax(axis=1)
     told = [
         say(
@@ -160,11 +162,6 @@ def _with_share(batch: str, share: float) -> str:
 
 def _site_words(site: str) -> str:
     return f"{site} ({translated(class_of(site))})"
-
-
-def _order(comparison: Comparison) -> list[str]:
-    others = [one for one in comparison.batches.index if one != comparison.control]
-    return [comparison.control, *others] if comparison.control else others
 
 
 def places_in(rows: pd.DataFrame) -> list[str]:

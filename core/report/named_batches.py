@@ -74,16 +74,14 @@ def _of_parts(content: bytes) -> Iterator[str]:
 def ids_in_original(lab: Lab, sha256: str, pattern: str) -> set[str] | None:
     """Return the ids of batches in an original; None where that is gone or was changed."""
     path = original_of(lab, sha256)
+    if path is None:
+        return None
+    is_folder = fsio.is_folder(path)
     try:
-        files = fsio.paths_in(path) if path and fsio.is_folder(path) else []
-        if path and files:
-            contents = [file.read_bytes() for file in files]
-            hashed = fsio.sha256_of_all([sha256_of(one).hexdigest() for one in contents])
-        else:
-            contents = [path.read_bytes()] if path else []
-            hashed = sha256_of(contents[0]).hexdigest() if contents else ""
+        contents = [file.read_bytes() for file in (fsio.paths_in(path) if is_folder else [path])]
     except OSError:
         return None
-    if hashed != sha256:
+    hashes = [sha256_of(one).hexdigest() for one in contents]
+    if sha256 != (fsio.sha256_of_all(hashes) if is_folder else hashes[0]):
         return None
     return {name for one in contents for name in ids_in_file(one, pattern)}

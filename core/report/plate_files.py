@@ -13,7 +13,7 @@ from typing import Any
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from tiecoat.ask.result_files import refuse_own_folders
+from tiecoat.ask.result_files import made_whole, refuse_own_folders
 from tiecoat.ask.study_data import StudyData
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lab.settings import Lab
@@ -119,9 +119,8 @@ def _written(
             taken.add(stem)
             png, tiff = folder / f"{stem}.png", folder / f"{stem}.tif"
             for path, content in zip((png, tiff), encoded(figure), strict=True):
-                half_made = path.with_name(f".{path.name}.part")
-                half_made.write_bytes(content)
-                half_made.replace(path)
+                with made_whole(path) as half_made:
+                    half_made.write_bytes(content)
             yield WrittenPlate(title, png, tiff, tuple(_lines(plate)))
 
 

@@ -256,15 +256,8 @@ def _subjects(
         if not len(rows):
             continue
         subject = PlateSubject(kind, line, hours)
-        batches = [one for one in order_of(data) if one in set(rows["batch"])]
+        batches = [one for one in data.comparison.control_first if one in set(rows["batch"])]
         yield subject, [_of_batch(subject, one, rows, tables) for one in batches]
-
-
-def order_of(data: StudyData) -> list[str]:
-    """Return the batches compared, the control first."""
-    control = data.comparison.control
-    others = [str(one) for one in data.comparison.batches.index if one != control]
-    return [control, *others] if control else others
 
 
 def _hours(data: StudyData, rows: pd.DataFrame) -> float:

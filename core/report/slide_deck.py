@@ -8,6 +8,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
+from tiecoat.ask.result_files import made_whole
 from tiecoat.report.looks import FAINT, INK, SOFT
 
 if TYPE_CHECKING:
@@ -153,10 +154,8 @@ class Deck:
         about = self._made.core_properties
         about.title, about.author, about.last_modified_by = self._cleaned(title), "", ""
         about.created = about.modified = datetime(on.year, on.month, on.day)  # noqa: DTZ001 - UTC
-        path = path.absolute()
-        half_made = path.with_name(f".{path.name}.part")
-        self._made.save(str(half_made))
-        half_made.replace(path)
+        with made_whole(path) as half_made:
+            self._made.save(str(half_made))
 
     def _fill(
         self,

@@ -11,7 +11,7 @@ from typing import Any
 
 import pandas as pd
 
-from tiecoat.ask.result_files import FORMULA
+from tiecoat.ask.result_files import FORMULA, made_whole
 from tiecoat.ask.study_data import StudyData
 from tiecoat.errors import QueryInvalid
 from tiecoat.report.origin_words import archive_words, study_words
@@ -56,9 +56,6 @@ def write_workbook(
                 f"{name} has {len(table):,} rows, and a sheet holds {MOST_ROWS:,}; leave out"
                 " --workbook: the tables stand beside the report as .csv"
             )
-    half_made = path.absolute().with_name(f".{path.name}.part")
-    book = xlsxwriter.Workbook(half_made, {"strings_to_formulas": False, "strings_to_urls": False})
-    book.set_properties({"title": data.comparison.study.name, "created": _midnight(on)})
     names = _sheet_names(tables)
     listed = pd.DataFrame(
         [
@@ -66,14 +63,17 @@ def write_workbook(
             for name, table in tables.items()
         ]
     )
-    sheets = _Sheets(book)
     above = [data.comparison.study.name, study_words(data, on), archive_words(data)]
     above.append(say("Numbers have 16 digits; measurements are named by their ids."))
-    sheets.add(CONTENTS, listed, [one for one in above if one])
-    for name, table in tables.items():
-        sheets.add(names[name], table)
-    book.close()
-    half_made.replace(path.absolute())
+    with made_whole(path) as half_made:
+        as_they_are = {"strings_to_formulas": False, "strings_to_urls": False}
+        book = xlsxwriter.Workbook(half_made, as_they_are)
+        book.set_properties({"title": data.comparison.study.name, "created": _midnight(on)})
+        sheets = _Sheets(book)
+        sheets.add(CONTENTS, listed, [one for one in above if one])
+        for name, table in tables.items():
+            sheets.add(names[name], table)
+        book.close()
 
 
 def _midnight(on: date) -> datetime:
