@@ -11,8 +11,7 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.rates import (
     DISPERSED_BELOW,
     Counts,
-    RateDifference,
-    RateRatio,
+    RateContrast,
     difference_by_own_scatter,
     dispersed_ratio,
     dispersion_p,
@@ -116,14 +115,16 @@ def _by_differences(wanted: Property, control: Sample, usable: Mapping[str, Samp
     return listed
 
 
-def _of_difference(one: RateDifference, method: str) -> Reckoning:
-    words = f"difference of rates, panels as unit; {method}"
+def _of_difference(one: RateContrast, method: str) -> Reckoning:
+    return _reckoned(one, f"difference of rates, panels as unit; {method}")
+
+
+def _of_rates(one: RateContrast, method: str) -> Reckoning:
+    return _reckoned(one, f"ratio of rates, panels as unit; {method}")
+
+
+def _reckoned(one: RateContrast, words: str) -> Reckoning:
     return Reckoning(one.effect, one.low, one.high, one.p, one.p_alone, words)
-
-
-def _of_rates(one: RateRatio, method: str) -> Reckoning:
-    words = f"ratio of rates, panels as unit; {method}"
-    return Reckoning(one.ln_ratio, one.low, one.high, one.p, one.p_alone, words)
 
 
 def _counted_once(control: Sample, candidate: Sample) -> tuple[str, ...]:

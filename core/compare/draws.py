@@ -28,7 +28,7 @@ import numpy as np
 
 from tiecoat.compare.contrasts import ROUNDING
 from tiecoat.compare.properties import Property
-from tiecoat.compare.rates import DISPERSED_BELOW, Counts, dispersion_p
+from tiecoat.compare.rates import DISPERSED_BELOW, Counts, dispersion_p, index_of_dispersion
 from tiecoat.compare.samples import Sample
 from tiecoat.evaluate.estimate import Estimate, pooled
 from tiecoat.evaluate.statistics.censored_normal import Floats
@@ -90,14 +90,9 @@ def shared_scatter(
 
 
 def _dispersion(counts: Sequence[Counts], draws: int, rng: np.random.Generator) -> Floats:
-    if not counts or not dispersion_p(counts) < DISPERSED_BELOW:
+    if not dispersion_p(counts) < DISPERSED_BELOW:
         return np.ones(draws)
-    square, freedom = 0.0, 0
-    for one in counts:
-        if one.counts.sum() > 0 and len(one.counts) > 1:
-            expected = one.rate * one.areas
-            square += float(((one.counts - expected) ** 2 / expected).sum())
-            freedom += len(one.counts) - 1
+    square, freedom = index_of_dispersion(counts)
     return np.asarray(max(1.0, square / freedom) * _stretch(freedom, draws, rng) ** 2)
 
 
@@ -169,9 +164,8 @@ def _between(sample: Sample, wanted: Property, draws: int, rng: np.random.Genera
     if sample.ends is None:
         return on_scale(sample, wanted)[None, :].repeat(draws, axis=0)
     low, high = sample.ends
-    low, high = np.where(low > 0, low, high), np.where(np.isfinite(high), high, low)
-    if wanted.method != "times":
-        low, high = sample.ends
+    if wanted.method == "times":
+        low, high = np.where(low > 0, low, high), np.where(np.isfinite(high), high, low)
     if by_logs(wanted):
         low, high = np.log(low), np.log(high)
     return np.asarray(low + (high - low) * rng.random((draws, len(low))))

@@ -39,14 +39,13 @@ class Counts:
 
 
 @dataclass(frozen=True)
-class RateRatio:
-    """Logarithm of the ratio of a rate to the control's, with its interval and p.
+class RateContrast:
+    """Logarithm of the ratio of a rate to the control's, or their difference, with interval and p.
 
-    `p_alone` is not adjusted; `variance_of_a_panel` is that of the logarithm with one panel of
-    each.
+    `p_alone` is not adjusted; `variance_of_a_panel` is that of the effect with one panel of each.
     """
 
-    ln_ratio: float
+    effect: float
     low: float
     high: float
     p: float
@@ -64,16 +63,22 @@ def dispersion_p(batches: Sequence[Counts]) -> float:
     """
     from scipy.stats import chi2
 
+    square, freedom = index_of_dispersion(batches)
+    return float(chi2.sf(square, freedom)) if freedom else math.nan
+
+
+def index_of_dispersion(batches: Sequence[Counts]) -> tuple[float, int]:
+    """Return X squared of `dispersion_p`, and its degrees of freedom."""
     square, freedom = 0.0, 0
     for one in batches:
         if one.counts.sum() > 0 and len(one.counts) > 1:
             expected = one.rate * one.areas
             square += float(((one.counts - expected) ** 2 / expected).sum())
             freedom += len(one.counts) - 1
-    return float(chi2.sf(square, freedom)) if freedom else math.nan
+    return square, freedom
 
 
-def exact_ratio(control: Counts, candidate: Counts, comparisons: int = 1) -> RateRatio:
+def exact_ratio(control: Counts, candidate: Counts, comparisons: int = 1) -> RateContrast:
     r"""Return the ratio of two Poisson rates with its exact interval.
 
     Given the sum of both counts, that of the candidate is binomial with the share
@@ -99,7 +104,7 @@ def exact_ratio(control: Counts, candidate: Counts, comparisons: int = 1) -> Rat
     low = float(betaincinv(mine, others + 1, tail)) if mine else 0.0
     high = float(betaincinv(mine + 1, others, 1 - tail)) if others else 1.0
     p = float(binomtest(mine, whole, areas / (1 + areas)).pvalue)
-    return RateRatio(
+    return RateContrast(
         _ln_odds(mine / whole) - math.log(areas),
         _ln_odds(low) - math.log(areas),
         _ln_odds(high) - math.log(areas),
@@ -109,7 +114,7 @@ def exact_ratio(control: Counts, candidate: Counts, comparisons: int = 1) -> Rat
     )
 
 
-def ratio_by_own_scatter(control: Counts, candidate: Counts, comparisons: int = 1) -> RateRatio:
+def ratio_by_own_scatter(control: Counts, candidate: Counts, comparisons: int = 1) -> RateContrast:
     r"""Return the ratio of two rates, each known by how its own panels scatter.
 
     .. math:: \hat\lambda = \frac{\sum y}{\sum A}, \qquad u^2(\hat\lambda) = \frac{\max\big(
@@ -126,13 +131,16 @@ def ratio_by_own_scatter(control: Counts, candidate: Counts, comparisons: int = 
     NotDeterminable
         If one has no count, or a single panel.
     """
-    found = own_contrast(_ln_rate(control), _ln_rate(candidate), comparisons)
+    return _by_own_scatter(_ln_rate(control), _ln_rate(candidate), comparisons)
+
+
+def _by_own_scatter(control: Estimate, candidate: Estimate, comparisons: int) -> RateContrast:
+    found = own_contrast(control, candidate, comparisons)
     if isinstance(found, NotDeterminable):
         raise found
     low, high = found.interval
-    ln_ratio, panels = found.effect, max(len(control.counts), len(candidate.counts))
-    of_a_panel = found.standard_error**2 * panels
-    return RateRatio(ln_ratio, low, high, found.p, found.p_alone, of_a_panel)
+    of_a_panel = found.standard_error**2 * max(control.n, candidate.n)
+    return RateContrast(found.effect, low, high, found.p, found.p_alone, of_a_panel)
 
 
 def _ln_rate(one: Counts) -> Estimate:
@@ -144,19 +152,7 @@ def _ln_rate(one: Counts) -> Estimate:
     return Estimate(math.log(one.rate), relative, n - 1, n)
 
 
-@dataclass(frozen=True)
-class RateDifference:
-    """Difference of a rate from the control's, as `RateRatio` has their ratio."""
-
-    effect: float
-    low: float
-    high: float
-    p: float
-    p_alone: float
-    variance_of_a_panel: float
-
-
-def exact_difference(control: Counts, candidate: Counts, comparisons: int = 1) -> RateDifference:
+def exact_difference(control: Counts, candidate: Counts, comparisons: int = 1) -> RateContrast:
     r"""Return the difference of two Poisson rates, with an interval from the exact ones of both.
 
     .. math:: d - \sqrt{(\hat\lambda_1 - l_1)^2 + (u_0 - \hat\lambda_0)^2}, \qquad
@@ -174,8 +170,7 @@ def exact_difference(control: Counts, candidate: Counts, comparisons: int = 1) -
     (5.0, -2.93, 13.59)
     """
     tail = (1 - single_confidence(comparisons)) / 2
-    ends = [_garwood(one, tail) for one in (control, candidate)]
-    (low_0, high_0), (low_1, high_1) = ends
+    (low_0, high_0), (low_1, high_1) = (_garwood(one, tail) for one in (control, candidate))
     rate_0, rate_1 = control.rate, candidate.rate
     effect = rate_1 - rate_0
     try:
@@ -183,7 +178,7 @@ def exact_difference(control: Counts, candidate: Counts, comparisons: int = 1) -
         p, alone = equal.p, equal.p_alone
     except NotDeterminable:  # nothing was counted on either
         p = alone = 1.0
-    return RateDifference(
+    return RateContrast(
         effect,
         effect - math.hypot(rate_1 - low_1, high_0 - rate_0),
         effect + math.hypot(high_1 - rate_1, rate_0 - low_0),
@@ -195,7 +190,7 @@ def exact_difference(control: Counts, candidate: Counts, comparisons: int = 1) -
 
 def difference_by_own_scatter(
     control: Counts, candidate: Counts, comparisons: int = 1
-) -> RateDifference:
+) -> RateContrast:
     """Return the difference of two rates, each known by how its own panels scatter.
 
     As `ratio_by_own_scatter`, with the rates themselves in the place of their logarithms. In 1,000
@@ -207,13 +202,7 @@ def difference_by_own_scatter(
     NotDeterminable
         If one has no count, or a single panel.
     """
-    found = own_contrast(_own_rate(control), _own_rate(candidate), comparisons)
-    if isinstance(found, NotDeterminable):
-        raise found
-    low, high = found.interval
-    panels = max(len(control.counts), len(candidate.counts))
-    of_a_panel = found.standard_error**2 * panels
-    return RateDifference(found.effect, low, high, found.p, found.p_alone, of_a_panel)
+    return _by_own_scatter(_own_rate(control), _own_rate(candidate), comparisons)
 
 
 def _own_rate(one: Counts) -> Estimate:
@@ -249,7 +238,7 @@ def _variance(control: Counts, candidate: Counts, dispersion: float) -> float:
     return sum(1 / mean + dispersion for mean in of_panels)
 
 
-def dispersed_ratio(control: Counts, candidate: Counts, comparisons: int = 1) -> RateRatio:
+def dispersed_ratio(control: Counts, candidate: Counts, comparisons: int = 1) -> RateContrast:
     r"""Return the ratio of two rates whose counts differ more than Poisson's, by profile.
 
     Counts are negative binomial with variance :math:`\mu + \alpha \mu^2` and one alpha. The
@@ -277,7 +266,7 @@ def dispersed_ratio(control: Counts, candidate: Counts, comparisons: int = 1) ->
     none, dispersion = pair.profile(0.0)
     t = math.sqrt((panels - 2) * math.expm1(max(0.0, 2 * (best - none) / panels)))
     alone = float(2 * stdtr(panels - 2, -t))
-    return RateRatio(
+    return RateContrast(
         ln_ratio if abs(ln_ratio) < FARTHEST_LN else math.copysign(math.inf, ln_ratio),
         pair.end(-1, ln_ratio, best - fall),
         pair.end(1, ln_ratio, best - fall),

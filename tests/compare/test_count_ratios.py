@@ -46,7 +46,7 @@ def test_the_ends_of_the_exact_interval_leave_two_and_a_half_per_cent(
     if high < math.inf:
         tail = binom.cdf(sum(candidate), whole, high / (1 + high))
         assert tail == pytest.approx(0.025, rel=1e-6)
-    assert found.low <= found.ln_ratio <= found.high
+    assert found.low <= found.effect <= found.high
 
 
 @settings(max_examples=5, deadline=None)
@@ -59,7 +59,7 @@ def test_turning_candidate_and_control_round_turns_the_sign(
         return
     here = dispersed_ratio(counted(control), counted(candidate))
     there = dispersed_ratio(counted(candidate), counted(control))
-    assert here.ln_ratio == pytest.approx(-there.ln_ratio, abs=1e-6)
+    assert here.effect == pytest.approx(-there.effect, abs=1e-6)
     assert here.p == pytest.approx(there.p, abs=1e-5)
     assert (here.low, here.high) == pytest.approx((-there.high, -there.low), abs=1e-4)
 
@@ -86,7 +86,7 @@ def test_no_other_ratio_is_likelier() -> None:
 
     options = {"xatol": 1e-9, "fatol": 1e-13, "maxiter": 5000}
     best = minimize(unlikely, [2.0, -1.0, -1.0], method="Nelder-Mead", options=options)
-    assert found.ln_ratio == pytest.approx(best.x[1], abs=1e-5)
+    assert found.effect == pytest.approx(best.x[1], abs=1e-5)
     fall = 4 * math.log1p(2.446911851**2 / 6)  # Student's t for 6 degrees, 8 panels
     for end in (found.low, found.high):
         profile = minimize(
@@ -102,7 +102,7 @@ def test_no_counts_on_one_side_leave_the_interval_open() -> None:
     """None on the candidate: the ratio is 0 and only the upper end is known."""
     for ratio in (exact_ratio, dispersed_ratio):
         found = ratio(counted([5, 12, 3]), counted([0, 0, 0]))
-        assert (found.ln_ratio, found.low) == (-math.inf, -math.inf)
+        assert (found.effect, found.low) == (-math.inf, -math.inf)
         assert -3 < found.high < 0
         with pytest.raises(
             NotDeterminable, match=r"^nothing was counted on the candidate nor on the control$"
@@ -118,7 +118,7 @@ def test_counts_on_the_candidate_alone_leave_the_interval_open() -> None:
     """None on the control: the ratio is infinite and only the lower end is known."""
     for ratio in (exact_ratio, dispersed_ratio):
         found = ratio(counted([0, 0, 0]), counted([5, 12, 3]))
-        assert (found.ln_ratio, found.high) == (math.inf, math.inf)
+        assert (found.effect, found.high) == (math.inf, math.inf)
         assert 0 < found.low < 3
 
 
@@ -128,7 +128,7 @@ def test_the_variance_of_a_panel_by_own_scatter_is_that_of_one_on_each_side() ->
     The squares about 12 and 24, times 3/2, are 12 and 48: less than the 36 and 72 of chance alone.
     """
     found = ratio_by_own_scatter(counted([10, 12, 14]), counted([20, 24, 28]))
-    assert found.ln_ratio == pytest.approx(math.log(2))
+    assert found.effect == pytest.approx(math.log(2))
     assert found.variance_of_a_panel == pytest.approx(3 * (1 / 36 + 1 / 72))
     spread = ratio_by_own_scatter(counted([2, 12, 22]), counted([20, 24, 28]))
     assert spread.variance_of_a_panel == pytest.approx(3 * (200 * 1.5 / 36**2 + 1 / 72))
