@@ -34,7 +34,7 @@ from tiecoat.compare.selection import (
 from tiecoat.compare.settling import Settled, verdicts, verdicts_on_pairs
 from tiecoat.compare.shares import within_shares
 from tiecoat.compare.study import Study
-from tiecoat.compare.tables import Only, StudyTables, chosen_lines, missing_lines
+from tiecoat.compare.tables import StudyTables, chosen_lines, missing_lines
 from tiecoat.compare.uncompared import (
     NotCompared,
     never_measured,
@@ -266,7 +266,7 @@ def compare(
     repeated = repeated_recipes(registered, control)
     untold = tables.untold(one for one, _ in found)
     cautions = (ONE_BATCH, *repeated, *untold, SUPPORT)
-    left = tuple(left_out(study, batches, register, filed, chosen=asked, order=order))
+    left = tuple(left_out(study, batches, register, filed, kept=kept, chosen=asked, order=order))
     left_kinds = {kind for one in left for kind in one.kinds}
     usual = study.catalogue.usual
     never = never_measured(tables, filed, order, study.catalogue) if order else ()
@@ -369,7 +369,8 @@ def _samples(
             found.append((wanted, why))
             continue
         coats = study.coat_systems if wanted.kind in tables.panel_kinds else ()
-        mine = chosen_lines(all_lines, {"coat_system": coats, **_named(only)})
+        coats = only.get("coat_system") or coats
+        mine = chosen_lines(all_lines, {**only, "coat_system": coats})
         for line in mine:
             found += _at_times(tables, line, own_hours, study.exposure_h, order)
         missing = missing_lines(wanted, all_lines, only)
@@ -378,11 +379,6 @@ def _samples(
             told = "the control has it with none of the coat systems that the study names"
             found.append((wanted, NotDeterminable(told)))
     return found
-
-
-def _named(only: Only) -> dict[str, tuple[str, ...]]:
-    """Return the parts of the circumstances of which a property names some."""
-    return {part: asked for part, asked in only.items() if asked}
 
 
 def _at_times(

@@ -18,6 +18,7 @@ from typing import TypeAlias
 import numpy as np
 import pandas as pd
 
+from tiecoat.compare.circumstances import differing
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.compare.selection import near_names
@@ -125,12 +126,9 @@ def _lines(
     except NotDeterminable:
         return
     everywhere = [one for one in found_in(rows[rows["batch"].isin(order)]) if not one.is_mixed]
-    parts = {
-        part: len({getattr(one, part) for one in everywhere}) > 1
-        for part in ("coat_system", "substrate", "made_with", "condition")
-    }
+    parts = differing(everywhere)
     for one in everywhere:
-        line = wanted.line(one, one.words(part for part, differs in parts.items() if differs))
+        line = wanted.line(one, one.words(parts))
         mine = of_line(rows, line)
         there = [batch for batch in order if (mine["batch"] == batch).any()]
         try:

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from tiecoat.compare.properties import CATALOGUE, Catalogue, Property
 from tiecoat.compare.study import WantedProperty
+from tiecoat.compare.study_faults import fault_words
 from tiecoat.contract.evaluation import Evaluation
 from tiecoat.contract.study_property import StudyProperty
 
@@ -67,7 +68,7 @@ def _said(error: ValueError) -> str:
     if not isinstance(error, ValidationError):
         return str(error)
     first = error.errors()[0]
-    if "error" in first.get("ctx", {}):
-        return str(first["ctx"]["error"])
+    if first["type"] == "value_error":
+        return fault_words(first)
     where = ".".join(map(str, first["loc"]))
     return f"{where} = {first['input']!r}: {first['msg']}"

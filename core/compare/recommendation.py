@@ -139,7 +139,7 @@ def _missing(comparison: Comparison, ranking: Ranking | None, first: str) -> Ite
         mine = [one for one in comparison.verdicts if one.property == wanted.label]
         untested = tuple(one.batch for one in mine if not _is_tested(one))
         if first and first != comparison.control:
-            lacks = {lack_of(one) for one in mine if one.batch == first} - {None}
+            lacks = (lack_of(one) for one in mine if one.batch == first)
             yield from (Missing(wanted.label, lack) for lack in lacks if lack is not None)
         elif ranking is None and untested:
             yield Missing(wanted.label, Lack.UNTESTED, untested)

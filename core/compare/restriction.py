@@ -6,7 +6,7 @@ What is left out is not looked at, so that harm may stand there: the first page 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Any
@@ -100,6 +100,7 @@ def left_out(
     panels: PanelRegister,
     filed: pd.DataFrame,
     *,
+    kept: Collection[str] | None,
     chosen: Sequence[str],
     order: Sequence[str],
 ) -> Iterator[Exclusion]:
@@ -109,6 +110,8 @@ def left_out(
     ----------
     filed
         Every measurement, as `archive.measurements()` lists it.
+    kept
+        As `kept_panels` returns it.
     chosen, order
         The batches before their doses were looked at, and those that are compared.
     """
@@ -118,7 +121,6 @@ def left_out(
         batches = {one for one, has in others.items() if has == dose}
         kinds = _kinds(filed, "batch", batches)
         yield Exclusion(ExcludedBy.DOSES, dose, len(batches), kinds)
-    kept = kept_panels(study, panels)
     if kept is None:
         return
     rest = {

@@ -89,9 +89,7 @@ def step_of(verdict: Verdict, wanted: Property) -> StrengthStep:
 
 def _degree(verdict: Verdict, wanted: Property) -> int:
     found = in_margins(verdict, wanted)
-    if found is None or math.isnan(found.sure):
-        return 0
-    return sum(found.sure > margins for margins in (CLEARLY, STRONGLY))
+    return 0 if found is None else sum(found.sure > margins for margins in (CLEARLY, STRONGLY))
 
 
 def in_margins(one: Verdict, wanted: Property) -> InMargins | None:

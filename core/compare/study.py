@@ -55,7 +55,7 @@ import json
 import tomllib
 from dataclasses import replace
 from difflib import get_close_matches
-from typing import Annotated, Self, TypeVar
+from typing import Annotated, Self
 
 from pydantic import (
     BaseModel,
@@ -69,7 +69,7 @@ from pydantic import (
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.properties import CATALOGUE, Catalogue, Property
-from tiecoat.compare.study_faults import study_faults, toml_fault
+from tiecoat.compare.study_faults import fault_words, study_faults, toml_fault
 from tiecoat.contract.study_property import Direction, Method, Scale
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.ids import canonical
@@ -102,6 +102,15 @@ class _Knowing(_StudySection):
     def catalogue(self) -> Catalogue:
         """The properties that may be named without saying more of them."""
         return self._catalogue
+
+    def knowing(self, catalogue: Catalogue) -> Self:
+        """Return the section where it may name these properties without saying more of them.
+
+        Its values are not checked anew: `load_study` checks those of a file.
+        """
+        found = self.model_copy()
+        found._catalogue = catalogue
+        return found
 
 
 class WantedProperty(_Knowing):
@@ -309,8 +318,7 @@ class Study(_Knowing):
             try:
                 self.in_use(name)
             except ValidationError as error:
-                first = error.errors()[0]
-                told = first.get("ctx", {}).get("error", first["msg"])
+                told = fault_words(error.errors()[0])
                 raise ValueError(f"application.{name}: {told}") from None
         return self
 
@@ -328,15 +336,10 @@ class Study(_Knowing):
             )
         return self
 
-    def knowing(self, catalogue: Catalogue) -> Study:
-        """Return the study where it may name these properties without saying more of them.
-
-        Its values are not checked anew: `load_study` checks those of a file.
-        """
-        found = self.model_copy(
-            update={"property": tuple(_of(one, catalogue) for one in self.property)}
-        )
-        return _of(found, catalogue)
+    def knowing(self, catalogue: Catalogue) -> Self:
+        """Return the study where it and its properties know these."""
+        mine = tuple(one.knowing(catalogue) for one in self.property)
+        return super().knowing(catalogue).model_copy(update={"property": mine})
 
     def in_use(self, application: str) -> Study:
         """Return the study with the weights and margins of one of its applications."""
@@ -359,15 +362,6 @@ class Study(_Knowing):
         by_rows = {"strengths", "counts"}
         raw = [one.kind for one in wanted if one.method in by_rows or one.kind in TOLD_WITH]
         return tuple(dict.fromkeys(raw))
-
-
-_Informed = TypeVar("_Informed", bound=_Knowing)
-
-
-def _of(section: _Informed, catalogue: Catalogue) -> _Informed:
-    found = section.model_copy()
-    found._catalogue = catalogue
-    return found
 
 
 def kept_id(text: str) -> str:

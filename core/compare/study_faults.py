@@ -225,13 +225,17 @@ def _told(
     if kind == "missing":
         return f"  {where}: is missing and needed, such as {EXAMPLES[key]}"
     if kind == "value_error":
-        message = str(problem["msg"]).removeprefix("Value error, ")
-        return f"  {where}: {message}"
+        return f"  {where}: {fault_words(problem)}"
     example = _example(path, key)
     if key in TABLES or isinstance(found, dict) or kind not in ALLOWED:
         return f"  {where}: found {_table_words(key, found)}; expected {example}"
     allowed = ALLOWED[kind].format(**problem.get("ctx", {}))
     return f"  {where} = {_shown(found)}: allowed is {allowed}, such as {example}"
+
+
+def fault_words(problem: Mapping[str, Any]) -> str:
+    """Return what pydantic says of one fault; of our own checks their words alone."""
+    return str(problem["msg"]).removeprefix("Value error, ")
 
 
 def _example(path: KeyPath, key: str) -> str:

@@ -34,8 +34,9 @@ def by_times(
     over = f", Sidak over {family.comparisons}"
     listed: Findings = {}
     for batch, sample in usable.items():
+        pair = (_times(control), _times(sample))
         try:
-            own, alike = time_ratios(_times(control), _times(sample), family.comparisons)
+            own, alike = time_ratios(*pair, family.comparisons)
         except NotDeterminable as why:
             listed[batch] = why
             continue
@@ -45,7 +46,7 @@ def by_times(
         )
         least = None
         if sample.n == control.n:
-            both = with_order(_times(control), _times(sample), own, family.comparisons)
+            both = with_order(*pair, own, family.comparisons)
             splits = splits_words(control.n, sample.n)
             of = f"each batch with its own spread, and by order (Mantel, Gehan) from {splits}"
             firm = _reckoned(both, method + of + over)
