@@ -46,6 +46,12 @@ IN_CM = (  # the kind in another unit
     (HEIGHT, 'height_cm: float = column("cm", "height from which the weight fell", ge=0, le=5000)'),
     ('"height_mm": table.numbers("height", "mm")', '"height_cm": table.numbers("height", "cm")'),
 )
+TAKEN_ALONG = (
+    KIND,
+    "def migrate(frame, from_version):\n"
+    '    return frame.rename(columns={"height_mm": "height_cm"})\n\n\n'
+    + KIND.replace('order=("drop",)', 'order=("drop",), version=2, migrate=migrate'),
+)
 
 
 @dataclass(frozen=True)
@@ -355,19 +361,18 @@ FAULTS = [
         IN_CM,
     ),
     SeededFault(
+        "a kind takes its rows along unconverted",
+        "kinds_tell_their_version",
+        "400 mm became 400 cm, expected 40 cm",
+        PLUGIN,
+        [*IN_CM, TAKEN_ALONG],
+    ),
+    SeededFault(
         "a kind takes its rows along wrongly",
         "kinds_tell_their_version",
         "migrate makes height_cm 400 of drops.csv, row 5, and read today it is 40",
         PLUGIN,
-        [
-            *IN_CM,
-            (
-                KIND,
-                "def migrate(frame, from_version):\n"
-                '    return frame.rename(columns={"height_mm": "height_cm"})\n\n\n'
-                + KIND.replace('order=("drop",)', 'order=("drop",), version=2, migrate=migrate'),
-            ),
-        ],
+        [*IN_CM, TAKEN_ALONG, ("height from which the weight fell", "height above the panel")],
     ),
     SeededFault(
         "the unit of a result is none",
