@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 from tiecoat.plugin import Kind, Measurement
 from tiecoat.remarks import Remark
@@ -32,7 +33,7 @@ class KnownWords:
     """
 
     def __init__(self, kinds: Iterable[Kind]) -> None:
-        self._forms = {form for text in vocabularies(kinds) for form in _forms(text)}
+        self._forms = _forms_of(tuple(vocabularies(kinds)))
 
     def likeliest(self, texts: Mapping[str, str]) -> str | None:
         """Return the code page in which a text shows the most known words and signs of units.
@@ -51,6 +52,12 @@ class KnownWords:
         words = {word.casefold() for word in _WORD.findall(text) if not word.isascii()}
         known = sum(any(form in self._forms for form in _forms(word)) for word in words)
         return known + len({match[0] for match in _UNIT.finditer(text)}) if known else 0
+
+
+@lru_cache(maxsize=8)
+def _forms_of(texts: tuple[str, ...]) -> frozenset[str]:
+    """Return the forms of many texts; the same for each lab with these kinds."""
+    return frozenset(form for text in texts for form in _forms(text))
 
 
 def _forms(text: str) -> Iterator[str]:

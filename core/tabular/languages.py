@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from tiecoat.contract import words as shared
 from tiecoat.plugin import Kind
@@ -46,22 +47,11 @@ class Languages:
     """
 
     def __init__(self, kinds: Iterable[Kind]) -> None:
-        self._of: dict[str, set[str]] = {}
-        for text in dict.fromkeys(vocabularies(kinds)):
-            self._learn(text)
+        self._of = _learnt(tuple(vocabularies(kinds)))
         self._small: dict[str, set[str]] = {}
         for language, words in _SMALL.items():
             for word in words.split():
                 self._small.setdefault(bare(word), set()).add(language)
-
-    def _learn(self, text: str) -> None:
-        language = ""
-        for line in text.splitlines():
-            if match := _TAGGED.match(line):
-                language, line = match["language"], line[match.end() :]  # noqa: PLW2901
-            for word in line.split(","):
-                for name in {bare(word), bare(parted(word.strip()).name)} - {""}:
-                    self._of.setdefault(name, set()).add(language or "*")
 
     def of_word(self, text: str) -> set[str]:
         """Return the languages that a title or a word of the trade is of; none if it tells nothing."""
@@ -99,6 +89,21 @@ class Languages:
             yield self.of_word(text)
         for word in {word for text in sentences for word in tokens(text)}:
             yield self._small.get(word) or self.of_word(word)
+
+
+@lru_cache(maxsize=8)
+def _learnt(texts: tuple[str, ...]) -> Mapping[str, set[str]]:
+    """Return the languages that each word is of; the same for each lab with these kinds."""
+    learnt: dict[str, set[str]] = {}
+    for text in dict.fromkeys(texts):
+        language = ""
+        for line in text.splitlines():
+            if match := _TAGGED.match(line):
+                language, line = match["language"], line[match.end() :]  # noqa: PLW2901
+            for word in line.split(","):
+                for name in {bare(word), bare(parted(word.strip()).name)} - {""}:
+                    learnt.setdefault(name, set()).add(language or "*")
+    return learnt
 
 
 def vocabularies(kinds: Iterable[Kind]) -> Iterable[str]:
