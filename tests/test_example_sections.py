@@ -32,6 +32,7 @@ def taken(tmp_path_factory: pytest.TempPathFactory, files: dict[str, bytes]) -> 
     return lab
 
 
+@pytest.mark.thorough
 def test_they_are_small_and_the_same_every_time(files: dict[str, bytes]) -> None:
     """A repository can hold them, whoever doubts them can make them again, and they say so."""
     again = exports(MICROGRAPHS[3:4])

@@ -45,6 +45,7 @@ def readable(content: bytes) -> str:
         return content.decode("cp1252")
 
 
+@pytest.mark.thorough
 def test_the_same_bytes_come_out_every_time(good: dict[str, bytes]) -> None:
     """Nothing depends on the clock, on the order of calls or on what ran before."""
     assert exports.__wrapped__() == good

@@ -127,6 +127,7 @@ def test_everything_is_filed_and_found_in_another_storage(lab: Lab, memory: Memo
     }
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("protocol", "module", "sort"),
     [(TableStorage, FolderStorage, "folder"), (Index, SqliteIndex, "sqlite")],

@@ -111,6 +111,7 @@ def make(tmp_path: Path) -> Callable[[], Lab]:
     return copy
 
 
+@pytest.mark.every(12)
 @pytest.mark.parametrize("step", STEPS)
 def test_killed_at_any_effect(
     make: Callable[[], Lab], step: Callable[[Lab], None], monkeypatch: pytest.MonkeyPatch
@@ -136,7 +137,7 @@ def test_killed_at_any_effect(
     assert number > 10
 
 
-@pytest.mark.every(2)
+@pytest.mark.every(12)
 @pytest.mark.parametrize(("step", "sticky"), [*((step, False) for step in STEPS), (filing, True)])
 def test_the_disk_refuses_at_any_effect(
     make: Callable[[], Lab],
@@ -249,6 +250,7 @@ def kill_at_every(make: Callable[[], Lab], call: str) -> int:
 needs_strace = pytest.mark.skipif(shutil.which("strace") is None, reason="strace is not installed")
 
 
+@pytest.mark.thorough
 @needs_strace
 def test_a_killed_process(make: Callable[[], Lab]) -> None:
     """After a process is killed for real at any rename, a second run completes everything.

@@ -122,6 +122,7 @@ def check_readers(at_work: LabAtWork, version: int) -> None:
     assert schema.field(name).metadata[b"unit"] == (b"g" if version < 3 else b"mg")
 
 
+@pytest.mark.every(12)
 @pytest.mark.parametrize("version", VERSIONS)
 def test_killed_at_any_effect(
     make: Callable[..., LabAtWork], version: int, monkeypatch: pytest.MonkeyPatch
@@ -172,6 +173,7 @@ def test_killed_at_any_effect(
     assert number > 20
 
 
+@pytest.mark.thorough
 def test_a_full_disk_changes_nothing_or_can_go_on(
     make: Callable[..., LabAtWork], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -138,6 +138,7 @@ def test_what_is_put_there_by_hand_shows_too(lab: Lab) -> None:
     is_right(archive)
 
 
+@pytest.mark.thorough
 def test_bringing_it_up_to_date_makes_few_files(lab: Lab) -> None:
     """However often something is filed, there are few files, and all are of whole tables."""
     archive = Archive(lab)
@@ -153,6 +154,7 @@ def test_bringing_it_up_to_date_makes_few_files(lab: Lab) -> None:
     is_right(archive)
 
 
+@pytest.mark.thorough
 def test_large_groups_of_rows_are_told_apart(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
     """Tables that lie across the row groups of the copy come back whole, withdrawn rows as well."""
     monkeypatch.setattr(making, "ROWS_IN_GROUP", 16)
@@ -223,7 +225,7 @@ def strange(lab: Lab) -> None:
     "damage", [gone, torn, torn_within, foreign, no_json, newer, strange], ids=lambda d: d.__name__
 )
 @pytest.mark.parametrize("learnt", [False, True], ids=["anew", "while open"])
-@pytest.mark.every(3)
+@pytest.mark.every(8)
 def test_without_it_nothing_is_lost(lab: Lab, damage: Callable[[Lab], None], learnt: bool) -> None:
     """A roll-up that is gone, torn, foreign or newer is passed over, also by who has used it."""
     assert bring_up_to_date(lab, "density")
@@ -234,6 +236,7 @@ def test_without_it_nothing_is_lost(lab: Lab, damage: Callable[[Lab], None], lea
     is_right(archive)
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(os.name == "nt", reason="rights of folders")
 def test_who_may_not_write_reads_on(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
     """Without the right to write, questions are answered from what there is."""
@@ -283,6 +286,7 @@ def test_one_that_is_cut_short_leaves_what_there_was(lab: Lab) -> None:
     assert len(files_of(lab)) == SCHEMAS
 
 
+@pytest.mark.thorough
 def test_a_copy_of_the_lab_makes_its_own(lab: Lab, tmp_path: Path) -> None:
     """`cp -r` of a lab takes the roll-up along; there it is passed over and made anew."""
     assert bring_up_to_date(lab, "density")

@@ -56,6 +56,7 @@ def cut_short(tmp_path_factory: pytest.TempPathFactory) -> CutShort:
     return CutShort(account, calls_of(account.copy(folder / "undisturbed"), folder), rival)
 
 
+@pytest.mark.thorough
 def test_a_kill_at_any_system_call_costs_nothing(
     waiting: Account, calls: list[Call], tmp_path: Path
 ) -> None:
@@ -70,6 +71,7 @@ def test_a_kill_at_any_system_call_costs_nothing(
         shutil.rmtree(account.root)
 
 
+@pytest.mark.thorough
 def test_nothing_is_known_before_it_is_filed(cut_short: CutShort, tmp_path: Path) -> None:
     """Killed before the first of its tables is in place, an export is not taken for filed."""
     account = cut_short.killed(tmp_path / "lab", 0, "fsync")
@@ -77,6 +79,7 @@ def test_nothing_is_known_before_it_is_filed(cut_short: CutShort, tmp_path: Path
     assert account.check_end() == {"filed": 1}
 
 
+@pytest.mark.thorough
 def test_a_half_filed_export_is_filed_whole(cut_short: CutShort, tmp_path: Path) -> None:
     """Killed with one of its three tables in place, it is filed whole, though the index is lost."""
     account = cut_short.killed(tmp_path / "lab", 1, "rename")
@@ -86,6 +89,7 @@ def test_a_half_filed_export_is_filed_whole(cut_short: CutShort, tmp_path: Path)
     assert account.check_end() == {"filed": 1}
 
 
+@pytest.mark.thorough
 def test_a_half_filed_export_is_completed_before_another_can_contradict_it(
     cut_short: CutShort, tmp_path: Path
 ) -> None:

@@ -320,6 +320,7 @@ def counts(printed: str) -> dict[str, tuple[int, ...]]:
     return found
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="runs are forks of one process")
 def test_changes_are_counted_by_what_the_tests_say(small_tree: Path) -> None:
     """Each change is shown to the tests that could notice it.

@@ -9,12 +9,14 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
+import pytest
 from traced_run import Call, needs_strace
 
 PATH = re.compile(r"<([^>]+)>")
 TEXT = re.compile(r'"([^"]*)"')
 
 
+@pytest.mark.thorough
 @needs_strace
 def test_nothing_leaves_the_inbox_before_it_is_safe(calls: list[Call]) -> None:
     """Files are flushed, renamed, their folders flushed, index and journal too; then the inbox."""

@@ -36,7 +36,7 @@ def at_most(studies: int, share: float) -> int:
     return int(binom.ppf(0.999, studies, share))
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.parametrize("design", FEW, ids=str)
 def test_firm_differences_between_equal_paints_are_rare(design: PanelDesign) -> None:
     """60 studies of equal paints, of the designs in which it used to be up to 45 %."""

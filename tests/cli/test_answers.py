@@ -168,6 +168,7 @@ OF_A_SERVICE = {
 }
 
 
+@pytest.mark.thorough
 def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     """evaluate, compare, why, report, readers, reindex, verify and rebuild, to the field."""
     root = tmp_path / "lab"

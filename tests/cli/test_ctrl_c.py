@@ -56,6 +56,7 @@ def test_taking_in_stops_and_goes_on(lab: Make, tmp_path: Path, shown: str) -> N
     assert verify(at_work.lab).findings == ()
 
 
+@pytest.mark.every(6)
 @pytest.mark.parametrize(
     ("arguments", "there"),
     [

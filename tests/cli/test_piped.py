@@ -10,6 +10,7 @@ import pytest
 from build_example import EXAMPLE
 
 
+@pytest.mark.every(8)
 @pytest.mark.parametrize(
     ("words", "title", "columns"),
     [

@@ -95,6 +95,7 @@ def test_nothing_outside_a_terminal(capfd: pytest.CaptureFixture[str]) -> None:
     assert capfd.readouterr() == ("", "")
 
 
+@pytest.mark.thorough
 def test_each_thing_ends(lab: Callable[..., LabAtWork]) -> None:
     """What is told of evaluating, comparing, drawing and indexing counts up to all of it."""
     at_work = lab()

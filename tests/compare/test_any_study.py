@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from contextlib import suppress
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from study_tables import NONE_FILED, panel_rows, panels_of, register
@@ -36,6 +37,7 @@ ASKED = st.sampled_from(
 )
 
 
+@pytest.mark.thorough
 @settings(max_examples=12, deadline=None)
 @given(
     st.lists(PANELS, min_size=4, max_size=4), ASKED, st.sampled_from([[], [24.0], [24.0, 240.0]])

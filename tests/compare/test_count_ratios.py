@@ -170,6 +170,7 @@ def test_the_interval_by_profile_over_many_repeats(
     assert coverage(dispersion, 1000, seed=5) >= 0.929
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("control", "candidate"), [(0.5, 0.5), (3.0, 3.0), (3.0, 8.0), (10.0, 4.0)]
 )

@@ -181,7 +181,7 @@ def ranked(rng: np.random.Generator, n: int, spread: float) -> tuple[str, Rankin
     return best, rank(compared(table, STUDY, kind="film", batches=register(NAMES)), draws=500)
 
 
-@pytest.mark.every(6)
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     "count",
     [pytest.param(FEW, id="few"), pytest.param(MANY, id="many", marks=pytest.mark.campaign)],

@@ -306,7 +306,7 @@ def verdicts_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(comparison_of, "_scatter", lambda *_: NotDeterminable("left out"))
 
 
-@pytest.mark.every(5)
+@pytest.mark.thorough
 @pytest.mark.usefixtures("verdicts_alone")
 @pytest.mark.parametrize("mix", MIXES, ids=str)
 def test_another_mix_of_coats_makes_no_difference_between_equal_paints(mix: Mix) -> None:

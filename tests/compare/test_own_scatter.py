@@ -81,6 +81,7 @@ def test_a_control_that_scatters_as_much_or_more_misleads_no_more_than_it_may(
     assert false <= most * (1 - confidence)
 
 
+@pytest.mark.thorough
 def test_welchs_own_degrees_would_mislead_there() -> None:
     """A control of ten and four candidates of three: Satterthwaite's give 9 % of 20,000 studies.
 

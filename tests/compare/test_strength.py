@@ -127,6 +127,7 @@ def test_what_was_not_tested_is_empty_and_what_is_open_is_not() -> None:
     assert steps == {"RB-011": "cannot tell", "RB-012": "cannot tell", "RB-013": "not tested"}
 
 
+@pytest.mark.thorough
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(

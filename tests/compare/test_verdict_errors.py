@@ -125,6 +125,7 @@ def at_most(count: int, share: float) -> int:
     return int(binom.ppf(0.999, count, share))
 
 
+@pytest.mark.thorough
 def test_equal_paints_are_seldom_called_different() -> None:
     """50 studies of five equal batches on two properties: no more false verdicts than 5 %."""
     found = errors(50, 3, seed=1)

@@ -81,7 +81,7 @@ def flags_of(table: pd.DataFrame) -> dict[tuple[str, ...], str]:
     return {tuple(str(row[name]) for name in KEYS): row["flags"] for row in rows}
 
 
-@pytest.mark.every(3)
+@pytest.mark.every(5)
 @pytest.mark.parametrize("name", sorted(EVALUATIONS))
 def test_whatever_a_measurement_changes_carries_its_remark(archive: Archive, name: str) -> None:
     """Results that come out otherwise, or not at all, without a measurement carry its remark."""

@@ -87,6 +87,7 @@ def make_reader(at_work: LabAtWork) -> Path:
     return path
 
 
+@pytest.mark.every(4)
 @root_only
 @pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize("place", PLACES)

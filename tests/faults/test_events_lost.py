@@ -111,6 +111,7 @@ def test_a_burst_that_overflows_the_event_queue(lab: Make, serve: Serve) -> None
     assert at_work.sound()
 
 
+@pytest.mark.thorough
 def test_the_limit_of_watches(lab: Make, serve: Serve) -> None:
     """With two watches for five folders one inbox is told, and what lies in any folder is filed."""
     two = 'echo 2 > /proc/sys/user/max_inotify_watches && exec "$@"'

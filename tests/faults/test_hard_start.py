@@ -69,6 +69,7 @@ def test_a_keeper_of_locks_that_is_killed_at_the_worst_moment() -> None:
     assert "Exception ignored" not in ran.stderr
 
 
+@pytest.mark.thorough
 def test_children_killed_while_it_starts(lab: Make, serve: Serve) -> None:
     """Whatever it starts is killed for a while: it lives, and files when that is over."""
     at_work = lab()
@@ -82,6 +83,7 @@ def test_children_killed_while_it_starts(lab: Make, serve: Serve) -> None:
     assert at_work.sound()
 
 
+@pytest.mark.thorough
 def test_children_killed_while_it_works(lab: Make, serve: Serve) -> None:
     """Neither does it end when they are killed between two files, the one that starts them too."""
     at_work = lab()

@@ -160,6 +160,7 @@ def test_a_burst_of_which_no_event_is_heard(lab: Make, monkeypatch: pytest.Monke
     assert at_work.sound()
 
 
+@pytest.mark.thorough
 def test_two_services_started_together(lab: Make) -> None:
     """Of two services that start at the same moment one serves; the other says who does."""
     at_work = lab()

@@ -82,6 +82,7 @@ def test_in_this_process(
     same(lake.evaluate(kind), expected[kind])
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("kind", KINDS)
 def test_on_dask(
     lake: tiecoat.lake.Lake, expected: dict[str, pd.DataFrame], client: Any, kind: str

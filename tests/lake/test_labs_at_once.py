@@ -155,6 +155,7 @@ def line(library: str, url: str, **names: object) -> Any:
     return known["density"]
 
 
+@pytest.mark.thorough
 def test_one_lab_published_by_two_at_once_is_there_once(tmp_path: Path) -> None:
     """Whoever comes second looks again, and finds nothing left to do."""
     lab, url = lab_of(tmp_path, 0), tmp_path / "lake"
@@ -164,6 +165,7 @@ def test_one_lab_published_by_two_at_once_is_there_once(tmp_path: Path) -> None:
         file(lab, export(f"more {number}.csv", {"density": [wet(1.4, "RB-014", f"{number}")]}))
 
 
+@pytest.mark.thorough
 def test_of_two_labs_that_want_one_name_at_once_one_has_it(tmp_path: Path) -> None:
     """The other is told so, and publishes nothing."""
     url = tmp_path / "lake"

@@ -272,6 +272,7 @@ def test_tables_that_are_replaced_meanwhile_are_of_one_moment(
     assert DeltaTable(url / "batches").version() == 1  # made, then one commit
 
 
+@pytest.mark.thorough
 def test_small_files_are_put_together_and_old_ones_deleted(
     tmp_path: Path, lab: Lab, monkeypatch: pytest.MonkeyPatch
 ) -> None:

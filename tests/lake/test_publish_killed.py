@@ -110,6 +110,7 @@ def change(lab: Lab, number: int, rng: random.Random) -> None:
     retract(lab, name)
 
 
+@pytest.mark.thorough
 @pytest.mark.campaign
 def test_a_killed_publishing_leaves_whole_kinds(tmp_path: Path) -> None:
     """After each kill a kind is as it was, or as the archive is; in the end all is as it is."""

@@ -107,6 +107,7 @@ def check(at_work: LabAtWork, other: LabAtWork, before: Any, after: Any) -> None
     assert not (at_work.root / "rebuilt").exists()
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("kind", ["killed", "full"])
 def test_cut_short_at_any_effect(
     two: tuple[LabAtWork, LabAtWork],

@@ -149,7 +149,7 @@ DIFFUSING = (diffusion, through_a_layer)
 FAMILIES = (intact, thin, blocking, relaxing, pores, *DIFFUSING)
 
 
-@pytest.mark.every(5)
+@pytest.mark.thorough
 @pytest.mark.campaign
 @pytest.mark.parametrize("noise", NOISE)
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda f: f.__name__)
@@ -236,6 +236,7 @@ def test_an_electrolyte_is_given_where_the_phase_comes_back(ohm_cm2: float) -> N
         )
 
 
+@pytest.mark.thorough
 def test_of_the_double_layer_nothing_is_given_without_a_charge_transfer_beside_diffusion() -> None:
     """Where diffusion without end was chosen; nor is a capacitance."""
     results, _ = measured(diffusion, "1 %", 40)
@@ -249,7 +250,7 @@ def test_of_the_double_layer_nothing_is_given_without_a_charge_transfer_beside_d
     assert without[names].isna().all(axis=None)
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.parametrize("family", [pores, *DIFFUSING], ids=lambda f: f.__name__)
 def test_of_the_steel_below_pores_nothing_is_given_that_diffusion_may_feign(
     family: Callable[[np.random.Generator], tuple[Truth, NDArray[np.complex128]]],

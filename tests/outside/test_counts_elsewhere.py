@@ -116,6 +116,7 @@ def test_the_interval_of_a_sum_of_areas_holds_it(events: float, spread: float) -
     assert area_coverage(events, spread, 400) >= 0.92
 
 
+@pytest.mark.thorough
 @pytest.mark.campaign
 @pytest.mark.parametrize(
     ("events", "spread", "least"),

@@ -128,7 +128,7 @@ def test_the_interval_of_a_share_holds_the_true_one(panels: int, between: float)
     assert share_coverage(panels, between, 185.0, 200) >= 0.92
 
 
-@pytest.mark.every(4)
+@pytest.mark.thorough
 @pytest.mark.campaign
 @pytest.mark.parametrize("mean_um", [180.0, 186.0, 191.0])
 @pytest.mark.parametrize(("panels", "between"), [(1, 0), (2, 6), (3, 3), (3, 6), (5, 6), (8, 4)])

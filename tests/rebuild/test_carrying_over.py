@@ -158,6 +158,7 @@ def test_a_rebuild_of_a_sound_archive_keeps_no_second_copy(at_work: LabAtWork) -
     assert kept_archives(at_work) == []
 
 
+@pytest.mark.thorough
 def test_killed_at_any_effect_of_going_back(
     at_work: LabAtWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

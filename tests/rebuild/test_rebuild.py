@@ -287,7 +287,7 @@ def about_to_swap(
     return kept, records[0]
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.parametrize("refused", [False, True])
 def test_killed_at_any_effect_of_the_swap(
     about_to_swap: tuple[Path, dict[str, Any]],
@@ -337,6 +337,7 @@ def test_killed_at_any_effect_of_the_swap(
     assert seen == {"old", "between", "new"}
 
 
+@pytest.mark.thorough
 def test_killed_while_the_new_archive_is_made(
     at_work: LabAtWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -89,6 +89,7 @@ def test_every_word_has_a_sign_and_a_look_of_its_own(outcome: VerdictWord) -> No
         assert OUTCOME_LOOKS[outcome][part] not in [look[part] for look in looks]
 
 
+@pytest.mark.every(5)
 @EVERY
 def test_every_word_stands_on_the_page(told: Told, outcome: VerdictWord) -> None:
     """It stands in its candidate's row and in no other; the text below explains it."""

@@ -152,6 +152,7 @@ def test_the_labels_of_a_german_figure_are_german(german: Element) -> None:
     assert not re.search(r"\d\.\d", drawn)
 
 
+@pytest.mark.thorough
 def test_the_language_does_not_outlast_the_report(shared_work: SharedWork, tmp_path: Path) -> None:
     """After a German report numbers are English again."""
     data = in_german(example_data(shared_work, EXPOSURE_STUDY))

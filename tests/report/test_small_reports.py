@@ -114,6 +114,7 @@ def test_names_stay_text(written: Path) -> None:
     assert "'=2+5" in batches
 
 
+@pytest.mark.thorough
 def test_same_input_same_bytes(lab: LabAtWork, written: Path, tmp_path: Path) -> None:
     """A second process, in another time zone, writes every file anew to the byte."""
     arguments = ["report", str(lab.root / "study.toml"), "--lab", str(lab.root)]

@@ -32,6 +32,7 @@ def used_s(service: Service) -> float:
     return sum(int((task / "schedstat").read_text().split()[0]) for task in tasks) / 1e9
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(sys.platform != "linux", reason="reads the processor time from /proc")
 def test_an_idle_service_uses_three_thousandths_of_a_core_at_most(lab: Make, serve: Serve) -> None:
     """With its workers, at the times that a new lab has, after it has filed something.

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 
+import pytest
 from bad_exports import density
 from labs import LabAtWork, Service, wait_until
 from truth import status
@@ -39,6 +40,7 @@ def test_a_text_is_cut_once_and_says_how_long_it_was() -> None:
     assert shortened(cut) == cut
 
 
+@pytest.mark.thorough
 def test_long_cells_make_short_lines_and_holds_no_gap(lab: Make, serve: Serve) -> None:
     """Cells of a megabyte are told briefly everywhere, and the service's own log stays whole."""
     at_work = lab()

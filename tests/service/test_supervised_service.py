@@ -54,6 +54,7 @@ def status_of(at_work: LabAtWork, capsys: pytest.CaptureFixture[str]) -> tuple[i
     return main(["service", "status", "--lab", str(at_work.root)]), capsys.readouterr().out
 
 
+@pytest.mark.thorough
 def test_a_killed_service_is_started_again_and_takes_up_the_backlog(
     lab: Make,
     supervise: Callable[[LabAtWork], TinySupervisor],

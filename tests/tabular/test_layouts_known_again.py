@@ -62,7 +62,7 @@ def read(path: Path, habits: Habits, plugins: Plugins) -> Chunk:
     return read_chunk([file_of(path)], plugins, habits)
 
 
-@pytest.mark.every(4)
+@pytest.mark.thorough
 @pytest.mark.parametrize("lab", LABS)
 def test_an_export_of_a_layout_known_before_is_read_as_by_a_reader_that_knows_none(
     lab: str, tmp_path: Path
@@ -158,6 +158,7 @@ OTHERS = {
 }
 
 
+@pytest.mark.every(5)
 @pytest.mark.parametrize("other", OTHERS)
 def test_a_table_of_numbers_known_before_is_read_as_by_a_reader_that_knows_none(
     other: str, tmp_path: Path

@@ -83,7 +83,7 @@ def agree(row: dict[str, Any], expected: dict[str, Any]) -> bool:
     )
 
 
-@pytest.mark.every(4)
+@pytest.mark.every(6)
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_a_layout_is_taught_with_three_answers(school: School, name: str) -> None:
     """A profile that at most three answers make reads every row of the file as it is meant."""

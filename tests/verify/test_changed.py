@@ -25,6 +25,7 @@ def original(at_work: LabAtWork, name: str) -> Path:
     return path
 
 
+@pytest.mark.thorough
 def test_only_what_is_new_is_read(at_work: LabAtWork) -> None:
     """After a proof of all an export more costs itself and its table; the journal is read whole."""
     whole = verify(at_work.lab).counts

@@ -102,6 +102,7 @@ DONE: dict[Damage, Callable[[Path], object]] = {
 }
 
 
+@pytest.mark.every(5)
 @pytest.mark.parametrize("damage", Damage, ids=lambda damage: damage.code)
 def test_every_damage_is_found_and_told(
     damage: Damage, at_work: LabAtWork, capsys: pytest.CaptureFixture[str]

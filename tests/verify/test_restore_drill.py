@@ -122,7 +122,7 @@ HEALED: dict[str, Callable[[Path], None]] = {
 }
 
 
-@pytest.mark.every(2)
+@pytest.mark.every(4)
 @pytest.mark.parametrize("part", HEALED)
 def test_what_the_program_says_heals(
     part: str,
@@ -150,6 +150,7 @@ CUT_SHORT = {
 }  # rooms of their own kill real ones
 
 
+@pytest.mark.every(5)
 @pytest.mark.parametrize(
     "damage",
     [one for one in DONE if one not in CUT_SHORT],

@@ -264,6 +264,7 @@ def lookups(index: Index, determination: str) -> None:
 VALUES = st.floats(allow_nan=True, allow_infinity=False) | st.none()
 
 
+@pytest.mark.thorough
 @settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(

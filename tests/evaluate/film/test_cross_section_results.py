@@ -257,7 +257,7 @@ def sections_of(spheres: NDArray[np.float64], rng: np.random.Generator) -> list[
     return list(2 * np.sqrt((met / 2) ** 2 - rng.uniform(0, met / 2) ** 2))
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.campaign
 @pytest.mark.parametrize("spread", [0.2, 0.5])
 def test_intervals_of_spheres_hold_the_truth(spread: float, request: pytest.FixtureRequest) -> None:

@@ -124,7 +124,7 @@ def test_intervals_hold_where_the_phase_is_better_than_the_modulus() -> None:
     covered("film with pores", 80, 0.01, math.radians(0.2))
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.parametrize("circuit", ONES)
 def test_the_true_circuit_is_chosen_nearly_always(circuit: str) -> None:
     """Noise seldom passes for another circuit: 18 of 20 repeats give the true one, or more."""

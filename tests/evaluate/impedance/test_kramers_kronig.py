@@ -266,6 +266,7 @@ def test_no_numbers_break_it(points: list[tuple[float, float, float]]) -> None:
     assert found.fails[0] or found.reason[0] or np.isfinite(found.rms_percent[0])
 
 
+@pytest.mark.thorough
 @settings(max_examples=30, deadline=None)
 @given(st.sampled_from(sorted(CIRCUITS)), st.floats(-6, 6), st.integers(0, 1000))
 def test_size_and_company_do_not_matter(name: str, lg_factor: float, seed: int) -> None:

@@ -184,7 +184,7 @@ def coverage(n: int, glue: float, repeats: int, seed: int) -> tuple[float, float
     return held / told, told / repeats
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.parametrize(("n", "glue"), [(6, 9.0), (6, 8.3), (18, 9.0), (18, 8.3)])
 def test_the_interval_holds_the_true_mean_in_95_of_100(n: int, glue: float) -> None:
     """With a fifth and with two fifths of lower bounds, for six determinations and for 18.
@@ -244,6 +244,7 @@ def panel_coverage(between: float, repeats: int, seed: int) -> float:
     return held / told
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("between", [0.0, 0.5, 1.0])
 def test_the_interval_over_panels_holds_the_true_mean(between: float) -> None:
     """Also where panels differ, which an interval over determinations would not (67 to 83 %).

@@ -52,6 +52,7 @@ def by_scipy(
     )
 
 
+@pytest.mark.thorough
 @settings(max_examples=40, deadline=None)
 @given(
     seed=st.integers(0, 10**6),

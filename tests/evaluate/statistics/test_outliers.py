@@ -38,7 +38,7 @@ def test_too_low_and_too_high_are_both_found() -> None:
     assert not grubbs([*usual, 7.5]).is_outlier
 
 
-@pytest.mark.every(2)
+@pytest.mark.thorough
 @pytest.mark.parametrize("n", [3, 6, 10])
 def test_chance_makes_an_outlier_in_one_of_twenty(n: int) -> None:
     """2,000 normal samples: 5 % +- 1.5 % (three standard errors)."""
@@ -65,7 +65,7 @@ def test_rounding_makes_no_outlier(n: int, step: float) -> None:
     assert rounded_alarms(n, step, 400) <= 0.08
 
 
-@pytest.mark.every(9)
+@pytest.mark.thorough
 @pytest.mark.campaign
 @pytest.mark.parametrize("step", [0.01, 0.1, 0.5, 1.0, 2.0])
 @pytest.mark.parametrize("n", [3, 4, 5, 6, 10])

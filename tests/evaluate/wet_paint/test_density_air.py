@@ -112,6 +112,7 @@ def test_a_decay_without_noise_is_found_to_many_digits(start: float, rate: float
     assert found.fit.amounts[0].value == pytest.approx(start, rel=1e-6)
 
 
+@pytest.mark.thorough
 def test_the_interval_of_the_decay_holds_the_truth_in_95_of_100_cases() -> None:
     """With the error of the common reference among the errors; 2,000 cases: known to 0.5 %."""
     random = np.random.default_rng(2)
@@ -125,6 +126,7 @@ def test_the_interval_of_the_decay_holds_the_truth_in_95_of_100_cases() -> None:
     assert 0.935 <= covered / 2000 <= 0.965
 
 
+@pytest.mark.thorough
 def test_a_good_decay_fails_its_own_test_in_one_of_20_cases() -> None:
     """The test for lack of fit keeps its level, with estimated errors too."""
     random = np.random.default_rng(3)

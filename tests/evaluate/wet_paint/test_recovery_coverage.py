@@ -38,6 +38,7 @@ def coverage(by_step: bool, repeats: int, seed: int) -> float:
     return held / repeats
 
 
+@pytest.mark.thorough
 def test_the_last_point_of_a_recovery_scatters_too() -> None:
     """150 programs with 2 % noise: about 95 of 100 intervals hold the truth, not 84."""
     assert coverage(by_step=True, repeats=150, seed=31) >= 0.91

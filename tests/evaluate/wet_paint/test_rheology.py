@@ -53,6 +53,7 @@ def test_parameters_that_were_put_in_come_out(model: str) -> None:
         assert estimate.value == pytest.approx(truth, rel=1e-7)
 
 
+@pytest.mark.every(4)
 @pytest.mark.parametrize("model", TRUTHS)
 def test_the_right_model_is_chosen(model: str) -> None:
     """From points with 1 % noise, AICc picks the model they were made with."""

@@ -170,6 +170,7 @@ def test_a_film_thicker_than_the_sag_limit_is_flagged() -> None:
     assert row["flags"] == "a film of 200 µm sags"
 
 
+@pytest.mark.thorough
 def test_the_interval_of_a_bubbles_velocity_holds_the_truth() -> None:
     """150 curves with 1 % noise, far extrapolated: some 95 of 100 intervals cover it."""
     from tiecoat.evaluate.wet_paint.bubbles import rise

@@ -69,6 +69,7 @@ def only_in_a_campaign(request: pytest.FixtureRequest) -> None:
         pytest.skip("run with -m campaign")
 
 
+@pytest.mark.thorough
 def test_a_paint_without_a_yield_stress_has_no_safe_film() -> None:
     """Of 120 paints after Cross at most three are given a sag limit: one in a hundred and luck."""
     assert tally("Cross", 120, seed=21).given <= 3
