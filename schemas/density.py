@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tiecoat.plugin import Kind, Relation, Source, column, hookimpl
+from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import density as words
 
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 ROUNDING = 0.005  # of the density: buoyancy of air, and what rounding of the masses may do
-STATES = ("as mixed", "deaerated", "rested", "water")
+RESTED = "rested"
+STATES = ("as mixed", "deaerated", RESTED, "water")
 
 
 class Density(StrictModel):
@@ -40,7 +41,14 @@ class Density(StrictModel):
         values=words.STATE_VALUES,
         isin=STATES,
     )
-    elapsed_s: float = column("s", "time at rest since mixing", words=words.ELAPSED_S, ge=0, le=1e7)
+    elapsed_s: float = column(
+        "s",
+        "time at rest since mixing",
+        words=words.ELAPSED_S,
+        ge=0,
+        le=1e7,
+        nullable=True,
+    )
     uncertainty_g_cm3: float = column(
         "g/cm**3",
         "standard uncertainty of the density",
@@ -96,9 +104,25 @@ def of_expanded(expanded_g_cm3: NDArray[np.float64]) -> NDArray[np.float64]:
     return expanded_g_cm3 / 2
 
 
-def lower_case_state(frame: pd.DataFrame) -> pd.DataFrame:
-    """Return the frame with states in lower case: spreadsheets turn "water" into "Water"."""
-    return frame.assign(state=frame["state"].str.lower())
+def with_times_at_rest(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with states in lower case: spreadsheets turn "water" into "Water".
+
+    Raises
+    ------
+    FileHeld
+        Where a sample rested and nothing says how long; of other states the time may be unknown.
+    """
+    state = frame["state"].str.lower()
+    unknown = ((state == RESTED) & frame["elapsed_s"].isna()).to_numpy()
+    faults = tuple(
+        Fault(
+            Reason.MISSING_VALUE, position, "elapsed_s", "nothing", "the time that the paint rested"
+        )
+        for position in np.flatnonzero(unknown).tolist()
+    )
+    if faults:
+        raise FileHeld(Reason.MISSING_VALUE, faults)
+    return frame.assign(state=state)
 
 
 KIND = Kind(
@@ -107,7 +131,7 @@ KIND = Kind(
     per="batch",
     version=2,
     identity=("state", "elapsed_s", "determination"),
-    derive=lower_case_state,
+    derive=with_times_at_rest,
     sources=(
         Source("mass_full_g", "g", "mass of the cup with the sample", words.MASS_FULL_G, True),
         Source("mass_empty_g", "g", "mass of the empty cup", words.MASS_EMPTY_G, True),

@@ -83,13 +83,22 @@ def density_frame(**changes: object) -> pd.DataFrame:
 
 def test_a_state_with_a_capital_letter_is_the_same_state() -> None:
     """Spreadsheets write "As mixed" for "as mixed"."""
-    density.KIND.model.validate(density.lower_case_state(density_frame()), lazy=True)
+    density.KIND.model.validate(density.with_times_at_rest(density_frame()), lazy=True)
+
+
+@pytest.mark.parametrize("state", ["as mixed", "deaerated", "water"])
+def test_only_of_a_rested_sample_the_time_must_be_known(state: str) -> None:
+    """Who measures a paint as mixed or without air seldom writes how long it had stood."""
+    frame = density.with_times_at_rest(density_frame(state=state, elapsed_s=float("nan")))
+    density.KIND.model.validate(frame, lazy=True)
+    with pytest.raises(FileHeld, match="needed"):
+        density.with_times_at_rest(density_frame(state="Rested", elapsed_s=float("nan")))
 
 
 @pytest.mark.parametrize("value", [0.139, 13.9, 1391.0, -1.39])
 def test_a_slipped_decimal_mark_or_another_unit_is_outside(value: float) -> None:
     """A density ten times off, or in kg/m³, is not plausible as g/cm³."""
-    frame = density.lower_case_state(density_frame(density_g_cm3=value))
+    frame = density.with_times_at_rest(density_frame(density_g_cm3=value))
     with pytest.raises(pa.errors.SchemaErrors, match="density_g_cm3"):
         density.KIND.model.validate(frame, lazy=True)
 

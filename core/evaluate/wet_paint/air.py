@@ -16,14 +16,15 @@ from tiecoat.wording import duration_words
 
 AIR_G_CM3 = 0.0012  # moist air at 23 °C and 101 kPa is 0.00119
 AIR_FREE, WATER = "deaerated", "water"
-AIRY = ("as mixed", "rested")
+RESTED = "rested"
+AIRY = ("as mixed", RESTED)
 FAR_K = 5.0  # further from the reference temperature, the reduction is told
 NUMBERS = ("elapsed_s", "temperature_c", "density_g_cm3", "uncertainty_g_cm3")
 
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """One filling: state, time at rest in s, °C, g/cm³; the uncertainty is NaN if not stated."""
+    """One filling: state, time at rest in s, °C, g/cm³; NaN for a time or uncertainty untold."""
 
     measurement: str
     state: str
@@ -34,8 +35,9 @@ class Filling:
 
     @property
     def usable(self) -> bool:
-        """Whether density, temperature and time at rest are numbers, and it is denser than air."""
-        numbers = (self.density_g_cm3, self.temperature_c, self.elapsed_s)
+        """Whether density, temperature, the time where it rested are numbers; denser than air."""
+        numbers = [self.density_g_cm3, self.temperature_c]
+        numbers += [self.elapsed_s] if self.state == RESTED else []
         return all(map(math.isfinite, numbers)) and self.density_g_cm3 > 2 * AIR_G_CM3
 
 
@@ -57,7 +59,7 @@ class Reduced:
 
 def in_words(state: str, elapsed_s: float) -> str:
     """Return the state of a sample, with the time at rest where it rested."""
-    return f"rested {duration_words(elapsed_s)}" if state == "rested" else state
+    return f"rested {duration_words(elapsed_s)}" if state == RESTED else state
 
 
 def cautions(one: Reduced) -> Iterator[str]:
@@ -218,7 +220,7 @@ def with_expansion(one: Reduced, choices: DensityChoices) -> Estimate:
 
 
 def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list[Reduced]:
-    """Return the mean density of each state of one batch, by time at rest.
+    """Return the mean density of each state of one batch, by time at rest; unknown times come last.
 
     Parameters
     ----------
@@ -232,12 +234,13 @@ def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list
     NotDeterminable
         If the expansion coefficient makes no sense.
     """
-    groups: dict[tuple[float, str], list[Filling]] = {}
+    groups: dict[tuple[bool, float, str], list[Filling]] = {}
     for one in readings:
-        groups.setdefault((one.elapsed_s, one.state), []).append(one)
+        known = math.isfinite(one.elapsed_s)
+        groups.setdefault((not known, one.elapsed_s if known else 0.0, one.state), []).append(one)
     return [
-        _reduced(state, elapsed_s, groups[elapsed_s, state], choices)
-        for elapsed_s, state in sorted(groups)
+        _reduced(state, math.nan if unknown else elapsed_s, group, choices)
+        for (unknown, elapsed_s, state), group in sorted(groups.items(), key=lambda each: each[0])
     ]
 
 

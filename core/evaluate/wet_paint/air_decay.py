@@ -118,7 +118,7 @@ def decay_of_states(
     NotDeterminable
         As `decay`.
     """
-    airy = [one for one in states if one.state in AIRY]
+    airy = [one for one in states if one.state in AIRY and math.isfinite(one.elapsed_s)]
     groups = list({id(one): one.readings for one in [*states, free]}.values())
     spread, freedom = pooled(groups)
     if not spread > 0:

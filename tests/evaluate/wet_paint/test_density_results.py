@@ -62,6 +62,17 @@ def test_one_filling_of_each_state_gives_air_with_an_assumed_uncertainty() -> No
     assert row["flags"] == "as mixed: uncertainty assumed; deaerated: uncertainty assumed"
 
 
+def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_decay() -> None:
+    """As mixed and deaerated without a time at rest: the air is found, of its decay nothing is said."""
+    known = [("rested", 60.0 * minutes, 23.0, 1.41 + minutes / 1e4) for minutes in (10, 20, 40)]
+    told = density_rows([(*MIXED, 1.40), (*FREE, 1.44), *known])
+    rows = density_rows([("as mixed", NAN, 23.0, 1.40), ("deaerated", NAN, 23.0, 1.44), *known])
+    air, as_told = (pick(evaluated(each), "entrapped_air", "as mixed") for each in (rows, told))
+    assert air["value"].tolist() == as_told["value"].tolist()
+    decay, with_time = (only(evaluated(each), "foam_decay_rate") for each in (rows, told))
+    assert (decay["n"], with_time["n"]) == (3, 4)
+
+
 def test_determinations_of_a_batch_are_averaged_and_told() -> None:
     """Three densities of one batch at once: their mean, how many there were, the interval by t."""
     rows = [("as mixed", 0.0, 23.0, density) for density in (1.400, 1.402, 1.404)]

@@ -419,17 +419,17 @@ def test_whatever_a_reader_returns_is_filed_or_held(
 def test_values_outside_are_told_with_row_unit_and_bounds(desk: Desk) -> None:
     """The chemist reads which row and column, what was found and what is plausible."""
     columns: dict[str, list[Any]] = {
-        "temperature_c": [23.0],
+        "temperature_c": [NAN],
         "density_g_cm3": [13.9],
         "state": ["frozen"],
-        "elapsed_s": [NAN],
+        "elapsed_s": [0.0],
     }
     reading = desk.returned(Measurement(columns, rows=[8], sheet="Bench"), kind="density")
     place = "sheet 'Bench', row 8, column "
     assert [fault.sentence.removeprefix(place) for fault in faults(reading)] == [
+        "'temperature_c': found nothing; expected a value: temperature of the sample",
         "'density_g_cm3': found 13.9 g/cm**3; expected between 0.5 and 4 g/cm**3",
         "'state': found 'frozen'; expected one of: as mixed, deaerated, rested, water",
-        "'elapsed_s': found nothing; expected a value: time at rest since mixing",
     ]
     assert held(reading).reason == Reason.OUT_OF_BOUNDS.code
 
