@@ -224,33 +224,33 @@ STATISTICS = """
         coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
-        arithmetic mean, geometric mean, highest, lowest, quartile
-    de: Stdabw, mittlerer Wert,
+        difference, arithmetic mean, geometric mean, highest, lowest, quartile
+    de: Differenz, Unterschied, Stdabw, mittlerer Wert,
         Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
         rel Standardabweichung
-    fr: moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
+    fr: différence, moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé
-    es: promedio, desv estándar, desv std, desv típica,
+    es: diferencia, promedio, desv estándar, desv std, desv típica,
         media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
         suma, total, número de valores, estadística, estadísticas, valor medio, resumen
-    it: dev std, dev stand, scarto std, valor medio,
+    it: differenza, dev std, dev stand, scarto std, valor medio,
         media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
         dev std,
         coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
         somma, totale, numero di valori, statistica, statistiche, riepilogo
-    pl: średnia, wartość średnia, odchylenie standardowe, odch std, odch stand, odchyl stand,
+    pl: różnica, średnia, wartość średnia, odchylenie standardowe, odch std, odch stand, odchyl stand,
         std odch, odch st, śr, śred, współczynnik zmienności,
         wariancja, mediana, minimum, maksimum, rozstęp, suma, razem, liczba wartości, statystyka,
         statystyki, podsumowanie, min, maks
-    nl: gemiddelde, gem, gemiddelde waarde, standaardafw, st dev, stand afw, standaardafwijking, standaarddeviatie, std afw,
+    nl: verschil, gemiddelde, gem, gemiddelde waarde, standaardafw, st dev, st afw, stand afw, standaardafwijking, standaarddeviatie, std afw,
         variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
         aantal, aantal waarden, statistiek, samenvatting
-    cs: střední hodnota, střední, směrod odch, st odch, prům,
+    cs: rozdíl, střední hodnota, střední, směrod odch, st odch, prům,
         průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
@@ -444,15 +444,64 @@ COUNTED = """
         # hodnota, měř #
 """
 
+# Where on a panel somebody has read: what stands side by side under them is readings, in that order.
+PLACES = """
+    en: left, centre, center, middle, right, top, bottom, upper, lower, head, foot, edge, top left,
+        top right, bottom left, bottom right, upper left, upper right, lower left, lower right
+    de: links, Mitte, rechts, oben, unten, Kante, Rand, oben links, oben rechts, unten links,
+        unten rechts
+    fr: gauche, centre, milieu, droite, haut, bas, bord, en haut, en bas, haut gauche, haut droite,
+        bas gauche, bas droite
+    es: izquierda, centro, derecha, arriba, abajo, borde, izq, dcha
+    it: sinistra, centro, mezzo, destra, alto, basso, in alto, in basso, bordo, sx, dx
+    pl: lewo, środek, prawo, góra, dół, lewa, prawa, z lewej, z prawej, krawędź, lewy, prawy
+    nl: links, midden, rechts, boven, onder, rand, linksboven, rechtsboven, linksonder, rechtsonder
+    cs: vlevo, střed, uprostřed, vpravo, nahoře, dole, kraj, levá, pravá, horní, dolní
+"""
+
+COLUMNS = """
+    en: column #, col #
+    de: Spalte #, Sp #
+    fr: colonne #, col #
+    es: columna #, col #
+    it: colonna #, col #
+    pl: kolumna #, kol #
+    nl: kolom #, kol #
+    cs: sloupec #, sl #
+"""
+
+# What somebody has worked out from other columns.
+COMPUTED = """
+    en: calculated, calc, computed, derived, by difference
+    de: berechnet, ber, rechnerisch, errechnet
+    fr: calculé, calculée, calc, par différence
+    es: calculado, calculada, calc, por diferencia
+    it: calcolato, calcolata, calc, per differenza
+    pl: obliczone, obliczona, obliczony, obl, wyliczone, z różnicy
+    nl: berekend, ber, uit verschil
+    cs: vypočteno, vypočtená, vypočtený, výpočet, z rozdílu
+"""
+
 DOLLIES = """
     en: dolly #, stud #, pull #, dolly no #, stud no #
     de: Stempel #, Prüfstempel #, Stempel Nr #, Abzug #, Abriss #
     fr: plot #, pion #, plot no #, arrachement #
     es: sufridera #, dolly #, disco #, sufridera no #, arranque #
     it: pistoncino #, carrello #, tassello #, dolly n #, strappo #
-    pl: stempel #, krążek #, grzybek #, stempel nr #, odrywanie #
+    pl: odryw #, stempel #, krążek #, grzybek #, stempel nr #, odrywanie #
     nl: dolly #, stempel #, dolly nr #
     cs: terč #, terčík #, válec #, terč č #, odtrh #
+"""
+
+AREA = """
+    en: area
+    de: Fläche
+    fr: surface, aire
+    es: área, superficie
+    it: area, superficie
+    pl: powierzchnia, pow, pole
+    nl: oppervlak, oppervlakte, opp
+    cs: plocha
 """
 
 PER_AREA = """

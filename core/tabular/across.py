@@ -10,37 +10,82 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spans import hours_in
-from tiecoat.tabular.spoken import main_value, speaks
+from tiecoat.tabular.spoken import amounts_spoken_of, main_value, speaks
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import ToldEntry
-from tiecoat.tabular.words import EXACT
+from tiecoat.tabular.words import EXACT, WordIndex
 
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
-_NUMBER = re.compile(r"(?:[^\W\d]+[\s.]*)?0*(?P<number>\d{1,2})\.?")
+_NUMBER = re.compile(r"(?:[^\W\d]+[\s.°º]*)?0*(?P<number>\d{1,2})\.?")
 _PARTS = re.compile(r"\s*[,;()]\s*|\.\s+(?=[^\W\d])|:\s+")
+_AMOUNTS_WITHIN = re.compile(r"(?<!\w)\d+(?:[.,]\d+)?\s?[^\W\d]+")
+_INSIDE = re.compile(r"[(\[]([^()\[\]]+)[)\]]")
+_COMPUTED: WordIndex[str] = WordIndex()
+_COMPUTED.add(listed(shared.COMPUTED), "computed")
+_PLACES: WordIndex[str] = WordIndex()
+_PLACES.add(listed(shared.PLACES), "place")
+_COLUMNS: WordIndex[str] = WordIndex()
+_COLUMNS.add(listed(shared.COLUMNS), "column", numbered=True)
+_MARKS = {"'": "min", "′": "min", "’": "min", '"': "s", "″": "s", "''": "s"}  # 5' and 30"
 _LEAST = 2  # titles that make a wide table
 
 
 def take_across(found: Attempt) -> None:
-    """Take columns whose titles are values of one key, where something names what they hold."""
-    kind = found.lexicon.kind
-    if kind.replaces:
+    """Take columns whose titles are values of one key, where something names what they hold.
+
+    What is computed, by its title, is passed over if others tell without it.
+    """
+    if found.lexicon.kind.replaces:
         return
+    computed = {n for n, title in enumerate(found.titles) if is_computed(title)}
+    before = (dict(found.given), list(found.spreads), list(found.untaken), list(found.rivals))
+    if computed:
+        free(found, computed)
+    count = len(found.spreads)
+    _take_across(found, computed)
+    if not computed:
+        return
+    if len(found.spreads) > count:
+        found.passed |= computed
+    else:
+        found.given, found.spreads, found.untaken, found.rivals = before
+        _take_across(found, set())
+
+
+def is_computed(title: Title) -> bool:
+    """Tell whether a title says in brackets that somebody has worked its column out."""
+    inside = _INSIDE.findall(title.raw)
+    return any(_COMPUTED.knows(Title(each, each)) for each in inside)
+
+
+def free(found: Attempt, places: set[int]) -> None:
+    """Take columns back from what they were given to."""
+    found.given = {name: one for name, one in found.given.items() if one.place not in places}
+    found.spreads = [one for one in found.spreads if one.place not in places]
+    found.untaken = [place for place in found.untaken if place not in places]
+    found.rivals = [one for one in found.rivals if not {one[1], one[2]} & places]
+
+
+def _take_across(found: Attempt, aside: set[int]) -> None:
+    """Take columns but for some that stand aside."""
+    kind = found.lexicon.kind
     _more_of_a_key(found)
     role = held(found)
-    if role is None or role.name in found.given:
+    if role is None or _take_places(found, role) or role.name in found.given:
         return
-    for key in kind.identity:
-        if kind.unique and key not in found.lexicon.closed:
+    for key in (*kind.identity, *kind.unique):
+        if kind.unique and key in kind.identity and key not in found.lexicon.closed:
             continue  # numbers side by side are those of a sweep
-        told = dict(_titles_of(found, key, role))
+        told = {n: value for n, value in _titles_of(found, key, role) if n not in aside}
         if len(told) < _LEAST or len(set(told.values())) < len(told):
             continue
         given = found.given.get(key)
@@ -48,6 +93,38 @@ def take_across(found: Attempt) -> None:
             continue
         take_of_key(found, role, key, told)
         return
+
+
+def _take_places(found: Attempt, role: Role) -> bool:
+    """Take readings side by side under words for places, in their order: left, centre, right.
+
+    Their numbers are left open, so that those of all rows are counted on.
+    """
+    key = found.lexicon.kind.counted
+    rows = {place for place in range(len(found.titles)) if _are_places(found, place)}
+    named = [
+        place
+        for place, title in enumerate(found.titles)
+        if _PLACES.knows(Title(title.raw, title.name))
+        or (rows and _COLUMNS.knows(Title(title.raw, title.name)))
+        if found.contents[place].is_numeric
+    ]
+    own = found.given.get(role.name)
+    if key is None or found.lexicon.kind.unique or len(named) < _LEAST:
+        return False
+    if own is not None and own.place not in named:
+        return False
+    if key in found.given and found.given[key].place not in rows:
+        return False
+    free(found, rows)
+    found.passed |= rows
+    take_of_key(found, role, key, {place: float("nan") for place in named})
+    return True
+
+
+def _are_places(found: Attempt, place: int) -> bool:
+    cells = [str(cell) for cell in found.contents[place].filled]
+    return bool(cells) and all(_PLACES.knows(Title(cell, cell)) for cell in cells)
 
 
 def _more_of_a_key(found: Attempt) -> None:
@@ -71,17 +148,27 @@ def _more_of_a_key(found: Attempt) -> None:
 
 def take_of_key(found: Attempt, role: Role, key: str, told: dict[int, float | str]) -> None:
     """Let columns stand for one value each, told apart by a key."""
-    found.given = {name: one for name, one in found.given.items() if one.place not in told}
-    if key in found.given:
-        del found.given[key]
-    found.spreads = [one for one in found.spreads if one.place not in told]
-    found.untaken = [place for place in found.untaken if place not in told]
-    found.rivals = [one for one in found.rivals if not {one[1], one[2]} & told.keys()]
+    free(found, {*told})
+    found.given.pop(key, None)
+    found.passed -= told.keys()
     tell_key(found, role)
     for place, value in told.items():
         of_title = replace(role, sort="spread", spread=Spread("", role.name, key, value))
-        found.spreads.append(Given(of_title, EXACT, place))
+        found.spreads.append(
+            Given(of_title, EXACT, place, more=(*_amounts_told(found, place, key),))
+        )
         found.titles[place] = replace(found.titles[place], unit=_unit_of(found, place, role))
+
+
+def _amounts_told(found: Attempt, place: int, key: str) -> Iterator[tuple[str, float]]:
+    """Yield what a title tells beside its word of a key: that 30 min in `density rested 30 min`."""
+    lexicon = found.lexicon
+    for other in lexicon.kind.identity if key in lexicon.closed else ():
+        if other == key or not lexicon.infos[other].unit or other in found.given:
+            continue
+        amounts = {*amounts_spoken_of(found, lexicon.roles[other], found.titles[place].raw)}
+        if len(amounts) == 1:
+            yield other, amounts.pop()
 
 
 def tell_key(found: Attempt, role: Role) -> None:
@@ -154,7 +241,7 @@ def amount_of(text: str, unit: str) -> float | None:
     match = _AMOUNT.fullmatch(text.strip("()[] "))
     if match is None:
         return hours_in(text) if unit == "h" else None
-    way = scale(match["unit"], unit)
+    way = scale(_MARKS.get(match["unit"], match["unit"]) if unit == "s" else match["unit"], unit)
     if way is None:
         return hours_in(text) if unit == "h" else None
     value = number_of(match["number"])
@@ -225,8 +312,11 @@ def _distinct(roles: Iterator[Role] | Sequence[Role]) -> list[Role]:
 
 
 def is_beside(lexicon: Lexicon, title: str, *keys: str) -> bool:
-    """Tell whether a title has a word of what stands beside values: a mean; a total is a system."""
-    for word in title.split():
+    """Tell whether a title has a word of what stands beside values: a mean; a total is a system.
+
+    Behind a number min is no least value.
+    """
+    for word in _AMOUNTS_WITHIN.sub(" ", title).split():
         best = [role for role, fit in lexicon.fits(Title(word, word)) if fit.level == EXACT]
         told = any(lexicon.told_in(key, word) is not None for key in keys)
         if best and all(role.sort == "beside" for role in best) and not told:

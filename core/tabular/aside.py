@@ -14,12 +14,15 @@ from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import cleaned, is_ruler, is_unit, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.note_amounts import readings_in
 from tiecoat.tabular.seen import Allows, Known, Line, Sight, transposed
 from tiecoat.tabular.sight import look
+from tiecoat.tabular.title_parts import parted
 
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _NAMED = 0.5  # share of its first cells that must be words of the trade
 _ENDS = ":=. "
+_WORD_FROM = 5  # letters that a title must begin with to be told by them
 _NUMBER = re.compile(r"[\s.#]*\d{1,2}$")
 _JOINED = re.compile(r"[;|\t]|\S\s{2,}\S|^\W*\d")  # a row of cells that another delimiter parts
 
@@ -86,7 +89,7 @@ def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterat
         stop, width = start + 1, _width(rows[start])
         while stop < len(rows) and _lying(rows[stop]) and _width(rows[stop]) == width:
             stop += 1
-        written = [str(row[0]).strip(_ENDS) for row in rows[start:stop]]
+        written = [_across(str(row[0]).strip(_ENDS), known) for row in rows[start:stop]]
         named = any(identity(str(cell)) for row in rows[start:stop] for cell in row[1:])
         names = written if named else _told_apart(written)
         for row, name in zip(rows[start:stop], names, strict=True):
@@ -97,6 +100,12 @@ def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterat
             headed = start > 0 and _heads(rows[start - 1], width, identity)
             yield _AsideBlock(start - headed, stop)
         start = stop
+
+
+def _across(name: str, known: Known) -> str:
+    """Return what a corner says of the columns beside it: the hours of `property \\ hours`."""
+    below, found, across = name.partition("\\")
+    return across.strip() if found and known(below.strip()) and known(across.strip()) else name
 
 
 def _told_apart(names: Sequence[str]) -> list[str]:
@@ -113,8 +122,14 @@ def _told_apart(names: Sequence[str]) -> list[str]:
 
 
 def _says(name: str, known: Known) -> bool:
-    """Tell whether a name is a word of the trade, also before a number: `Rottura 2`."""
-    return not valuelike(name) and (known(name) or known(_NUMBER.sub("", name)))
+    """Tell whether a name is a word of the trade, also before a number or more: `Rottura 2`, `Dichte frisch`."""
+    words = parted(name).name.split()
+    begins = (" ".join(words[:count]) for count in range(1, len(words)))
+    return not valuelike(name) and (
+        known(name)
+        or known(_NUMBER.sub("", name))
+        or any(len(begin) >= _WORD_FROM and known(begin) for begin in begins)
+    )
 
 
 def _heads(row: Sequence[Cell], width: int, identity: Known) -> bool:
@@ -213,7 +228,9 @@ def _line(grid: Grid, index: int) -> str:
 def _joined(cells: list[Cell], line: str) -> list[Cell]:
     """Return a name and several readings behind its colon in one piece: `Gloss: 36,2; 36,4; 38,8`."""
     first, *rest = cells
-    value = str(first).partition(":")[2]
+    name, _, value = str(first).partition(":")
+    if not rest and (apart := readings_in(value, by_blanks=False)):
+        return [f"{name}: {'; '.join(apart)}"]
     listed = ";" in line or line.count(", ") == len(rest)
     if rest and listed and all(map(numberlike, (value.strip(), *map(str, rest)))):
         return ["; ".join(map(str, cells))]

@@ -181,6 +181,16 @@ class _Assembly:
                     rows[at].append(f"{value:g} % {spread.value}")
         return {name: [", ".join(row) or None for row in rows] for name, rows in shares.items()}
 
+    def _tell_forgotten(self, name: str, place: int, empty: Sequence[bool]) -> None:
+        """Note where an amount that tells determinations apart stands in other rows alone."""
+        if not (self.infos[name].nullable and self.infos[name].unit):
+            return  # a number may be left out, and what must be there is asked for anyway
+        title = self.values.title(place).raw
+        for at, row in enumerate(self.values.rows):
+            if empty[at] and self.used[at]:
+                expected = f"the {self.infos[name].meaning}, as in other rows"
+                self.values.fault(Reason.MISSING_VALUE, row, title, "nothing", expected)
+
     def _read(self, given: Given) -> Sequence[Any]:
         role = given.role
         if role.type == "float":
@@ -193,12 +203,9 @@ class _Assembly:
                 return self.merged.filled_down(values, [False] * self.length)
             if role.name in self.kind.identity:
                 empty = [math.isnan(value) for value in values]
-                begins = self.merged.begins(given.place)
-                return (
-                    self.merged.filled_down(values, begins)
-                    if are_merged(empty, self.used)
-                    else values
-                )
+                if are_merged(empty, self.used):
+                    return self.merged.filled_down(values, self.merged.begins(given.place))
+                self._tell_forgotten(role.name, given.place, empty)
             return values
         if role.type == "complex":
             return self.values.complexes(given)
@@ -215,15 +222,16 @@ class _Assembly:
         return [own if new else text for own, text, new in zip(texts, filled, begins, strict=True)]
 
     @property
-    def _closed_keys(self) -> set[str]:
-        """Columns of closed words that tell determinations apart: a text may speak of them."""
-        return {name for name in self.found.lexicon.closed if name in self.kind.identity}
+    def _told_keys(self) -> set[str]:
+        """Closed words and amounts that tell determinations apart: a text may speak of them."""
+        closed = self.found.lexicon.closed
+        return {name for name in self.kind.identity if name in closed or self.infos[name].unit}
 
     def _told(self, read: dict[str, Any], length: int) -> None:
         """Take from headings, the sheet and the file's name what nothing else gives."""
         for name, info in self.infos.items():
             if name in read or (
-                info.nullable and name not in {*dict(self.kind.defaults), *self._closed_keys}
+                info.nullable and name not in {*dict(self.kind.defaults), *self._told_keys}
             ):
                 continue
             if (value := told(self.found, name)) is not None:

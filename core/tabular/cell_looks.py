@@ -13,6 +13,7 @@ from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.facts import is_notation, number_of
 from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.title_parts import parted
 
 _RULER = re.compile(r"[-=_*#~+.|:\s]{3,}")
 COMMENT = re.compile(
@@ -149,9 +150,10 @@ def is_no_title(cell: Cell) -> bool:
 
 def is_sentence_of_amounts(cell: Cell) -> bool:
     """Tell whether a cell is a part of a sentence with an amount in it: panels cured 7 days before."""
-    if not isinstance(cell, str) or len(cell.split()) < _SENTENCE_FROM:
-        return False
-    return _AMOUNT_WITHIN.search(_BRACKETS.sub(" ", cell)) is not None
+    text = _BRACKETS.sub(" ", cell) if isinstance(cell, str) else ""
+    if str(cell).rstrip()[-1:] in (")", "]") and parted(str(cell)).unit is not None:
+        return False  # a long title and its unit: density after 30 min of rest (g/ml)
+    return len(text.split()) >= _SENTENCE_FROM and _AMOUNT_WITHIN.search(text) is not None
 
 
 def is_prose(line: str, below: str) -> bool:

@@ -73,10 +73,20 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
     if role.name == found.lexicon.kind.counted and is_constant(content):
         return False  # a number of a determination counts; 20, 20, 20 is a diameter
     if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-        return not varies(
-            content
-        )  # a sweep has one exposure; what rises from row to row is another time
+        each_row = role.name == found.lexicon.kind.counted and not _names_points(found)
+        # a sweep has one exposure; what rises from row to row is another time
+        return each_row or not varies(content)
     return True
+
+
+def _names_points(found: Attempt) -> bool:
+    """Tell whether some title names, as nearly as anything, what tells the points of a sweep apart."""
+    for fits in map(found.lexicon.fits, found.titles):
+        best = max((fit.level for _, fit in fits), default=0)
+        names = {role.name for role, fit in fits if fit.level == best and role.type == "float"}
+        if names & {*found.lexicon.kind.unique}:
+            return True
+    return False
 
 
 def _holds_none_of_its_words(found: Attempt, place: int, role: Role) -> bool:

@@ -13,12 +13,13 @@ from dataclasses import dataclass, field, replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
-from tiecoat.tabular.across import amount_of, held, tell_key
+from tiecoat.tabular.across import amount_of, free, held, is_computed, tell_key
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.id_looks import IdLooks, as_typed
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.note_amounts import number_of_determination
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT
 
@@ -71,23 +72,16 @@ def take_composed(found: Attempt, ids: IdLooks) -> bool:
     if len(told) < _LEAST or not _numbered(found, told):
         return False
     before = (dict(found.given), list(found.spreads), list(found.untaken), list(found.rivals))
-    _free(found, {said.place for said in told})
+    free(found, {said.place for said in told})
     general = held(found) or _of_units(found, [said for said in told if not said.roles])
     if _take(found, told, general):
         return True
     found.given, found.spreads, found.untaken, found.rivals = before
     if by_id:  # columns of panels hold nothing that belongs to all of them
         places = {said.place for said in told}
-        _free(found, places)
+        free(found, places)
         found.untaken += sorted(n for n in places if found.contents[n].is_numeric)
     return False
-
-
-def _free(found: Attempt, places: set[int]) -> None:
-    found.given = {name: one for name, one in found.given.items() if one.place not in places}
-    found.spreads = [one for one in found.spreads if one.place not in places]
-    found.untaken = [place for place in found.untaken if place not in places]
-    found.rivals = [one for one in found.rivals if not {one[1], one[2]} & places]
 
 
 def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
@@ -218,7 +212,7 @@ def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
         parts = _pieces(found, place, column.parts or (column.title,), ids)
         if parts is None:
             continue
-        said = _Said(place)
+        said = _Said(place, passed=is_computed(found.titles[place]))
         for part in parts:
             of_groups, said.roles = said.roles, []
             _tell(found, said, part, ids)
@@ -238,6 +232,8 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return counted
     if (spanned := _value_and_span(found, place)) is not None:
         return spanned
+    if (run := _value_and_run(found, place)) is not None:
+        return run
     words = parts[0].split()
     named = next((w for w in [parts[0], *words] if _id(found, w, ids)), None)
     if named is None:
@@ -297,6 +293,21 @@ def _value_and_span(found: Attempt, place: int) -> list[str] | None:
         rest = " ".join(rest.split()).rstrip(",;:_- ").lstrip(",;:_ ")
         if _is_exact(found, rest):
             return [rest, match["amount"]]
+    return None
+
+
+def _value_and_run(found: Attempt, place: int) -> list[str] | None:
+    """Return the parts of a title that counts runs of a sweep: `foam height run 1 (mm)`, `run 2`."""
+    title = found.titles[place]
+    if not found.lexicon.kind.unique or found.lexicon.kind.counted is None:
+        return None
+    words = title.name.split()
+    for start in range(len(words)):
+        value, run = " ".join(words[:start]), " ".join(words[start:])
+        number = None if run.isdigit() else number_of_determination(run)
+        if number is not None and (not value or _is_exact(found, value)):
+            parts = (value, f"{number:g}", title.unit)
+            return [part for part in parts if part]
     return None
 
 
@@ -360,6 +371,9 @@ def _tell(found: Attempt, said: _Said, part: str, ids: IdLooks) -> None:
         said.number = float(match["number"])
         return
     exact = [(role, fit) for role, fit in lexicon.fits(title) if fit.level == EXACT]
+    if kind.counted and not exact and (number := number_of_determination(part)) is not None:
+        said.number = number
+        return
     if any(_tells_values(found, role) for role, _ in exact):
         _tell_exact(
             found, said, title, [(r, f.number) for r, f in exact if _tells_values(found, r)]

@@ -15,6 +15,7 @@ from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike
 from tiecoat.tabular.spoken import PLACES
+from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, WordFit
 
@@ -26,6 +27,9 @@ _OF_A_THING = re.compile(
     r"(?:^|[\s\-.])(?:no|nr|num|núm|n|č|cis|number|nummer|numéro|número|numero|numer|číslo|id)"
     r"\s?[.°º]?$|[n#]\s?[°º]$|#$",
     re.IGNORECASE,
+)
+_LABELLED = re.compile(
+    r"(?P<name>[^\W\d][^:;,]{1,30}?)[\s:#]*(?:no\.|nr\.?|n°)?\s*(?P<label>[A-Z]|\d{1,2})"
 )
 _FACTOR = re.compile(r"(?:^|[\s,;(])k$")
 _CONDITION = re.compile(r"[\s,(]+(?:at|bei|à|a|przy|w|bij|při|@)\s*\d+(?:[.,]\d+)?\s*°?\s*[CF]\)?$")
@@ -87,6 +91,20 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:
                     break  # else a column gives it, and the entry is for something else
+
+
+def take_labels(found: Attempt) -> None:
+    """Take a label from the line next above a table that says nothing else: `Cell A`."""
+    lexicon = found.lexicon
+    above = [line for line in found.table.headings if line.row < found.table.seen.header_row]
+    match = _LABELLED.fullmatch(above[-1].text.strip()) if above else None
+    name = match["name"].strip() if match else ""
+    for role, fit in lexicon.fits(Title(name, name)) if match else ():
+        label = role.type == "str" and role.name not in lexicon.closed
+        if label and fit.level == EXACT and role.name in lexicon.kind.identity and match:
+            sheet = found.table.seen.sheet
+            told = ToldEntry(Title(name, name), match["label"], None, above[-1].row, None, sheet)
+            _give(found, Given(role, EXACT, told=told))
 
 
 def drop_mere_number(found: Attempt) -> None:
@@ -191,6 +209,8 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
         return False  # a word that is a sample's elsewhere, such as the probe of a gauge
     if role.type == "str" and role.sort == "column":
         return _word_or_label(lexicon, told, role, fit)
+    if role.name == "instrument" and understand(str(value)) not in ("", None):
+        return False  # unit: um
     if role.name == "clock":
         return is_clock(value)
     if role.type == "time":

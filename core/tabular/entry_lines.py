@@ -237,6 +237,9 @@ def once(pairs: Iterator[_TellsOf]) -> list[_TellsOf]:
     return kept
 
 
+_JOINS = (".", ",", "-", "_", "/")  # before a number that is the end of a code
+
+
 def not_told(line: Line, pairs: Sequence[_TellsOf]) -> tuple[Cell, ...]:
     """Return the texts of a line that are no part of what it tells as names and values."""
     told = [str(part) for pair in pairs for part in pair if part not in (None, "")]
@@ -246,9 +249,17 @@ def not_told(line: Line, pairs: Sequence[_TellsOf]) -> tuple[Cell, ...]:
         for cell in line.cells
         if isinstance(cell, str)
         and len(cell) > 2
-        and not any(part in cell for part in said)  # another cell may be in the same unit
+        and not any(_within(part, cell) for part in said)  # another cell may be in the same unit
         and not any(cell in part for part in told)
     )
+
+
+def _within(part: str, cell: str) -> bool:
+    """Tell whether a part is in a cell, and not within a word of it: 1 is none of an id."""
+    at = cell.find(part)
+    before, after = cell[max(0, at - 2) : max(0, at)], cell[at + len(part) : at + len(part) + 1]
+    number = part.isdigit() and (before[-1:].isalnum() or before[1:] in _JOINS or after.isalnum())
+    return at >= 0 and not number
 
 
 def _named(text: str, known: Known) -> bool:

@@ -24,6 +24,7 @@ from tiecoat.tabular.cell_looks import (
 )
 from tiecoat.tabular.groups import tells_groups_apart
 from tiecoat.tabular.known_cells import KnownCells
+from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.title_parts import parted
 
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
@@ -145,11 +146,17 @@ class HeaderFinder:
             return False
         below = next((row for row in self.rows[place + 1 : place + 4] if has_values(row)), [])
         return tells_groups_apart(
-            self.rows[upper], self.rows[place], below, self.cells.is_value, self._may_title
+            self.rows[upper], self.rows[place], below, self._tells_apart, self._may_title
         )
+
+    def _tells_apart(self, cell: Cell) -> bool:
+        """Tell whether a cell is a value by its look, or the number of a determination: 2nd, 2ª."""
+        return self.cells.is_value(cell) or (isinstance(cell, str) and counts_determinations(cell))
 
     def _may_title(self, cell: Cell) -> bool:
         """Tell whether a value may stand in a title: a whole number, an amount; no id, no day."""
+        if isinstance(cell, str) and counts_determinations(cell):
+            return True
         hours = _HOURS.fullmatch(f"{cell:g}" if isinstance(cell, float) else str(cell))
         return self.cells.sort(cell) == "value" and (bool(hours) or not is_no_title(cell))
 
@@ -242,6 +249,8 @@ class HeaderFinder:
             if len(alone) > 1 and set(wide) - set(sparse):
                 kept.insert(0, upper)
                 continue
+            if wide[-1] < sparse[-1]:
+                break  # what stands beyond the titles groups none of them
             if self.cells.like_an_entry(above, sparse) and len(wide) != len(sparse):
                 break
             spans = sum(1 for n in sparse if n + 1 in wide and n + 1 not in sparse)
@@ -347,7 +356,7 @@ class HeaderFinder:
         for n in places:
             parts = stacked[n]
             unit = said.get(n)
-            if len(parts) > 1 and unit is None and is_unit(parts[-1]) and not parts[-1].isdigit():
+            if len(parts) > 1 and unit is None and _are_all_units(parts, stacked):
                 unit, parts = parts[-1].strip("[](){} "), parts[:-1]
             titles.append((" ".join(parts), None if unit in (None, "", "-", "–") else unit))
             groups.append(tuple(parts))
@@ -362,3 +371,9 @@ class HeaderFinder:
             values = self.cells.ids_of_a_row(row, filled)
         alone = len(filled) == 1 and not self.cells.is_value(row[filled[0]])
         return values > 0 and not (alone and self._titular(present, row))
+
+
+def _are_all_units(parts: Sequence[str], stacked: Sequence[Sequence[str]]) -> bool:
+    """Tell whether a title below a group is a unit: of B, B/C and C no part is."""
+    below = {each[-1] for each in stacked if len(each) > 1 and [*each[:-1]] == [*parts[:-1]]}
+    return all(is_unit(each) and not each.isdigit() for each in below)

@@ -116,6 +116,8 @@ class Lexicon:
             and name not in self.kind.identity
             and (name in results if results else not info.nullable)
         ]
+        if len(names) > 1:  # a density, with its uncertainty where that is told
+            names = [name for name in names if not self.infos[name].nullable]
         return names[0] if len(names) == 1 else None
 
     @cached_property

@@ -17,13 +17,14 @@ from tiecoat.tabular.columns_given import (
 )
 from tiecoat.tabular.composed import take_composed
 from tiecoat.tabular.conclusion import conclude
-from tiecoat.tabular.entries_given import drop_mere_number, take_entries
+from tiecoat.tabular.entries_given import drop_mere_number, take_entries, take_labels
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.file import File
 from tiecoat.tabular.general_values import take_general_value, take_result_of_its_unit
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.summaries import pass_over_means
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.title_readings import (
@@ -86,11 +87,13 @@ def attempt(
     if before is None or not before.give(found):
         _search_columns(found)
     take_entries(found, ids)
+    take_labels(found)
     told_by_entry(found)
     take_ids(found, ids)
     drop_mere_number(found)
     if not take_composed(found, ids):
         take_across(found)
+    pass_over_means(found)
     complete_what_is_shown(found)
     take_general_value(found)
     take_result_of_its_unit(found)

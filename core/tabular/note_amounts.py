@@ -27,6 +27,10 @@ _DETERMINATIONS: WordIndex[str] = WordIndex()
 for _words in (shared.COUNTED, shared.DOLLIES):
     _DETERMINATIONS.add(listed(_words), "number", numbered=True)
 
+_ORDINAL = re.compile(
+    r"0*(?P<number>\d{1,3})\s?(?:\.|ª|ère|ème|er|re|me|e|de|ste|st|nd|rd|th|ra|da)?", re.IGNORECASE
+)
+_NUMBER_SIGN = re.compile(r"^(?:[nN]\s?[°º]|№|#)\s?")
 _SUMMARIES: WordIndex[str] = WordIndex()
 for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
     _SUMMARIES.add(listed(_words), "summary")
@@ -41,7 +45,22 @@ def ends_in_mean(readings: Sequence[str]) -> bool:
 
 def counts_determinations(text: str) -> bool:
     """Tell whether a text is a word for a determination and its number: `run 2`, `prova 1`."""
-    return any(fit.number is not None for _, fit in _DETERMINATIONS.fits(Title(text, text)))
+    return number_of_determination(text) is not None
+
+
+def number_of_determination(text: str) -> float | None:
+    """Return the number of a determination that a text is, by its words or as an ordinal.
+
+    Examples
+    --------
+    >>> [number_of_determination(text) for text in ("run 2", "n° 1", "3e", "1st", "4.", "20°")]
+    [2.0, 1.0, 3.0, 1.0, 4.0, None]
+    """
+    if match := _ORDINAL.fullmatch(text.strip()):
+        return float(match["number"])
+    plain = _NUMBER_SIGN.sub("no ", text.strip())
+    fits = _DETERMINATIONS.fits(Title(plain, plain))
+    return next((fit.number for _, fit in fits if fit.number is not None), None)
 
 
 def is_pull(cell: Cell) -> bool:

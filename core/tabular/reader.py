@@ -30,7 +30,7 @@ from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.rowless import preamble_of, rowless
 from tiecoat.tabular.seen import Line, Seen
 from tiecoat.tabular.teaching import NOTHING, Teaching
-from tiecoat.tabular.title_parts import is_unit_title, parted
+from tiecoat.tabular.title_parts import Title, is_unit_title, parted
 from tiecoat.tabular.told_entries import FileTable
 from tiecoat.tabular.told_lines import ToldLayout, knows, looks_of
 from tiecoat.tabular.words import WordIndex
@@ -45,6 +45,9 @@ _NO_WORD = re.compile(r"(?=.*[.,;:])[-+\d.,;:\seE]+")  # numbers, or a row of th
 _DATA_FROM = (
     3  # rows and columns of numbers that a table must have to be told where nobody reads it
 )
+
+_SEVERAL: WordIndex[str] = WordIndex()
+_SEVERAL.add(listed(shared.SEVERAL), "several")
 
 
 class AnyTable:
@@ -303,6 +306,8 @@ class AnyTable:
             like_row = all(valuelike(title.raw) for title in table.titles)
             like_read = any(_like_titled(table, each.table) for each in found)
             many = numeric >= 1 and len(table.seen.rows) >= _DATA_FROM
+            if found and self._sums_up(export, table, found):
+                continue
             if table.seen.rows and (like_row or like_read or many or table.seen.short):
                 titles = ", ".join(title.raw for title in table.titles[:8])
                 export.fault(
@@ -325,6 +330,22 @@ class AnyTable:
                     sheet=sight.grid.sheet,
                 )
 
+    def _sums_up(self, export: Export, table: FileTable, found: Sequence[Attempt]) -> bool:
+        """Tell whether a table has nothing but summaries of what was read: batch, n, mean, lowest."""
+        columns = [(t.name, c.cells) for t, c in zip(table.titles, table.seen.columns, strict=True)]
+        ids = {str(c) for _, cells in columns for c in cells if _is_id(export, str(c))}
+        titles = [
+            name for name, cells in columns if any(_number(c) and str(c) not in ids for c in cells)
+        ]
+        if table.seen.short or not titles:
+            return False
+        seen = [each.table.seen for each in found]
+        read = {str(c).casefold() for one in seen for column in one.columns for c in column.cells}
+        read |= {(one.sheet or "").casefold() for one in seen}
+        return all(any(one.casefold() in text for text in read) for one in ids) and all(
+            self._summary(each) or _SEVERAL.knows(Title(each, each)) for each in titles
+        )
+
     def _tell_broken(self, export: Export, file: File) -> None:
         """Hold a text with a quotation mark that is never closed: what stands behind it is lost."""
         for broken in (sight.grid.broken for sight in file.sights if sight.grid.broken):
@@ -341,7 +362,7 @@ class AnyTable:
             before = max((row for table in tables for row in table.rows if row < last), default=0)
             loose = [line for line in sight.below if line.row == last]
             partial = any(_less_filled(table, last) for table in tables)
-            near = before == last - 1 or (before and any(_is_id(export, one) for one in loose))
+            near = before == last - 1 or (before and any(_is_id(export, one.text) for one in loose))
             if partial or (loose and near and not self._known(loose[0].text)):
                 if loose and (
                     len(loose[0].cells) > 2 or ":" in loose[0].text or self._ends(loose[0])
@@ -362,9 +383,9 @@ class AnyTable:
         return bool(index.all_spoken_of(line.text)) or self._summary(line.text)
 
 
-def _is_id(export: Export, line: Line) -> bool:
+def _is_id(export: Export, text: str) -> bool:
     ids = ids_of(export)
-    return any(look.fullmatch(line.text.strip()) is not None for look in (ids.panel, ids.batch))
+    return any(look.fullmatch(text.strip()) is not None for look in (ids.panel, ids.batch))
 
 
 def _less_filled(table: Seen, row: int) -> bool:

@@ -155,6 +155,9 @@ class RecordReader:
                     *(record.own.get(name, 0.0) for name in spans),
                 )
             )
+        elif self.kind.counted in told and self.found.given.keys() & {*self.kind.unique}:
+            runs = self.kind.counted or ""
+            found.sort(key=lambda record: record.own.get(runs, 0.0))  # sweep by sweep
         return found
 
     @cached_property

@@ -26,6 +26,7 @@ from tiecoat.tabular.cell_looks import (
 )
 from tiecoat.tabular.headers import NO_TITLES, HeaderFinder
 from tiecoat.tabular.known_cells import KnownCells
+from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, SeenColumn, Sight
 
 _CODE = re.compile(
@@ -157,7 +158,8 @@ class _Looker:
         return self.tables[-1].columns[self.header.places.index(place)].cells
 
     def _orphan(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
-        return len(filled) > 1 and all(valuelike(row[n]) for n in filled)
+        timed = len(filled) == 2 and is_day(row[filled[0]]) and is_clock(row[filled[1]])
+        return len(filled) > 1 and not timed and all(valuelike(row[n]) for n in filled)
 
     def _like_a_row(self, index: int) -> bool:
         """Tell whether a free line of a delimited text holds the values of a row, cut or shifted."""

@@ -40,6 +40,10 @@ _THINNED = re.compile(  # a share of thinner makes an amount beside it none of t
     r"dilu|verdünn|thinn|solvent|solvant|diluy|disolv|rozcień|rozcienc|zředě|ředidl|verdun",
     re.IGNORECASE,
 )
+_TURNS = re.compile(  # what is told beside a speed of stirring is how long it was stirred
+    r"\d\s?(?:rpm|r\.?p\.?m\.?|(?:r|U|Umdr\.?|tr|t|obr\.?|ot\.?|giri|g|rev|omw\.?|toeren)\s?/\s?min|min\s?(?:-1|⁻¹)|1/min)(?!\w)",
+    re.IGNORECASE,
+)
 _CLAUSE = re.compile(r"[,;:()]\s*")
 _AND = re.compile(r"\s(?:and|und|et|y|oraz|plus)\s")  # what stands behind it is another thing
 _TREATED = re.compile(  # at an amount that is none of measuring
@@ -214,6 +218,8 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
         and other.unit
         and scale(other.unit, role.unit) is not None
     ]
+    if role.unit == "s" and _TURNS.search(text):
+        return False
     if others or _TREATED.search(text) or ("%" in text and not _THINNED.search(text)):
         return False
     ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]

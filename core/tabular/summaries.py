@@ -9,6 +9,7 @@ from statistics import fmean
 from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
 from tiecoat.remarks import Remark
+from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
@@ -61,6 +62,32 @@ def means_as_one(found: Attempt) -> Iterator[str]:
             yield Remark.ASSUMED.said(words)
 
 
+def pass_over_means(found: Attempt) -> None:
+    """Pass over columns that are, by their titles, the means of some readings beside them: `Ø 60°`."""
+    means = [place for place in found.untaken if _readings_of(found, place)]
+    found.untaken = [place for place in found.untaken if place not in means]
+    found.passed |= {*means}
+
+
+def _readings_of(found: Attempt, place: int) -> list[int]:
+    """Return the columns of the readings of a mean whose title names the value of a key beside it."""
+    words = found.titles[place].raw.split()
+    rest = [word for word in words if not _AVERAGES.knows(Title(word, word))]
+    if len(rest) == len(words):
+        return []
+    for key in found.lexicon.kind.identity:
+        unit = found.lexicon.infos[key].unit
+        value = amount_of(" ".join(rest), unit) if unit else None
+        places = [
+            one.place
+            for one in found.spreads
+            if one.place is not None and value is not None and dict(one.keys).get(key) == value
+        ]
+        if len(places) >= _LEAST:
+            return places
+    return []
+
+
 def other_means(found: Attempt) -> dict[int, str]:
     """Return a remark for each row whose mean, in a column beside the readings, is not theirs.
 
@@ -73,7 +100,10 @@ def other_means(found: Attempt) -> dict[int, str]:
         if place in taken:
             continue
         name = " ".join(word for word in title.name.split() if len(word) > 1)  # the mean of d
-        if not _AVERAGES.knows(Title(title.raw, name)) or not found.contents[place].is_numeric:
+        if not found.contents[place].is_numeric:
+            continue
+        if not _AVERAGES.knows(Title(title.raw, name)):
+            told.update(_other_means(found, place, _readings_of(found, place)))
             continue
         told.update(_means_of_groups(found, place))
         for column in dict.fromkeys(spread_of(one).column for one in found.spreads):
@@ -82,14 +112,19 @@ def other_means(found: Attempt) -> dict[int, str]:
             units = {found.titles[each].unit for each in places} | {title.unit}
             if len(places) < _LEAST or len(units - {None}) > 1:
                 continue
-            for at, mean in enumerate(found.contents[place].numbers.values):
-                read = [found.contents[each].numbers.values[at] for each in places]
-                read = [value for value in read if value == value]  # noqa: PLR0124
-                printed = [found.contents[each].cells[at] for each in (place, *places)]
-                if len(read) >= _LEAST and abs(mean - fmean(read)) > _rounding(printed):
-                    words = f"a mean of {mean:g} beside readings whose mean is {fmean(read):.4g}"
-                    told[at] = Remark.SELDOM.said(words)
+            told.update(_other_means(found, place, places))
     return told
+
+
+def _other_means(found: Attempt, place: int, places: Sequence[int]) -> Iterator[tuple[int, str]]:
+    """Yield row and remark where a mean is not that of the readings at some places beside it."""
+    for at, mean in enumerate(found.contents[place].numbers.values):
+        read = [found.contents[each].numbers.values[at] for each in places]
+        read = [value for value in read if value == value]  # noqa: PLR0124
+        printed = [found.contents[each].cells[at] for each in (place, *places)]
+        if len(read) >= _LEAST and abs(mean - fmean(read)) > _rounding(printed):
+            words = f"a mean of {mean:g} beside readings whose mean is {fmean(read):.4g}"
+            yield at, Remark.SELDOM.said(words)
 
 
 def _means_of_groups(found: Attempt, place: int) -> Iterator[tuple[int, str]]:

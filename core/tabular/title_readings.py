@@ -17,10 +17,18 @@ from tiecoat.tabular.words import EXACT
 
 _SYMBOL_AND_NUMBER = re.compile(r"(?P<symbol>[^\W\d_]{1,3})[\s_]?(?P<number>\d{1,2})")
 
+
+def _any_of(words: Sequence[str]) -> str:
+    """Return a pattern for some words, of which a longer one comes before a shorter."""
+    return "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
+
+
 _PER_AREA = re.compile(
-    r"[\s,;(\[–-]*(?<![^\W_])(?:{})(?![^\W_])[\s)\]]*".format(
-        "|".join(map(re.escape, sorted(listed(shared.PER_AREA), key=len, reverse=True)))
-    ),
+    rf"[\s,;(\[–-]*(?<![^\W_])(?:{_any_of(listed(shared.PER_AREA))})(?![^\W_])[\s)\]]*",
+    re.IGNORECASE,
+)
+_TIMES_AREA = re.compile(  # Re Z·A, |Z| x area
+    rf"\s*(?:[·⋅∙•*×]|(?<=\s)x(?=\s))\s*(?:{_any_of(['A', 'S', *listed(shared.AREA)])})(?![^\W_])",
     re.IGNORECASE,
 )
 
@@ -34,11 +42,11 @@ def per_area(text: str) -> bool:
 def of_the_area(title: Title) -> Title:
     """Return a title without words that say no more than its unit, which has an area in it.
 
-    Such as `|Z| flächenbezogen [Ω·cm²]`.
+    Such as `|Z| flächenbezogen [Ω·cm²]` or `Re Z·A (Ω·cm²)`.
     """
     if title.unit is None or scale(title.unit, "ohm*cm**2") is None:
         return title
-    return replace(title, name=_PER_AREA.sub(" ", title.name).strip())
+    return replace(title, name=_TIMES_AREA.sub(" ", _PER_AREA.sub(" ", title.name)).strip())
 
 
 def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:

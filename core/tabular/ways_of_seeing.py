@@ -106,7 +106,8 @@ class WaysOfSeeing:
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
         if not self._titled(best) and not (self._told and self._told.names_titles):
             note = seen_as_note(lines, self._known, self._identity, self._allows)
-            if note is not None:
+            # a card of entries of which a note would leave some is no note
+            if note is not None and not (best.records and (note.below or note.orphans)):
                 return [note]
         if not best.tables and not any(self._is_entry(line) for line in best.lines):
             best = next((one for one in found if _has_clean_rows(one)), best)

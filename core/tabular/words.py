@@ -22,6 +22,7 @@ _NO_COUNT = re.compile(r"\d\W+\d|\d\s?[°%/]")
 _DOUBLED = re.compile(
     r"(?:(?P<left>[^=]+)=|(?P<name>.*[^\s,]),?\s)\s*(?P<symbol>(?(left).+|[^\s=]{1,4}))", re.DOTALL
 )
+_TWICE = re.compile(r"(?P<name>[^/|]{3,60}?)\s+[/|]\s+(?P<symbol>[^/|]{3,60})")  # in two languages
 _ORDINAL = re.compile(  # 1. Messung, 1e meting, 1.ª medida, 2nd run
     r"^\s*(?P<number>\d{1,3})\s?(?:\.\s?[ªº°]?|[ªº°]|(?:er|[eè]re|[eè]?me|e|de|ste|st|nd|rd|th|ra|da|a)\b\.?)"
     r"\s*(?P<name>[^\W\d][^\d]*)$",
@@ -215,16 +216,17 @@ class WordIndex(Generic[P]):
                 yield from self._numbered.get(around, ())
 
     def _doubled(self, title: Title) -> Iterator[tuple[P, WordFit]]:
-        """Return what a name and a symbol beside it both stand for: `Conductance G`, `w = 2 pi f`."""
-        match = _DOUBLED.fullmatch(title.name)
-        if match is None or title.name[:1].isdigit():
-            return
-        named, symbol = (
-            self._exact_for(part) for part in (match["name"] or match["left"], match["symbol"])
-        )
-        for payload, fit in named:
-            if any(payload is other for other, _ in symbol):
-                yield payload, fit
+        """Return what both parts of a title stand for: `Conductance G`, `w = 2 pi f`, `Lot / Charge`."""
+        for shape in (_TWICE, _DOUBLED) if not title.name[:1].isdigit() else ():
+            match = shape.fullmatch(title.name)
+            if match is None:
+                continue
+            said = match.groupdict()
+            first = said["name"] or said["left"]
+            named, symbol = (self._exact_for(part) for part in (first, said["symbol"]))
+            for payload, fit in named:
+                if any(payload is other for other, _ in symbol):
+                    yield payload, fit
 
     def _exact_for(self, name: str) -> list[tuple[P, WordFit]]:
         return self._exact_fits(Title(name, name))

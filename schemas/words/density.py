@@ -1,6 +1,8 @@
 """What the columns of densities of wet paint are called."""
 
 TEMPERATURE_C = """
+    T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
+        T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
     T, t, θ, ϑ, temp, tmp
     en: temperature, sample temperature, sample temp, test temperature, measuring temperature,
         measurement temperature, cup temperature, liquid temperature, paint temperature, bath temp,
@@ -151,15 +153,17 @@ STATE_VALUES = """
             odvzdušněno ve vakuu, odvzdušněná ve vakuu, ve vakuu, odstředěná, odstředěno;
     rested =
         en: at rest, after rest, resting, stood, left standing, standing, settled, after standing,
-            rested sample
+            rested sample, min rest, min of rest, h rest, h of rest
         de: geruht, gestanden, abgestanden, nach Ruhe, nach Standzeit, nach Ruhezeit, ruhend,
-            ruhen gelassen
-        fr: reposé, au repos, après repos, reposée
-        es: reposado, en reposo, tras reposo, reposada
-        it: riposato, a riposo, dopo riposo, riposata
-        pl: odstana, odstany, po odstaniu, w spoczynku, odstane, odstawiona
-        nl: gerust, na rust, in rust, na staan, gestaan
-        cs: odstátý, odstátá, po odstání, v klidu, odleželý, odstáté, ustálená, odstáno;
+            ruhen gelassen, min Ruhe, min Ruhezeit, h Ruhe, h Ruhezeit, min geruht
+        fr: reposé, au repos, après repos, reposée, min de repos, h de repos
+        es: reposado, en reposo, tras reposo, reposada, min de reposo, h de reposo
+        it: riposato, a riposo, dopo riposo, riposata, min di riposo, h di riposo
+        pl: odstana, odstany, po odstaniu, w spoczynku, odstane, odstawiona, min odstania,
+            min spoczynku, h spoczynku
+        nl: gerust, na rust, in rust, na staan, gestaan, min rust, uur rust, min gestaan
+        cs: odstátý, odstátá, po odstání, v klidu, odleželý, odstáté, ustálená, odstáno,
+            min klidu, h klidu, min odstání;
     water =
         H2O
         en: distilled water, deionised water, deionized water, demineralised water, pure water,
@@ -332,7 +336,9 @@ MASS_FULL_G = """
     it: massa pieno, pieno, lordo, massa lorda, peso lordo, picnometro pieno, picnometro + campione,
         massa del picnometro pieno, picnometro con campione, picnometro + pittura, massa piena,
         m pieno
-    pl: masa pełnego, pełny, brutto, masa brutto, piknometr pełny, piknometr z próbką,
+    pl: m piknometru pełnego, m pikn pełnego, masa pikn pełnego, masa pełnego piknometru, m pełnego,
+        masa piknometru pełnego,
+        masa pełnego, pełny, brutto, masa brutto, piknometr pełny, piknometr z próbką,
         masa pełnego piknometru, piknometr + próbka, piknometr z farbą, masa piknometru z próbką,
         masa pełna, m brutto
     nl: massa vol, bruto, brutomassa, brutogewicht, pyknometer vol, gevulde pyknometer,
@@ -357,7 +363,8 @@ MASS_EMPTY_G = """
         masa del picnómetro vacío, masa vacía, m vacía
     it: massa vuoto, vuoto, vuota, tara, peso tara, peso a vuoto, picnometro vuoto, massa del picnometro vuoto,
         massa vuota, m tara
-    pl: masa pustego, pusty, tara, masa tary, piknometr pusty, masa pustego piknometru, masa pusta
+    pl: masa pustego, pusty, tara, masa tary, piknometr pusty, masa pustego piknometru, masa pusta,
+        m piknometru pustego, m pikn pustego, masa pikn pustego, m pustego, masa piknometru pustego
     nl: massa leeg, leeg, tarra, tarragewicht, leeggewicht, pyknometer leeg, lege pyknometer,
         massa lege pyknometer, beker leeg, m tarra
     cs: hmotnost prázdného, prázdný, tára, pyknometr prázdný, prázdný pyknometr,

@@ -30,12 +30,13 @@ METHOD_VALUES = """
         de: gerührt, Rühren, Rührer, durch Rühren, nach dem Rühren, Dissolver, Mischer, Mixer,
             geschlagen, Rührtest, aufgerührt, Rührversuch, Schlagen
         fr: agité au mélangeur, par agitation mécanique, mélangeur, malaxé, battu, disperseur,
-            sous agitateur, par brassage, brassage, brassé, agitation mécanique
+            sous agitateur, par brassage, brassage, brassé, agitation mécanique, hélice, à l'hélice,
+            agitation à l'hélice, agitateur à hélice
         es: agitador, con agitador, batido, por batido, mezclador, disolvedor, removido,
             con batidora, batidora
         it: mescolato, agitatore, con agitatore, sbattuto con frusta, dissolutore, miscelatore,
-            per mescolamento, frullato
-        pl: mieszanie, mieszany, mieszadło, przez mieszanie, mieszana, po mieszaniu, dysolwer,
+            per mescolamento, frullato, agitazione con dissolver, agitazione a elica
+        pl: mieszanie, mieszany, mieszadło, przez mieszanie, mieszana, po mieszaniu, mieszano, dysolwer,
             ubijanie, mieszadłem
         nl: geroerd, roeren, roerder, door roeren, na roeren, dissolver roeren, geklopt, kloppen
         cs: míchání, míchaný, míchaná, míchadlo, mícháním, po míchání, šlehání, dissolver,
@@ -48,10 +49,11 @@ METHOD_VALUES = """
             Schüttelversuch, Flaschentest
         fr: secoué, par secousses, secouage, après secouage, essai en flacon, agité à la main,
             secoueur
-        es: sacudido, por sacudidas, sacudida, agitado a mano, ensayo en botella, sacudidor
+        es: sacudir, tras sacudir, sacudido, por sacudidas, sacudida, agitado a mano, ensayo en botella, sacudidor
         it: scosso, per scuotimento, scuotimento, dopo scuotimento, agitato a mano,
             prova in bottiglia, scuotitore
         pl: wstrząsanie, wstrząsany, wstrząsana, wytrząsanie, przez wstrząsanie, po wstrząsaniu,
+            wstrząsano, wstrząsać,
             próba butelkowa
         nl: geschud, schudden, door schudden, na schudden, schudproef, flestest, schudtest
         cs: třepání, třepaný, třepaná, třepáním, po třepání, protřepaný, zkouška v láhvi;
@@ -86,28 +88,28 @@ METHOD_VALUES = """
 ELAPSED_S = (
     density.ELAPSED_S
     + """
-    en: time after shaking, time since shaking, time after blowing, time after aeration,
+    en: minutes [min], seconds [s], time after shaking, time since shaking, time after blowing, time after aeration,
         time after foaming, time after pouring, time since foaming, after shaking, after foaming,
         time of collapse, collapse time, settling time, decay time, minutes after shaking [min],
         minutes after foaming [min], seconds after stirring [s], seconds after shaking [s],
         time after stopping, time after switching off
-    de: Zeit nach Schütteln, Zeit nach dem Schütteln, Zeit nach dem Einblasen,
+    de: Minuten [min], Sekunden [s], Zeit nach Schütteln, Zeit nach dem Schütteln, Zeit nach dem Einblasen,
         Zeit nach Aufschäumen, Zeit nach dem Aufschäumen, nach dem Aufschäumen, Zerfallszeit,
         Zeit nach Rührende, Zeit nach Abschalten, Minuten nach dem Rühren [min],
         Minuten nach dem Schütteln [min], Sekunden nach dem Rühren [s], Absetzzeit
-    fr: temps après secouage, temps après moussage, temps après insufflation, après moussage,
+    fr: minutes [min], secondes [s], temps après secouage, temps après moussage, temps après insufflation, après moussage,
         temps d'affaissement, temps après arrêt, minutes après agitation [min],
         secondes après agitation [s]
-    es: tiempo tras sacudir, tiempo tras espumado, tiempo tras insuflación, tras espumado,
+    es: minutos [min], segundos [s], tiempo tras sacudir, tiempo tras espumado, tiempo tras insuflación, tras espumado,
         tiempo de colapso, tiempo tras parada, minutos tras agitar [min], segundos tras agitar [s]
-    it: tempo dopo scuotimento, tempo dopo schiumatura, tempo dopo insufflazione, dopo schiumatura,
+    it: minuti [min], secondi [s], tempo dopo scuotimento, tempo dopo schiumatura, tempo dopo insufflazione, dopo schiumatura,
         tempo di collasso, tempo dopo arresto, minuti dopo agitazione [min],
         secondi dopo agitazione [s]
-    pl: czas po wstrząsaniu, czas po spienieniu, czas po napowietrzaniu, po spienieniu,
+    pl: minuty [min], sekundy [s], czas po wstrząsaniu, czas po spienieniu, czas po napowietrzaniu, po spienieniu,
         czas opadania, czas od spienienia, minuty po mieszaniu [min], sekundy po mieszaniu [s]
-    nl: tijd na schudden, tijd na opschuimen, tijd na inblazen, na opschuimen, inzaktijd,
+    nl: minuten [min], seconden [s], tijd na schudden, tijd na opschuimen, tijd na inblazen, na opschuimen, inzaktijd,
         tijd na stoppen, minuten na roeren [min], seconden na roeren [s]
-    cs: čas po třepání, čas po napěnění, čas po provzdušnění, po napěnění, doba rozpadu,
+    cs: minuty [min], sekundy [s], čas po třepání, čas po napěnění, čas po provzdušnění, po napěnění, doba rozpadu,
         doba po napěnění, sekundy po míchání [s], minuty po napěnění [min]
 """
 )
@@ -160,7 +162,72 @@ FOAM_VOLUME_ML = (
 """
 )
 
-LIQUID_HEIGHT_MM = """
+_BEFORE = {  # language -> the liquid; before; what was done to it
+    "en": ("liquid, paint", "before, prior to", "stirring, shaking, foaming, test, the test"),
+    "de": (
+        "Flüssigkeit, Lack",
+        "vor dem, vor",
+        "Rühren, Schütteln, Aufschäumen, Test, Versuch, Gießen, Einblasen",
+    ),
+    "fr": (
+        "liquide, peinture",
+        "avant, avant l', avant le",
+        "essai, agitation, secouage, moussage, brassage",
+    ),
+    "es": (
+        "líquido, pintura",
+        "antes de, antes del",
+        "agitar, sacudir, batir, ensayo, espumado, verter",
+    ),
+    "it": (
+        "liquido, pittura",
+        "prima di, prima della, prima dell'",
+        "agitazione, prova, agitare, scuotere, schiumatura, versamento",
+    ),
+    "pl": (
+        "ciecz, farba",
+        "przed",
+        "wstrząsaniem, mieszaniem, spienianiem, badaniem, próbą, przelewaniem",
+    ),
+    "nl": (
+        "vloeistof, verf",
+        "voor, vóór, voor het",
+        "roeren, schudden, opschuimen, proef, gieten",
+    ),
+    "cs": ("kapalina, barva", "před", "mícháním, třepáním, napěněním, zkouškou, přeléváním"),
+}
+_ALONE = """
+    en: liquid before, paint before
+    de: Flüssigkeit vorher, Flüssigkeit davor, Lack vorher
+    fr: liquide avant, liquide au départ, liquide initial
+    es: líquido antes, líquido inicial, líquido al inicio
+    it: liquido prima, liquido iniziale, liquido all'inizio
+    pl: ciecz przed, ciecz na początku, ciecz początkowo
+    nl: vloeistof vooraf, vloeistof ervoor, vloeistof aan het begin
+    cs: kapalina předtím, kapalina na začátku
+"""
+
+
+def _before() -> str:
+    """Return what the liquid before the test is called: its unit tells a height from a volume."""
+    return _ALONE + "".join(
+        f"    {language}: "
+        + ", ".join(
+            f"{liquid} {before} {done}"
+            for liquid in liquids.split(", ")
+            for before in befores.split(", ")
+            for done in treatments.split(", ")
+        )
+        + "\n"
+        for language, (liquids, befores, treatments) in _BEFORE.items()
+    )
+
+
+LIQUID_BEFORE = _before()
+
+LIQUID_HEIGHT_MM = (
+    LIQUID_BEFORE
+    + """
     h liquid, h0, h l, h liq, I
     en: liquid height, height of liquid, initial height, initial liquid height, liquid level,
         height of the liquid, height without foam, paint height, height of paint, filling height,
@@ -180,8 +247,11 @@ LIQUID_HEIGHT_MM = """
     cs: výška kapaliny, počáteční výška, výška bez pěny, výška barvy, výška náplně,
         hladina kapaliny
 """
+)
 
-LIQUID_VOLUME_ML = """
+LIQUID_VOLUME_ML = (
+    LIQUID_BEFORE
+    + """
     V liquid, V0, V l, V liq, Vl
     en: liquid volume, volume of liquid, initial volume, volume without foam, paint volume,
         volume of paint, filling volume, fill volume, sample volume, volume before foaming,
@@ -201,6 +271,7 @@ LIQUID_VOLUME_ML = """
         monstervolume
     cs: objem kapaliny, počáteční objem, objem bez pěny, objem barvy, objem náplně, objem vzorku
 """
+)
 
 TOTAL_HEIGHT_MM = """
     h total, h tot, H tot, M

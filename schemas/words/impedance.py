@@ -46,7 +46,8 @@ EXPOSURE_H = """
     nl: duur, uren in bad [h], dagen in bad [day], dagen in oplossing [day],
         uren in oplossing [h], dagen in water [day], uren in water [h], dagen in het bad [day], uren in het bad [h],
         blootstelling, blootstellingstijd, blootstellingsduur, expositie, expositietijd, immersie,
-        immersietijd, onderdompeling, onderdompelingstijd, dompeltijd, uren immersie [h],
+        immersietijd, onderdompeling, onderdompelingstijd, dompeltijd, dompelduur,
+        onderdompelingsduur, immersieduur, uren immersie [h],
         dagen immersie [day], tijd, uren [h], uur [h], dagen [day]
     cs: trvání, hodiny v lázni [h], dny v lázni [day], dny v roztoku [day],
         hodiny v roztoku [h], dny ve vodě [day], dnů v lázni [day], dnů v roztoku [day], hodin v roztoku [h],

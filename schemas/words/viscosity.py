@@ -163,6 +163,8 @@ VISCOSITY_PA_S = """
 
 TEMPERATURE_C = """
     T, t, θ, ϑ, temp, tmp
+    T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
+        T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
     en: temperature, sample temperature, sample temp, test temperature, measuring temperature,
         measurement temperature, paint temperature, cup temperature, plate temperature,
         gap temperature, bath temperature, material temperature, product temperature,

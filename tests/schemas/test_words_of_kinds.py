@@ -26,6 +26,7 @@ from tiecoat.schemas import (
     pull_off,
     viscosity,
 )
+from tiecoat.schemas.words import foam as foam_words
 
 MODULES = (
     batches,
@@ -82,6 +83,7 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
             *("niveau de mousse", "espuma", "nivel de espuma", "schiuma", "livello schiuma"),
             *("piana", "poziom piany", "schuim", "schuimniveau", "pěna", "hladina pěny"),
         },
+        ("liquid_height_mm", "liquid_volume_ml"): {*words_of(foam_words.LIQUID_BEFORE)},  # so too
     },
     "film_thickness": {  # a number of it, or its value
         ("spot", "thickness_um"): {"reading", "lecture", "lectura", "lettura", "odczyt"}
@@ -201,7 +203,7 @@ def test_a_word_stands_for_one_column_only(kind: Kind) -> None:
 
 def test_keys_and_lines_that_are_no_data_have_words_of_their_own() -> None:
     """No word is both the panel and the batch; those of two times are told apart by their looks."""
-    assert len(SHARED) == 19
+    assert len(SHARED) == 23
     several_names = {word: names for word, names in meanings(SHARED).items() if len(names) > 1}
     assert several_names == {folded(word): names for word, names in BETWEEN.items()}
     for name, text in SHARED.items():
