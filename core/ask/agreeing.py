@@ -41,12 +41,14 @@ class GivenResults:
         left_out
             Sentences about what was left out, to which others are added.
         """
-        for quantity in table["quantity"].unique().tolist():
-            of_it = table["quantity"] == quantity
-            units = table["unit"][of_it].unique().tolist()
+        given: dict[str, list[str]] = {}
+        for quantity, unit in dict.fromkeys(zip(table["quantity"], table["unit"], strict=True)):
+            given.setdefault(quantity, []).append(unit)
+        for quantity, units in given.items():
             if quantity not in self.first:
                 self.first[quantity], self.units[quantity] = name, units
                 continue
+            of_it = table["quantity"] == quantity
             for unit in units:
                 if unit not in self.units[quantity]:
                     rows = of_it & (table["unit"] == unit)

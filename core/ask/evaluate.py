@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol
 
 import pandas as pd
@@ -16,7 +17,7 @@ from tiecoat.ask.agreeing import GivenResults
 from tiecoat.contract.choices import Choices
 from tiecoat.errors import SettingInvalid, UnknownName
 from tiecoat.evaluate.remarked import with_remarks
-from tiecoat.evaluate.result import COLUMNS, NUMBERS, together
+from tiecoat.evaluate.result import COLUMNS, NUMBERS, TEXT, together
 from tiecoat.extend.loading import load_evaluations, load_kind
 from tiecoat.plugin import Evaluation
 from tiecoat.remarks import UNREGISTERED
@@ -66,6 +67,13 @@ class _Request:
     told: Told = untold
     frames: dict[str, pd.DataFrame] = field(default_factory=dict)
     given: GivenResults = field(default_factory=GivenResults)
+
+    @cached_property
+    def alike(self) -> Mapping[str, list[str]]:
+        """The panels that are alike, of batches whose panels are not: for every evaluation."""
+        from tiecoat.evaluate.mixtures import alike
+
+        return alike(self.frame(self.kind), self.frame("panels"))
 
     def frame(self, kind: str) -> pd.DataFrame:
         """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
@@ -281,12 +289,12 @@ def _of_alike(
     """
     if not _has_pooled(run, whole):
         return
-    from tiecoat.evaluate.mixtures import OF_ALIKE, alike, of_panels
+    from tiecoat.evaluate.mixtures import OF_ALIKE, of_panels
 
     told = set(zip(*(whole[name] for name in ("quantity", "batch", "condition")), strict=True))
     pooled = whole[_whole_batches(whole)]
     rows = run.frame(run.kind)
-    for shared, named in alike(rows, run.frame("panels")).items():
+    for shared, named in run.alike.items():
         if _is_told_of(
             shared, pooled[pooled["batch"].isin(rows["batch"][rows["panel"].isin(named)])]
         ):
@@ -308,8 +316,9 @@ def _is_told_of(shared: str, pooled: pd.DataFrame) -> bool:
 
 
 def _has_pooled(run: _Request, table: pd.DataFrame) -> bool:
-    """Say whether results are pooled over a batch, and a register may tell its panels apart."""
-    return bool(_whole_batches(table).any()) and len(run.frame("panels")) > 0
+    """Say whether results are pooled over panels of a batch, and a register may tell them apart."""
+    on_panels = bool(run.frame(run.kind)["panel"].notna().any())
+    return on_panels and bool(_whole_batches(table).any()) and len(run.frame("panels")) > 0
 
 
 def _whole_batches(table: pd.DataFrame) -> pd.Series[bool]:
@@ -339,8 +348,13 @@ def _no_rows(kind: str, archive: Readable) -> pd.DataFrame:
 
 def _sorted(table: pd.DataFrame) -> pd.DataFrame:
     """Return the results in an order that is always the same; empty texts are empty."""
-    texts = {name: table[name].fillna("").astype("str") for name in TEXTS}
-    return table.assign(**texts).sort_values(list(ORDER), kind="stable", ignore_index=True)
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    table = table.assign(**{name: table[name].fillna("").astype(TEXT) for name in TEXTS})
+    keys = pa.table({name: pa.array(table[name], from_pandas=True) for name in ORDER})
+    order = pc.sort_indices(keys, [(name, "ascending") for name in ORDER])  # stable; NaN comes last
+    return table.take(order.to_numpy()).reset_index(drop=True)
 
 
 def _no_evaluation(kind: str, all_of: Iterable[Evaluation], problems: Sequence[str]) -> str:

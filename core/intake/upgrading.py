@@ -162,18 +162,18 @@ def _keep_to_rules(
         if not changes or kind in found.refused or kind in but:
             continue
         said = "; ".join(map(str, changes))
-        if broken := _against_model(lab, pool, kind):
+        if broken := _against_kind(lab, pool, kind):
             found.refused[kind] = f"{said}. {broken}. {BROKEN}"
             found.broken.add(kind)
         else:
             found.changes[kind] = "; ".join(filter(None, (found.changes.get(kind), said)))
 
 
-def _against_model(lab: Lab, pool: ReaderPool, kind: str) -> str:
+def _against_kind(lab: Lab, pool: ReaderPool, kind: str) -> str:
     """Say which rows that are filed the kind does not allow any more; "" for none."""
     tables = storage_of(lab)
     for place in tables.places(kind):
-        future = pool.against_model(kind, to_stream(tables.read(place)))
+        future = pool.against_kind(kind, to_stream(tables.read(place)))
         failure = failure_of(future)
         if broken := failure.detail or failure.reason if failure else future.result():
             return broken

@@ -310,3 +310,46 @@ def test_migrated_rows_keep_to_the_bounds_of_their_kind(
         return
     assert found.refused[KIND] == f"{said} expected at least 0 mg"
     assert same(tables(at_work), old)
+
+
+ASKED = """
+from tiecoat.plugin import Fault, Reason
+
+def migrate(frame, from_version):
+    return frame.rename(columns={"weight": "coat"}).assign(coat=lambda of: of["coat"] * 1000)
+
+def carried(columns):
+    for row in (columns["coat"] > 10_000).nonzero()[0].tolist():
+        found = f"{columns['coat'][row]:g} mg"
+        found += f" on {columns['panel'][row]}" if BETWEEN else ""
+        yield Fault(Reason.INCONSISTENT, row, "coat", found, "what a panel carries")
+"""
+
+
+@pytest.mark.parametrize("asked", ["check", "together"])
+def test_migrated_rows_keep_to_what_their_kind_checks(
+    make: Callable[..., LabAtWork], asked: str
+) -> None:
+    """What the kind asks of arriving rows, within and between measurements, it asks of these."""
+    at_work = make()
+    text = plugin(4, migrate=ASKED.replace("BETWEEN", str(asked == "together")))
+    install(at_work, text.replace("migrate=migrate", f"migrate=migrate, {asked}=carried"))
+    old = tables(at_work)
+    found = "12500 mg on RB-014-1" if asked == "together" else "12500 mg"
+    assert follow(at_work, kind_of(at_work)).refused[KIND] == (
+        f"RB-014-1.csv, row 5, column 'coat': found {found}; expected what a panel carries"
+    )
+    assert same(tables(at_work), old)
+
+
+def test_an_error_within_a_migration_is_told_by_the_line_of_its_author(
+    make: Callable[..., LabAtWork],
+) -> None:
+    """Not by the line of the library that he called."""
+    at_work = make()
+    wrong = "    return frame.assign(coat=frame['wieght'])\n"
+    text = plugin(4, migrate=f"\ndef migrate(frame, from_version):\n{wrong}")
+    install(at_work, text)
+    line = text.splitlines().index(wrong.rstrip("\n")) + 1
+    refused = follow(at_work, kind_of(at_work)).refused[KIND]
+    assert refused == f"KeyError: 'wieght' (coat.py, line {line})"

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -22,8 +21,10 @@ from tiecoat.contract.columns import (
 from tiecoat.dialect.units import scale
 from tiecoat.errors import PluginFault
 from tiecoat.extend.blame import blame
+from tiecoat.intake.workers.answers import Keys
+from tiecoat.intake.workers.gate import Piece
 from tiecoat.intake.workers.sending import from_stream, to_stream
-from tiecoat.intake.workers.validating import by_model
+from tiecoat.intake.workers.validating import Rows, RowSource, faults_in
 from tiecoat.plugin import Kind
 from tiecoat.wording import counted, with_unit
 
@@ -55,28 +56,58 @@ def migrated(kind: Kind, stream: bytes, version: int) -> bytes:
     _check_conversions(rows, schema, columns)
     kept = [columns[one.name] if one.name in columns else rows[one.name] for one in schema]
     made = pa.table(kept, schema=schema)
-    if broken := against_model(kind, made):
+    if broken := against_kind(kind, made):
         raise WronglyMigrated(broken)
     return to_stream(made)
 
 
-def against_model(kind: Kind, rows: pa.Table) -> str:
-    """Say which rows that count the model of their kind does not allow; "" for none.
+def against_kind(kind: Kind, rows: pa.Table) -> str:
+    """Say which rows that count their kind does not allow; "" for none.
 
-    Bounds and vocabulary are meant: what is filed may be no other than what can be filed.
+    What is filed may be no other than what can be filed: bounds and vocabulary are meant, and what
+    the kind checks itself. Of a file its measurements in this table are seen together.
     """
-    counting = rows.filter(pc.is_null(rows["withdrawn"]))
-    found = by_model(kind, _own(counting)[[info.name for info in columns_of(kind)]])
-    if not found:
+    read = _as_read(kind, rows.filter(pc.is_null(rows["withdrawn"])))
+    faults, broken = faults_in(read)
+    for _, said in broken.values():
+        return said
+    told = [(file, one) for file, found in sorted(faults.items()) for one in found]
+    if not told:
         return ""
-    position, fault = found[0]
-    if position is None:
-        return fault.sentence
-    name, row, sheet = (
-        counting[name][position].as_py() for name in ("source_name", "source_row", "source_sheet")
+    file, fault = told[0]
+    name = next(source.name for source in read.sources if source.file == file)
+    more = f"; and {counted(len(told) - 1, 'value')} more" if len(told) > 1 else ""
+    return f"{name}, {fault.sentence}{more}"
+
+
+def _as_read(kind: Kind, rows: pa.Table) -> Rows:
+    """Return filed rows as they were when they had been read, in the order of their files."""
+    rows = rows.sort_by([("measurement", "ascending"), ("source_row", "ascending")])
+    _, firsts, piece = np.unique(
+        rows["measurement"].to_numpy(), return_index=True, return_inverse=True
     )
-    more = f"; and {counted(len(found) - 1, 'value')} more" if len(found) > 1 else ""
-    return f"{name}, {replace(fault, row=row, sheet=sheet).sentence}{more}"
+    numbers = np.asarray(rows["source_row"].to_numpy(), dtype=np.int32)
+    first = rows.take(firsts).to_pylist()
+    files = list(dict.fromkeys(one["source_sha256"] for one in first))
+    sources = [
+        RowSource(files.index(sha256), sha256, one["source_name"], one["reader"])
+        for one in first
+        for sha256 in (one["source_sha256"],)
+    ]
+    pieces = [
+        Piece(kind, {}, numbers[piece == number], keys, one["measured_at"], one["instrument"])
+        for number, one in enumerate(first)
+        for keys in (_keys(kind, one),)
+    ]
+    frame = _own(rows)[[info.name for info in columns_of(kind)]]
+    file = np.asarray([source.file for source in sources], dtype=np.intp)[piece]
+    return Rows(kind, pieces, sources, frame, file, piece, numbers)
+
+
+def _keys(kind: Kind, first: Mapping[str, Any]) -> Keys:
+    """Return the keys of a filed measurement by its first row."""
+    said = (first[name] for name in ("batch", "panel", "source_row", "source_sheet"))
+    return Keys(first["measurement"], kind.name, kind.per, kind.replaces, *said)
 
 
 def _own(rows: pa.Table) -> pd.DataFrame:

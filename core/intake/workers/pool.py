@@ -269,9 +269,9 @@ class ReaderPool:
         """Have a kind take rows of an earlier version along; a text says why it does not."""
         return self._ask(_migrate, (kind, rows, version), self._limit_s)
 
-    def against_model(self, kind: str, rows: bytes) -> Future[str]:
-        """Have a kind say which rows that count its model does not allow; "" for none."""
-        return self._ask(_against_model, (kind, rows), self._limit_s)
+    def against_kind(self, kind: str, rows: bytes) -> Future[str]:
+        """Have a kind say which rows that count it does not allow; "" for none."""
+        return self._ask(_against_kind, (kind, rows), self._limit_s)
 
     def draw(self, file: ExportFile, reader: str) -> Future[Drawn]:
         """Have what a reader found drawn on its picture; see `drawing.draw`."""
@@ -484,11 +484,11 @@ def _migrate(kind: str, rows: bytes, version: int) -> bytes | str:
         return str(error)
 
 
-def _against_model(kind: str, rows: bytes) -> str:
-    from tiecoat.intake.workers.migrating import against_model
+def _against_kind(kind: str, rows: bytes) -> str:
+    from tiecoat.intake.workers.migrating import against_kind
     from tiecoat.intake.workers.sending import from_stream
 
-    return against_model(_worker.loaded().kinds[kind], from_stream(rows))
+    return against_kind(_worker.loaded().kinds[kind], from_stream(rows))
 
 
 def _read(files: tuple[ExportFile, ...]) -> Chunk:

@@ -107,13 +107,24 @@ def validate(rows: Rows) -> tuple[Rows, dict[int, list[Fault]], dict[int, tuple[
     """
     findings = FaultsFound()
     rows = replace(rows, frame=_derived(rows, findings))
+    return rows, *_faults(rows, findings)
+
+
+def faults_in(rows: Rows) -> tuple[dict[int, list[Fault]], dict[int, tuple[Reason, str]]]:
+    """Return the faults of rows that are complete, and what broke down, as `validate` does."""
+    return _faults(rows, FaultsFound())
+
+
+def _faults(
+    rows: Rows, findings: FaultsFound
+) -> tuple[dict[int, list[Fault]], dict[int, tuple[Reason, str]]]:
     findings.at += _infinite(rows.frame)
     _identity(rows, findings)
     findings.at += _repeated(rows)
     _by_pandera(rows, np.arange(len(rows.frame)), findings)
     _within(rows, findings)
     _between(rows, findings)
-    return rows, _by_file(rows, findings), findings.broken
+    return _by_file(rows, findings), findings.broken
 
 
 def _derived(rows: Rows, findings: FaultsFound) -> pd.DataFrame:
@@ -342,19 +353,6 @@ def _by_pandera(rows: Rows, positions: NDArray[np.intp], findings: FaultsFound) 
         said = ValueError(f"check {cases['check'].iloc[0]}: {cases['failure_case'].iloc[0]}")
         for of_file in _broken(rows, positions, findings, said):
             _by_pandera(rows, of_file, findings)
-
-
-def by_model(kind: Kind, frame: pd.DataFrame) -> list[tuple[int | None, Fault]]:
-    """Return what the model of a kind finds wrong in a frame of its columns, with the position.
-
-    That is None where a check does not say where.
-    """
-    everywhere = np.zeros(len(frame), dtype=np.intp)
-    rows = Rows(kind, (), (), frame, everywhere, everywhere, everywhere.astype(np.int32))
-    findings = FaultsFound()
-    _by_pandera(rows, np.arange(len(frame)), findings)
-    broken = [(None, Fault(reason, expected=said)) for reason, said in findings.broken.values()]
-    return [*sorted(findings.at, key=lambda found: found[0]), *broken]
 
 
 def _cases(cases: pd.DataFrame, schema: Any, kind: Kind) -> Iterator[tuple[int, Fault]]:
