@@ -27,12 +27,16 @@ assert system.capset(*own) == 0
 """
 
 
+def ordinary(statements: str, *given: str) -> list[str]:
+    """Return the command that runs statements of Python with the rights of an ordinary account."""
+    give_up = GIVE_UP if os.geteuid() == 0 else ""
+    return [sys.executable, "-c", f"{give_up}{statements}\n", *given]
+
+
 def serving(root: Path, changes: str = "") -> list[str]:
     """Return the command that serves a lab with the rights of an ordinary account.
 
     `changes` are Python statements that run before, such as shorter waits.
     """
-    give_up = GIVE_UP if os.geteuid() == 0 else ""
-    start = f"import sys; from tiecoat.cli import main\n{give_up}{changes}\n"
-    start += "sys.exit(main(sys.argv[1:]))"
-    return [sys.executable, "-c", start, "serve", "--lab", str(root)]
+    start = f"import sys; from tiecoat.cli import main\n{changes}\nsys.exit(main(sys.argv[1:]))"
+    return ordinary(start, "serve", "--lab", str(root))

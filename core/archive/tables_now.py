@@ -161,6 +161,8 @@ class TablesNow:
     ----------
     ask
         Puts a question to the index; None if there is none.
+    committed
+        Returns what is another after each change of the index; None where it cannot be told.
     must_be_whole
         Raises where the tables of a kind, just seen in these versions, lack what was filed.
     rolled_in
@@ -175,13 +177,15 @@ class TablesNow:
         kept: TableStorage,
         *,
         ask: Ask,
+        committed: Callable[[], object | None],
         must_be_whole: MustBeWhole,
         rolled_in: Callable[[Path], tuple[RolledFile, ...]],
         roll_up: Callable[[str], bool],
     ) -> None:
         self._lab, self._kept, self._ask, self._must_be_whole = lab, kept, ask, must_be_whole
-        self._rolled_in, self._roll_up = rolled_in, roll_up
+        self._committed, self._rolled_in, self._roll_up = committed, rolled_in, roll_up
         self._seen: dict[str, _KindSeen] = {}
+        self._still: dict[str, tuple[object, IndexMoment]] = {}
         self._folders: dict[str, int | None] = {}
         self._rolled: dict[str, tuple[object, tuple[RolledFile, ...]]] = {}
         self._bad: set[Path] = set()
@@ -287,6 +291,10 @@ class TablesNow:
             still = before is not None and before.moment == NO_INDEX
             return _News(NO_INDEX, frozenset() if still else None)
 
+        committed = self._committed()  # before it is asked: what is changed meanwhile is another
+        if before and committed and self._still.get(kind) == (committed, before.moment):
+            return _News(self._still[kind][1], frozenset())
+
         def news(index: Index) -> _News | None:
             moment = index.moment()
             known = before and before.moment
@@ -294,7 +302,11 @@ class TablesNow:
                 return _News(moment, None)
             return _News(moment, frozenset(index.changed(kind, known)))
 
-        return self._ask(news)
+        said = self._ask(news)
+        self._still.pop(kind, None)
+        if committed and said and said.changed == frozenset():
+            self._still[kind] = committed, said.moment
+        return said
 
 
 def _now() -> float:

@@ -109,14 +109,14 @@ class RowsWanted:
         Raises
         ------
         QueryInvalid
-            If something is of a wrong type.
+            If something is of a wrong type, or columns are none, or named twice.
         """
         return cls(
             kind=text("kind", kind, "impedance").lower(),
             batches=_ids("batch", batch, "RB-014"),
             panels=_ids("panel", panel, "RB-014-3"),
             where=None if where is None else text("where", where, "strength_mpa < 5"),
-            columns=None if columns is None else _texts("columns", columns, "panel", single=False),
+            columns=None if columns is None else _names("columns", columns),
         )
 
     @property
@@ -204,6 +204,15 @@ def _texts(what: str, given: Any, example: str, *, single: bool) -> tuple[str, .
     allowed = f"a text such as {example!r}, or a list of them" if single else "a list of texts"
     wrong = next((one for one in every if not isinstance(one, str)), given)
     raise QueryInvalid(f"{what} must be {allowed}; found {_shown(wrong)}")
+
+
+def _names(what: str, given: Any) -> tuple[str, ...]:
+    every = _texts(what, given, "panel", single=False)
+    if not every:
+        raise QueryInvalid(f"{what} is an empty list; name one at least, or leave it out for all")
+    if twice := [name for name in dict.fromkeys(every) if every.count(name) > 1]:
+        raise QueryInvalid(f"{what} names {twice[0]!r} twice; name each once")
+    return every
 
 
 def _shown(given: Any) -> str:

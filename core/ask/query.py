@@ -132,6 +132,7 @@ class Archive:
             lab,
             self._kept,
             ask=self._ask_index,
+            committed=self._committed,
             must_be_whole=self._whole_as_seen,
             rolled_in=_rolled_in,
             roll_up=self._roll_up,
@@ -665,6 +666,11 @@ class Archive:
                 if index.is_of_one_moment():
                     return answer
         return None
+
+    def _committed(self) -> object | None:
+        from tiecoat.archive.index.building import committed
+
+        return committed(self._lab)
 
     def _moment(self, when: str | date, *, day_after: bool) -> int:
         """Return microseconds since 1970 of a date or time in the lab's zone."""

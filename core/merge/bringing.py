@@ -147,7 +147,8 @@ class Bringing:
         rows = {kind: of_measurements(rows, names) for kind, rows in there.tables.items()}
         rows = {kind: of_kind for kind, of_kind in rows.items() if len(of_kind)}
         why = next((there.wrong[name] for name in names if name in there.wrong), "")
-        why = why or self._lacks_before(one) or self.fitting.refusal(own, rows)
+        why = why or self._lacks_before(one)
+        why = why or self.fitting.refusal(own, rows, self.other.account.withdrawn.keys() & {*names})
         path = "" if why else self.staging.bring(one.sha256, one.notes)
         if isinstance(path, str):
             self.leave_out(one.name, why or path, one.sha256)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from contextlib import ExitStack
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from tiecoat.archive.index.building import read_index
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.contract.changes import digest_of_schema
 from tiecoat.disk import fsio
-from tiecoat.intake.workers.pool import ReaderPool
+from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.intake.workers.sending import to_stream
 from tiecoat.lab.settings import Lab
 from tiecoat.merge.other import reader_named
 
@@ -22,20 +25,37 @@ if TYPE_CHECKING:
 
 
 class Fitting:
-    """Says what does not fit this lab."""
+    """Says what does not fit this lab.
 
-    def __init__(self, here: Lab, there: Lab) -> None:
+    Parameters
+    ----------
+    opened
+        Closes in the end what is opened here.
+    """
+
+    def __init__(self, here: Lab, there: Lab, opened: ExitStack) -> None:
         self._here = here
         self._there = there
+        self._opened = opened
         self._schemas: dict[str, str] = {}
         self._readers: dict[str, str] = {}
 
-    def refusal(self, every: Iterable[Described], rows: Mapping[str, pa.Table]) -> str:
-        """Say why an export cannot come, and what to do; "" if it can."""
+    def refusal(
+        self, every: Iterable[Described], rows: Mapping[str, pa.Table], withdrawn: Collection[str]
+    ) -> str:
+        """Say why an export cannot come, and what to do; "" if it can.
+
+        Parameters
+        ----------
+        withdrawn
+            Measurements that do not count: they may be what they are.
+        """
         for kind, of_kind in rows.items():
             if kind not in self._inventory.kinds:
                 return f"this lab has no kind {kind}: install the plugin that brings it"
             if said := self.of_kind(kind, of_kind.schema):
+                return said
+            if said := self._of_rules(kind, of_kind, withdrawn):
                 return said
         for one in every:
             if said := self.of_reader(one.reader) or self._of_ids(one):
@@ -47,8 +67,8 @@ class Fitting:
         if self._schema(kind) in {"", digest_of_schema(schema)}:
             return ""
         return (
-            f"its table of {kind} is of another version of the kind than those here: have both"
-            " labs follow it (tiecoat upgrade), then merge again"
+            f"its table of {kind} is of another version of the kind than here: have both labs"
+            " follow it (tiecoat upgrade), then merge again"
         )
 
     def of_reader(self, said: str | None) -> str:
@@ -58,17 +78,45 @@ class Fitting:
             self._readers[name] = self._of_reader(name)
         return self._readers.get(name, "")
 
+    def _of_rules(self, kind: str, rows: pa.Table, withdrawn: Collection[str]) -> str:
+        """Say which rows the kind does not allow here, where it has allowed other values there."""
+        import pyarrow as pa
+        import pyarrow.compute as pc
+
+        if self._rules_there.get(kind) == self._inventory.loaded[kind].rules:
+            return ""
+        apart = pc.is_in(rows["measurement"], pa.array([*withdrawn], pa.string()))
+        future = self._pool.against_kind(kind, to_stream(rows.filter(pc.invert(apart))))
+        failure = failure_of(future)
+        broken = failure.detail or failure.reason if failure else future.result()
+        return broken and f"{broken}. So the plugin of {kind} here has it: give both labs one"
+
+    @cached_property
+    def _rules_there(self) -> Mapping[str, Mapping[str, str]]:
+        """By kind and column what it could hold in the other lab, as far as that is known."""
+        index = read_index(self._there)
+        if index is None:
+            return {}
+        with index:
+            return index.rules()
+
+    @cached_property
+    def _pool(self) -> ReaderPool:
+        return self._opened.enter_context(ReaderPool(self._here))
+
     @cached_property
     def _inventory(self) -> Inventory:
-        with ReaderPool(self._here) as pool:
-            return pool.inventory()
+        return self._pool.inventory()
 
     def _schema(self, kind: str) -> str:
-        """Return of which schema the tables of a kind are here; "" without any."""
+        """Return of which schema the tables of a kind are here, or would be; "" for none."""
         if kind not in self._schemas:
             kept = storage_of(self._here)
-            place = next(kept.places(kind), None)
-            self._schemas[kind] = digest_of_schema(kept.schema(place)) if place else ""
+            if place := next(kept.places(kind), None):
+                self._schemas[kind] = digest_of_schema(kept.schema(place))
+            else:
+                loaded = self._inventory.loaded.get(kind)
+                self._schemas[kind] = digest_of_schema(loaded.schema) if loaded else ""
         return self._schemas[kind]
 
     def _of_reader(self, reader: str) -> str:

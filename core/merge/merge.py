@@ -138,8 +138,9 @@ class _Merge:
     def run(self, told: Told) -> Merged:
         steps = [step for step in self._other.steps if self._is_new(step)]
         Journal(self._work).append([*self._settings()])
-        with contextlib.closing(self._index(any_step=bool(steps))) as index:
-            bringing = self._bringing(index)
+        with contextlib.ExitStack() as opened:
+            index = opened.enter_context(contextlib.closing(self._index(any_step=bool(steps))))
+            bringing = self._bringing(index, opened)
             bringing.run(steps, lambda done, total: told("bringing", done, total))
             self._bring_undecided(bringing)
             otherwise = bringing.tell_against()
@@ -170,8 +171,8 @@ class _Merge:
         storage_of(self._work).begin_as(storage_of(self._lab))
         return open_index(self._work)
 
-    def _bringing(self, index: Index) -> Bringing:
-        fitting = Fitting(self._lab, self._other.lab)
+    def _bringing(self, index: Index, opened: contextlib.ExitStack) -> Bringing:
+        fitting = Fitting(self._lab, self._other.lab, opened)
         say = self._notices.append
         return Bringing(self._other, self._here, self._work, index, self._staging, fitting, say)
 

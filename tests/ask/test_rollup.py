@@ -5,8 +5,11 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import sqlite3
+import subprocess
 import time
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +17,9 @@ import pandas as pd
 import pyarrow.parquet as pq
 import pytest
 from archive_rows import decided, export, file, make_lab, sha_of, sweep, wet
+from ordinary_rights import needs_rights, ordinary
 
+from tiecoat.archive import tables_now
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index, reindex
 from tiecoat.archive.rollup import making
@@ -123,7 +128,40 @@ def test_a_table_that_has_changed_counts_from_its_own_file(lab: Lab) -> None:
     assert files_of(lab) == made  # few changes do not make it anew
 
 
-def test_what_is_put_there_by_hand_shows_too(lab: Lab) -> None:
+@pytest.mark.parametrize("served", [False, True])
+def test_an_index_that_rests_is_not_asked(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch, served: bool
+) -> None:
+    """What was filed shows in the very next answer, whether the index has long been at rest."""
+    asked = []
+    connect = sqlite3.connect
+
+    def counted(*given: Any, **more: Any) -> sqlite3.Connection:
+        asked.append(given)
+        return connect(*given, **more)
+
+    def rest() -> None:
+        for path in lab.root.glob("index.sqlite*"):
+            os.utime(path, (time.time() - 60, time.time() - 60))
+
+    monkeypatch.setattr(tables_now, "_now", lambda: 0.0)  # no time to look at all of them again
+    archive = Archive(lab)
+    archive.sql(QUESTION)
+    with open_index(lab) if served else nullcontext():  # which keeps a log beside it
+        for filed in range(2):
+            rest()
+            archive.sql(QUESTION)
+            with monkeypatch.context() as patch:
+                patch.setattr(sqlite3, "connect", counted)
+                asked.clear()
+                assert archive.sql(QUESTION)["n"].tolist() == [MANY + filed]
+                assert bool(asked) is (os.name == "nt" and served)
+            file(lab, export(f"{filed}.csv", {"density": [wet(3.0, "RB-007", f"new {filed}")]}))
+            assert archive.sql(QUESTION)["n"].tolist() == [MANY + filed + 1]
+    is_right(archive)
+
+
+def test_what_is_put_there_by_hand_shows_too(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
     """A table that somebody put back from elsewhere counts as it is, not as it was rolled up."""
     archive = Archive(lab)
     archive.sql(QUESTION)
@@ -133,7 +171,8 @@ def test_what_is_put_there_by_hand_shows_too(lab: Lab) -> None:
     other = rows.set_column(density, rows.schema.field(density), [[9.5]])
     pq.write_table(other, place.with_name("x"))
     place.with_name("x").replace(place)
-    time.sleep(0.5)  # twenty times as long as it takes to look at every table
+    late = time.monotonic() + 3600  # more than twenty times as long as it takes to look at all
+    monkeypatch.setattr(tables_now, "_now", lambda: late)
     assert 9.5 in archive.read("density")["density_g_cm3"].tolist()
     is_right(archive)
 
@@ -253,6 +292,32 @@ def test_who_may_not_write_reads_on(lab: Lab, monkeypatch: pytest.MonkeyPatch) -
     is_right(archive)
     assert archive.sql(QUESTION)["n"].tolist() == [2 * MANY]
     assert files_of(lab) == before
+
+
+ASKS = """
+import sys, tiecoat
+archive = tiecoat.open(sys.argv[1])
+print(archive.sql(sys.argv[2])["n"].tolist(), len(archive.read("density")))
+print(archive.arrow("density").count_rows(), len(archive.measurements("density")))
+print(len(archive.read("density", batch="RB-007")), archive.kinds())
+"""
+
+
+@needs_rights
+def test_a_lab_of_another_account_may_be_asked(lab: Lab) -> None:
+    """Where nothing may be written every question is answered, and nothing is left there."""
+    with open_index(lab):  # as a service has it
+        every = sorted(lab.root.rglob("*"))
+        for path in (lab.root, *every):
+            path.chmod(path.stat().st_mode & ~0o222)
+        said = subprocess.run(
+            ordinary(ASKS, str(lab.root), QUESTION), capture_output=True, text=True, check=False
+        )
+        for path in (lab.root, *every):
+            path.chmod(path.stat().st_mode | 0o200)
+        assert sorted(lab.root.rglob("*")) == every
+    assert said.stderr == ""
+    assert said.stdout == f"[{MANY}] {MANY}\n{MANY} {MANY}\n1 ['density']\n"
 
 
 def test_a_table_replaced_while_it_is_copied_counts_from_its_own_file(

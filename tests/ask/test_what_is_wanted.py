@@ -48,6 +48,11 @@ WRONG: list[tuple[Callable[[tiecoat.Archive], object], str]] = [
     (lambda one: one.read("impedance", panel={"a": 1}), "panel must be a text"),
     (lambda one: one.read("density", where=3), "where must be a text"),  # type: ignore[arg-type]
     (lambda one: one.read("density", columns="batch"), "columns must be a list of texts"),
+    (lambda one: one.read("density", columns=[]), "columns is an empty list; name one at least"),
+    (
+        lambda one: one.read("density", columns=["panel", "batch", "panel"]),
+        "columns names 'panel' twice; name each once",
+    ),
     (lambda one: one.read("density", since=3), "3 (int) is no date"),  # type: ignore[arg-type]
     (lambda one: one.sql(3), "query must be a text"),  # type: ignore[arg-type]
     (lambda one: one.evaluate("density", 14), "batch must be a text"),  # type: ignore[arg-type]

@@ -9,6 +9,7 @@ from pathlib import Path
 import eventful_lab
 import pytest
 from bad_exports import density, impedance, panel_row, panels, pull_off
+from changing_kind import install, plugin, weighed
 from labs import LabAtWork, Service, wait_until
 from merged_labs import files, proved, rows
 from typed_commands import TypedCommands
@@ -335,3 +336,39 @@ def test_a_service_is_stopped_first(
     assert (code, "serves" in err, rows(like_it)) == (2, True, [])
     assert service.stop() == 0
     assert main(["merge", str(eventful.root), "--lab", str(like_it.root)]) == 0
+
+
+@pytest.mark.parametrize(
+    ("plugin_here", "said"),
+    [
+        (plugin(2), "its table of coat_weight is of another version of the kind than here"),
+        (
+            plugin(1).replace("ge=0", "ge=0, le=5"),
+            (
+                "heavy.csv, row 5, column 'weight': found 12.5 g; expected between 0 and 5 g."
+                " So the plugin of coat_weight here has it: give both labs one"
+            ),
+        ),
+    ],
+    ids=["version", "bounds"],
+)
+def test_rows_of_a_kind_that_is_another_here_do_not_come(
+    lab: Make, run: TypedCommands, plugin_here: str, said: str
+) -> None:
+    """Of another version, or beyond what its columns may hold here; what keeps to it comes."""
+    here, there = lab(readers={"folder": True}), lab(readers={"folder": True})
+    install(there, plugin(1))
+    there.drop("heavy.csv", weighed("RB-014-1", grams="12,5"))
+    there.drop("light.csv", weighed("RB-014-2", grams="0,25"))
+    there.drop("wrong.csv", weighed("RB-014-3", grams="99"))
+    there.take()
+    (wrong,) = [row["measurement"] for row in rows(there) if row["source_name"] == "wrong.csv"]
+    run(there, "retract", wrong, "--why", "the balance was not level", "--yes")
+    install(here, plugin_here)
+    here.take()
+    code, out, _ = run(here, "merge", str(there.root))
+    assert code == 1
+    assert said in " ".join(out.split())
+    came = {row["source_name"] for row in rows(here)}
+    assert came == (set() if "version" in said else {"light.csv", "wrong.csv"})
+    assert run(here, "verify")[0] == 0

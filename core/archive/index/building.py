@@ -27,6 +27,11 @@ def read_index(lab: Lab) -> Index | None:
     return sqlite.read_index(lab)
 
 
+def committed(lab: Lab) -> object | None:
+    """Return what is another after each change of the index; None where it cannot be told."""
+    return sqlite.committed(lab)
+
+
 def refuse_newer_index(lab: Lab) -> None:
     """Raise `WrittenByNewer` if the index is of a version that is not known here."""
     if index := read_index(lab):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import fields
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 VERSION = 10  # an index of an older version is rebuilt, one of a newer version is left alone
 PAGE = 2_000  # originals that are in memory together
 BUSY_S = 30.0  # that a statement waits for another process
+COARSEST_S = 2.0  # between two times that a disk tells apart, and then some
 
 SCHEMA = """
 CREATE TABLE originals (
@@ -514,6 +516,22 @@ def _unchanging(path: Path) -> FilePrint | None:
         return None if fsio.is_there(path.with_name(path.name + "-wal")) else print_of(path.stat())
     except OSError:
         return None
+
+
+def committed(lab: Lab) -> tuple[FilePrint, ...] | None:
+    """Return what is another after each commit to the index; None where it cannot be told.
+
+    A time on disk may be coarse: one that is too young may be that of several commits. Windows may
+    be late with that of a file which is open.
+    """
+    found = []
+    for path in (lab.index, lab.index.with_name(lab.index.name + "-wal")):
+        if status := fsio.status_of(path):
+            is_young = time.time() - status.st_mtime < COARSEST_S
+            if is_young or (fsio.WINDOWS and path != lab.index):
+                return None
+            found.append(print_of(status))
+    return tuple(found) or None
 
 
 def whole_index(lab: Lab) -> SqliteIndex | None:
