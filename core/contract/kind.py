@@ -53,9 +53,10 @@ class Kind:
         Takes rows along that were filed by an earlier version, where a column is renamed, or has
         another unit, type or meaning: gets a frame of the columns that the kind had then, and that
         version, and returns one of the columns of today with the same rows in the same order. A
-        column that may be empty may be left out. Where columns are only added that may be empty,
-        rows need no help. Without it the tables stay as they are, and nothing of the kind is filed
-        any more. See `tiecoat upgrade --show`.
+        column that may be empty may be left out. What it returns is checked as rows that arrive
+        are. Where columns are only added that may be empty, rows need no help. Without it the
+        tables stay as they are, and nothing of the kind is filed any more. See
+        `tiecoat upgrade --show`.
     sources
         What exports show in place of columns.
     relations
