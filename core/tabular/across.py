@@ -101,6 +101,8 @@ def _take_places(found: Attempt, role: Role) -> bool:
     Their numbers are left open, so that those of all rows are counted on.
     """
     key = found.lexicon.kind.counted
+    if key is None or found.lexicon.kind.unique:
+        return False
     rows = {place for place in range(len(found.titles)) if _are_places(found, place)}
     named = [
         place
@@ -110,9 +112,7 @@ def _take_places(found: Attempt, role: Role) -> bool:
         if found.contents[place].is_numeric
     ]
     own = found.given.get(role.name)
-    if key is None or found.lexicon.kind.unique or len(named) < _LEAST:
-        return False
-    if own is not None and own.place not in named:
+    if len(named) < _LEAST or (own is not None and own.place not in named):
         return False
     if key in found.given and found.given[key].place not in rows:
         return False
@@ -123,7 +123,8 @@ def _take_places(found: Attempt, role: Role) -> bool:
 
 
 def _are_places(found: Attempt, place: int) -> bool:
-    cells = [str(cell) for cell in found.contents[place].filled]
+    content = found.contents[place]
+    cells = [] if content.is_numeric else [str(cell) for cell in content.filled]
     return bool(cells) and all(_PLACES.knows(Title(cell, cell)) for cell in cells)
 
 

@@ -140,7 +140,10 @@ def parted(raw: str) -> Title:
 
 def _cut_unit(text: str) -> tuple[str, str | None]:
     """Part a title from the longest unit at its end: joined by a word, beside nothing but a blank, or as usual."""
-    if (match := _BRACKETED.fullmatch(text)) and _unit_signs(match["unit"]):
+    match = _BRACKETED.fullmatch(text)
+    if match and plain_unit(whole := _OVER_80.sub("", match["unit"]).strip()) in _VOLUMES:
+        return match["name"].rstrip(" /,"), whole  # ml je 80 cm²
+    if match and _unit_signs(match["unit"]):
         return match["name"].rstrip(" /,"), match["unit"].strip()
     if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
         return match["name"], match["unit"]
