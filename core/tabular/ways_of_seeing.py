@@ -106,8 +106,7 @@ class WaysOfSeeing:
         best = max(found, key=self._worth) if len(found) > 1 else found[0]
         if not self._titled(best) and not (self._told and self._told.names_titles):
             note = seen_as_note(lines, self._known, self._identity, self._allows)
-            # a card of entries of which a note would leave some is no note
-            if note is not None and not (best.records and (note.below or note.orphans)):
+            if note is not None and not (best.records and self._leaves_entries(note)):
                 return [note]
         if not best.tables and not any(self._is_entry(line) for line in best.lines):
             best = next((one for one in found if _has_clean_rows(one)), best)
@@ -185,6 +184,12 @@ class WaysOfSeeing:
             entries,
             rows,
         )
+
+    def _leaves_entries(self, note: Sight) -> bool:
+        """Tell whether a note leaves entries amid its rows: it is a card that has one after the other."""
+        first = min((row for table in note.tables for row in table.rows), default=0)
+        parts = (line.text.partition(":") for line in note.below if line.row > first)
+        return any(value.strip() and self._known(name.strip()) for name, _, value in parts)
 
     def _is_entry(self, line: Line) -> bool:
         return any(True for _ in told_in_line(line, self._known))
