@@ -106,7 +106,7 @@ CLOCK = """
     fr: heure, heure de mesure, heure de début, heure locale, heure d'essai, heure de la mesure
     es: hora, hora de medida, hora de medición, hora de inicio, hora local, hora del ensayo
     it: ora, orario, ora di misura, ora di inizio, ora locale, ora della prova
-    pl: godzina, godzina pomiaru, czas lokalny, godzina rozpoczęcia, godzina badania
+    pl: godzina, godz, godzina pomiaru, czas lokalny, godzina rozpoczęcia, godzina badania
     nl: tijdstip, tijd, uur, kloktijd, starttijd, begintijd, lokale tijd
     cs: čas, hodina, čas měření, čas zahájení, místní čas, čas zkoušky
 """

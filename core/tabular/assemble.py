@@ -19,6 +19,8 @@ from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.cell_texts import are_merged, filled_down, shown
 from tiecoat.tabular.counting import late_numbers
 from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.left_out import left_out
+from tiecoat.tabular.lines_beside import TOLD_BESIDE
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.objections import tell_what_is_wrong
 from tiecoat.tabular.plus_minus import behind, which_uncertainty
@@ -88,6 +90,7 @@ class _Assembly:
         self._count(records, columns)
         self.values.remarks += means_as_one(self.found)
         self.values.remarks += late_numbers(self.found)
+        self.values.remarks += left_out(self.found)
         yield from self._grouped(records, columns)
 
     # columns
@@ -221,18 +224,24 @@ class _Assembly:
         filled = filled_down(texts, self.used)
         return [own if new else text for own, text, new in zip(texts, filled, begins, strict=True)]
 
-    @property
-    def _told_keys(self) -> set[str]:
-        """Closed words and amounts that tell determinations apart: a text may speak of them."""
-        closed = self.found.lexicon.closed
-        return {name for name in self.kind.identity if name in closed or self.infos[name].unit}
+    def _may_be_told(self, name: str) -> bool:
+        """Tell whether a text may speak of a column that may be empty.
+
+        Of words and amounts that tell determinations apart, and of a condition that one is made under,
+        such as a temperature; never of what a row is there for. A thickness needs a surer word.
+        """
+        info, lexicon, kind = self.infos[name], self.found.lexicon, self.kind
+        key = name in kind.identity and (name in lexicon.closed or bool(info.unit))
+        if key or name in dict(kind.defaults):
+            return True
+        if info.type != "float" or not info.unit or info.unit in TOLD_BESIDE or kind.replaces:
+            return False
+        return name not in {*lexicon.results, *kind.unique, *kind.identity}
 
     def _told(self, read: dict[str, Any], length: int) -> None:
         """Take from headings, the sheet and the file's name what nothing else gives."""
         for name, info in self.infos.items():
-            if name in read or (
-                info.nullable and name not in {*dict(self.kind.defaults), *self._told_keys}
-            ):
+            if name in read or (info.nullable and not self._may_be_told(name)):
                 continue
             if (value := told(self.found, name)) is not None:
                 read[name] = [value] * length

@@ -72,19 +72,28 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         return False
     if role.name == found.lexicon.kind.counted and is_constant(content):
         return False  # a number of a determination counts; 20, 20, 20 is a diameter
-    if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
-        each_row = role.name == found.lexicon.kind.counted and not _names_points(found)
-        # a sweep has one exposure; what rises from row to row is another time
-        return each_row or not varies(content)
+    if role.name in found.lexicon.kind.identity and is_sweep(found):
+        return not varies(
+            content
+        )  # a sweep has one exposure; what rises from row to row is another time
     return True
 
 
-def _names_points(found: Attempt) -> bool:
-    """Tell whether some title names, as nearly as anything, what tells the points of a sweep apart."""
+def is_sweep(found: Attempt) -> bool:
+    """Tell whether the rows of a table may be the points of a sweep.
+
+    Of a kind that has determinations to be counted and no sweeps too, such as those of a flow cup,
+    some title must name, as nearly as anything, what runs along one. A time does not where something
+    else runs along: it may be that of day, or the result.
+    """
+    kind, roles = found.lexicon.kind, found.lexicon.roles
+    if kind.counted is None:
+        return bool(kind.unique)
+    points = {name for name in kind.unique if roles[name].type == "float"}
+    along = {name for name in points if roles[name].unit != "s"} or points
     for fits in map(found.lexicon.fits, found.titles):
         best = max((fit.level for _, fit in fits), default=0)
-        names = {role.name for role, fit in fits if fit.level == best and role.type == "float"}
-        if names & {*found.lexicon.kind.unique}:
+        if along & {role.name for role, fit in fits if fit.level == best}:
             return True
     return False
 

@@ -10,11 +10,12 @@ from tiecoat.dialect.time_words import UNITS as UNITS_OF_TIME
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, TAUGHT, Attempt, ColumnLook
-from tiecoat.tabular.column_fit import HALF, unit_said
+from tiecoat.tabular.column_fit import HALF, is_sweep, unit_said
+from tiecoat.tabular.days_told import day_told
 from tiecoat.tabular.forms import Take
 from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
-from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.moments import is_day, is_of_working_day
 from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.title_parts import Title, parted
@@ -69,7 +70,9 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         return
     best = max((fit.level for _, fit in fits), default=0)
     clock = any(role.name == "clock" and fit.level == best for role, fit in fits)
-    if content.clocks > HALF and clock and _dated(found):  # else such as a flow time, 1:15
+    moment = content.is_clocks and any(r.name == "moment" and f.level == EXACT for r, f in fits)
+    dated = content.clocks > HALF and clock and (_dated(found) or _of_day(found, content))
+    if dated or (moment and not clock):  # else such as a flow time, 1:15
         yield roles["clock"], WordFit(EXACT, 99)
         return
     if (valued := _valued(found.lexicon, title)) is not None:
@@ -161,6 +164,12 @@ def _dated(found: Attempt) -> bool:
     return any(content.is_days for content in found.contents) or any(
         isinstance(told.value, str) and is_day(told.value) for told in found.table.entries
     )
+
+
+def _of_day(found: Attempt, content: ColumnLook) -> bool:
+    """Tell whether clock times are surely of the day that free lines tell, and no minutes and seconds."""
+    working = is_of_working_day(content.filled)
+    return working and not is_sweep(found) and day_told(found) is not None
 
 
 def _timed(lexicon: Lexicon, title: Title) -> tuple[tuple[Role, WordFit], tuple[str, float]] | None:

@@ -10,6 +10,7 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import understand
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
+from tiecoat.tabular.column_fit import is_sweep
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.title_parts import Title
@@ -69,8 +70,8 @@ def _number_is_count(found: Attempt) -> None:
     counted, number = found.lexicon.kind.counted or "", found.given.get("number")
     if number is None or counted in found.given or number.place is None:
         return
-    if found.lexicon.kind.unique:
-        return  # it may be that of the points of a sweep
+    if is_sweep(found):
+        return  # it may be that of its points
     if any("number" in dict(one.keys) for one in found.spreads):
         return  # readings stand side by side in its rows
     content = found.contents[number.place]

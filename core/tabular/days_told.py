@@ -18,8 +18,11 @@ from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT
 
-_CLOCK = r"(?:(?:,|\s+at|\s+um|\s+à|\s+v|\s+o|\s+om)?\s+\d{1,2}:\d{2}(?::\d{2})?)?"
-_DAY = re.compile(
+_CLOCK = (
+    r"(?:(?:,|;|\s+(?:at|um|à|v|o|om|ore|alle|a las|godz\.?|hod\.?))?\s+"
+    r"(?:\d{1,2}[:hH]\d{2}(?::\d{2})?(?:\s?[aApP]\.?[mM]\b\.?)?|\d{1,2}\.\d{2}\s?(?:Uhr|uur|hod|[aApP][mM])\b))?"
+)
+DAY = re.compile(
     r"(?<![\w.,/:-])(?:\d{4}(?P<mark>[-/.])\d{1,2}(?P=mark)\d{1,2}"
     r"|\d{1,2}(?P<other>[-/.])\s?\d{1,2}(?P=other)\s?\d{4}"
     r"|\d{1,2}\.?(?:st|nd|rd|th|er)?\s(?:de\s|of\s)?[^\W\d_]{3,13}\.?,?\s(?:de\s)?\d{4}"
@@ -27,8 +30,8 @@ _DAY = re.compile(
 )
 
 
-def day_told(found: Attempt) -> tuple[datetime, str] | None:
-    """Return the one time that free lines tell, and the remark on it: the nearest lines first.
+def day_told(found: Attempt) -> tuple[str, str] | None:
+    """Return the one time that free lines tell, as written, and the remark on it: the nearest first.
 
     A line that speaks of another day, such as that of coating, tells none; nor do two days, nor
     any line of a file where another table has a day of its own in an entry.
@@ -37,7 +40,7 @@ def day_told(found: Attempt) -> tuple[datetime, str] | None:
     for texts in _tiers(found):
         days: dict[datetime, str] = {}
         for text in texts:
-            told = list(_DAY.finditer(text))
+            told = list(DAY.finditer(text))
             if not told or _of_another(found, text):
                 continue
             for match in told:
@@ -46,12 +49,13 @@ def day_told(found: Attempt) -> tuple[datetime, str] | None:
                 if not isinstance(read, NoTime):
                     days.setdefault(read, written)
         if days:
-            return _remarked(*next(iter(days.items()))) if len(days) == 1 else None
+            return _remarked(next(iter(days.values()))) if len(days) == 1 else None
     return None
 
 
-def _remarked(at: datetime, written: str) -> tuple[datetime, str]:
-    return at, Remark.ASSUMED.said(f"measured on {written}, the one day that the free lines name")
+def _remarked(written: str) -> tuple[str, str]:
+    said = f"measured on {written}, the one day that the free lines name"
+    return written, Remark.ASSUMED.said(said)
 
 
 def _tiers(found: Attempt) -> Iterator[list[str]]:
@@ -67,7 +71,7 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
     ]
     yield [line.text for line in table.headings] + told
     later = [line.text for one in tables[1:] if one is not table for line in one.headings]
-    if any(_DAY.search(text) and not _of_another(found, text) for text in later):
+    if any(DAY.search(text) and not _of_another(found, text) for text in later):
         return  # a day stands above each table
     own = [sight for sight in sights if sight.grid.sheet == table.seen.sheet]
     yield [line.text for sight in own if sight.tables for line in sight.tables[0].above]

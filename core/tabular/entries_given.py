@@ -13,7 +13,7 @@ from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
 from tiecoat.tabular.forms import Take
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.moments import is_clock, is_day, is_daylike
+from tiecoat.tabular.moments import is_clock, is_day, is_daylike, is_of_working_day
 from tiecoat.tabular.spoken import PLACES
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
@@ -55,6 +55,9 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
         if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
             continue
+        if _is_clock_beside_a_day(found, told):
+            _give(found, Given(lexicon.roles["clock"], EXACT, told=told))
+            continue
         told = _without_share(lexicon, told)  # noqa: PLW2901 - the same entry by its bare name
         fits = sorted(_fits(lexicon, told), key=lambda fit: fit[0].sort != "spread")
         sure = any(fit.level == EXACT for _, fit in fits)
@@ -87,6 +90,8 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 continue
             if role.name == "clock" and is_daylike(told.value):
                 role = lexicon.roles["moment"]  # noqa: PLW2901 - a word for a time, and all of it
+            if role.name == "moment" and is_clock(told.value):
+                role = lexicon.roles["clock"]  # noqa: PLW2901 - Start: 14:05, beside a day
             if _can_be_told(lexicon, told, role, fit):
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:
@@ -105,6 +110,21 @@ def take_labels(found: Attempt) -> None:
             sheet = found.table.seen.sheet
             told = ToldEntry(Title(name, name), match["label"], None, above[-1].row, None, sheet)
             _give(found, Given(role, EXACT, told=told))
+
+
+def _is_clock_beside_a_day(found: Attempt, told: ToldEntry) -> bool:
+    """Tell whether an entry that may be a time of day or one since mixing is of the day beside it.
+
+    Such as `Zeit: 10:20` below `Datum: 14.05.2026`, which is no 10 min and 20 s.
+    """
+    if not is_of_working_day([told.value]) or "clock" in found.given:
+        return False
+    named = any(
+        role.name in ("clock", "moment") and fit.level == EXACT
+        for role, fit in found.lexicon.fits(told.title)
+    )
+    days = (entry for entry in found.table.entries if is_daylike(entry.value))
+    return named and (next(days, None) is not None or bool({"date", "moment"} & found.given.keys()))
 
 
 def drop_mere_number(found: Attempt) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime, time
 from functools import lru_cache
 
 from tiecoat.dialect.delimited import Cell, Grid
@@ -12,7 +13,7 @@ from tiecoat.dialect.entries import amount
 from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.facts import is_notation
-from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.phrases import phrases, without_about
 from tiecoat.tabular.seen import Known, Line
 
@@ -299,7 +300,9 @@ def _digits(cell: Cell | None) -> bool:
 def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
     """Return a value and its unit: behind it, or in the next cell; of a day what stands behind = too."""
     if isinstance(value, str) and is_day(day := value.partition(" = ")[0]):
-        return day, None
+        return _with_clock(day, beside), None
+    if isinstance(value, date) and beside and isinstance(beside[0], time):
+        return datetime.combine(value, beside[0]), None
     if isinstance(value, str) and not is_notation(value):
         value = without_about(value)
         number, unit = amount(value)
@@ -315,6 +318,12 @@ def _valued(value: Cell, beside: Sequence[Cell]) -> tuple[Cell, str | None]:
         if plain_unit(inner) is not None and inner not in ("", "-", "1"):
             return value, inner
     return value, None
+
+
+def _with_clock(day: str, beside: Sequence[Cell]) -> str:
+    """Return a day with the clock time in the cell behind it: `Inspected;22.06.2026;08:30`."""
+    clock = beside[0] if beside else None
+    return f"{day} {str(clock).strip()}" if ":" not in day and is_clock(clock or "") else day
 
 
 def _beside_names(text: str, known: Known) -> Iterator[tuple[str, Cell, str | None]]:

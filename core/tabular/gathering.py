@@ -10,7 +10,7 @@ from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import is_prose, shape_of, valuelike
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
 from tiecoat.tabular.listed_readings import with_readings_apart
-from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.plain_words import code_of
 from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.title_parts import parted
@@ -193,7 +193,9 @@ def _is_row(line: Line, pairs: Sequence[tuple[str, Cell, str | None]], grid: Gri
     Then it is a row of a table whose titles were not understood, and what it holds would be lost.
     """
     behind = [str(cell) for cell in line.cells[1:]]
-    numbers = 0 if grid.delimiter == "," else sum(map(numberlike, behind))  # a comma may be decimal
+    numbers = 0  # a comma may be decimal
+    if grid.delimiter != ",":
+        numbers = sum(numberlike(cell) and not is_clock(cell) for cell in behind)
     return numbers > len(pairs) or any(name in behind and valuelike(name) for name, *_ in pairs)
 
 

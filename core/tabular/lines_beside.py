@@ -25,7 +25,7 @@ _VALUES_IN = re.compile(
 _AMOUNT = re.compile(r"(?<![\w.,-])\d+(?:[.,]\d+)?\s?(?P<unit>[^\s\d,;:()][^\s,;:()]*)")
 _PLUS_MINUS = re.compile(r"(?:±|\+/-|\+-|\b[uU]\s*[=:])\s*\d")
 _REMEMBERED = 2048  # lines
-_TOLD_BESIDE = ("um", "g/cm**3")
+TOLD_BESIDE = ("um", "g/cm**3")
 _WET = re.compile(  # of a film that is no dry one
     r"\b(?:wet|nass\w*|naß\w*|humides?|húmed[ao]s?|umid[aoie]|mokr\w+|na mokro|natte?|za mokra)\b",
     re.IGNORECASE,
@@ -53,7 +53,7 @@ def _tell_unread_amounts(found: Attempt) -> None:
     """
     lexicon, texts = found.lexicon, None
     for name, info in lexicon.infos.items():
-        if info.type != "float" or not info.nullable or info.unit not in _TOLD_BESIDE:
+        if info.type != "float" or not info.nullable or info.unit not in TOLD_BESIDE:
             continue
         if name in lexicon.kind.shown_by or any(v == v for v in found.read.get(name, ())):  # noqa: PLR0124
             continue

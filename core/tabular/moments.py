@@ -65,6 +65,10 @@ _DAYS = tuple(
     )
 )
 _ONLY_CLOCK = re.compile(_CLOCK)
+_WORKING = (5, 22)  # hours of the day
+_TELLS_CLOCK = re.compile(
+    r"\d[:hH]\d{2}|\d\s?[ap]\.?m\b|\d\.\d{2}\s?(?:Uhr|uur|hod|godz)", re.IGNORECASE
+)
 OPEN_DAY = re.compile(r"(?<![\d.,/:-])(\d{1,2})([/-])(\d{1,2})\2(\d{4}|\d{2})(?![\d/-])")
 _SERIAL_DAY_ZERO = datetime(1899, 12, 30)  # noqa: DTZ001 - a local day, turned into UTC later
 _SERIAL_DAYS = (20_000.0, 80_000.0)  # 1954 to 2119
@@ -361,3 +365,38 @@ def is_clock(cell: Cell) -> bool:
     if isinstance(cell, str):
         return not is_plain(cell) and _ONLY_CLOCK.fullmatch(cell.strip()) is not None
     return isinstance(cell, time)
+
+
+def tells_clock(text: str) -> bool:
+    """Tell whether a text that is a day or a clock time tells one of the day.
+
+    Examples
+    --------
+    >>> [tells_clock(text) for text in ("12/06/2026, 8h45", "12.06.2026 8.45 Uhr", "12.06.2026")]
+    [True, True, False]
+    """
+    return _TELLS_CLOCK.search(text) is not None
+
+
+def is_of_working_day(cells: Sequence[Cell]) -> bool:
+    """Tell whether all clock times among cells are hours at which people measure, if there is one.
+
+    Minutes and seconds, as those of a flow time, or that begin at 0, are fewer.
+    """
+    hours = [hour for hour in map(hour_of, cells) if hour is not None]
+    return bool(hours) and all(_WORKING[0] <= hour <= _WORKING[1] for hour in hours)
+
+
+def hour_of(cell: Cell) -> int | None:
+    """Return the hour of the day of a clock time; None of anything else.
+
+    Examples
+    --------
+    >>> hour_of("2:35 pm"), hour_of("09:10"), hour_of("9.10.2026")
+    (14, 9, None)
+    """
+    if isinstance(cell, time):
+        return cell.hour
+    match = _ONLY_CLOCK.fullmatch(cell.strip()) if isinstance(cell, str) else None
+    clock = _clock(match.groupdict()) if match else None
+    return clock.hour if clock else None

@@ -11,12 +11,17 @@ from functools import cached_property
 from typing import Any
 
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt, Given, spread_of
+from tiecoat.remarks import Remark
+from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given, spread_of
 from tiecoat.tabular.cell_texts import filled_down
 from tiecoat.tabular.days_told import day_told
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.id_looks import ids_listed
+from tiecoat.tabular.left_out import clocks_left_out
 from tiecoat.tabular.merged_cells import MergedCells, as_above
+from tiecoat.tabular.moments import tells_clock
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
 
 
@@ -78,19 +83,11 @@ class RecordReader:
                 )
 
     def _moments(self) -> list[Any]:
-        given = self.found.given
-        if "moment" in given and ("date" not in given or given["moment"].place is not None):
-            parts = [given["moment"]]
-            clock = given.get("clock")
-            beside = clock is not None and (clock.place is not None or "date" not in given)
-            if clock is not None and beside and not self._has_clock(given["moment"]):
-                parts.append(clock)
-        elif "date" in given:
-            parts = [given["date"]] + (
-                [given["clock"]] if "clock" in given and not self._has_clock(given["date"]) else []
-            )
-        else:
-            return self._day_of_lines()
+        parts = self._parts_of_time()
+        if not parts:
+            return [None] * self.length
+        if not any(map(self._has_clock, parts)):
+            self.values.remarks += clocks_left_out(self.found)
         moments = self.values.times(parts)
         places = [part.place for part in parts if part.place is not None]
         merged = [
@@ -102,13 +99,38 @@ class RecordReader:
         ]
         return as_above(own) if merged else moments
 
-    def _day_of_lines(self) -> list[Any]:
-        """Return the one day that free lines tell, for every row; the file remarks it."""
+    def _parts_of_time(self) -> list[Given]:
+        """Return what tells the time of the rows: a day and a clock time, or one that is both."""
+        given = self.found.given
+        clock = given.get("clock")
+        if "moment" in given and ("date" not in given or given["moment"].place is not None):
+            day = given["moment"]
+            if clock is not None and clock.place is None and "date" in given:
+                clock = None
+        elif "date" in given:
+            day = given["date"]
+        else:
+            return self._day_of_lines()
+        return [day, clock] if clock is not None and not self._has_clock(day) else [day]
+
+    def _day_of_lines(self) -> list[Given]:
+        """Return the one day that free lines tell, with the clock times of the rows; a remark says so."""
         told_day = None if self.kind.replaces else day_told(self.found)
+        clock = self.found.given.get("clock")
         if told_day is None:
-            return [None] * self.length
-        self.values.remarks.append(told_day[1])
-        return [told_day[0]] * self.length
+            if clock is not None:
+                title = (
+                    clock.told.title.raw if clock.told else self.values.title(clock.place or 0).raw
+                )
+                said = f"the time of day under '{title}' is left out, as nothing tells the day"
+                self.values.remarks.append(Remark.ASSUMED.said(said))
+            return []
+        written, remark = told_day
+        self.values.remarks.append(remark)
+        name = Title(written, "date")
+        entry = ToldEntry(name, written, None, self.values.rows[0], None, self.values.seen.sheet)
+        day = Given(self.found.lexicon.roles["date"], BY_LOOK, told=entry)
+        return [day, clock] if clock is not None and not self._has_clock(day) else [day]
 
     def _tell_untimed(self, moments: Sequence[Any]) -> None:
         told = {fault.row for fault in self.values.export.faults}
@@ -126,7 +148,8 @@ class RecordReader:
             else [c for c in self.found.contents[given.place or 0].cells if not is_empty(c)]
         )
         return any(
-            (isinstance(cell, str) and ":" in cell)
+            (isinstance(cell, str) and tells_clock(cell))
+            or isinstance(cell, time)
             or (isinstance(cell, datetime) and cell.time() != time())
             for cell in cells
         )

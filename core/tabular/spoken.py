@@ -76,21 +76,35 @@ def called(found: Attempt, name: str) -> str | None:
     """Return the closed word that the sheet or the line above a part of a sweep is: `up`, `down`."""
     if name not in found.lexicon.closed:
         return None
-    nearest = [line.text for line in found.table.headings[-1:]]
+    header = found.table.seen.header_row
+    nearest = [line.text for line in reversed(found.table.headings) if line.row < header]
     last = max((told.row for told in found.table.entries), default=0)
     nearest += [  # Section 2: ramp down
         told.value
         for told in found.table.entries
         if told.row == last and isinstance(told.value, str)
     ]
-    texts = [each.strip(" -–=*:[]()") for each in (*nearest, found.table.seen.sheet or "")]
+    above = [line.text for line in first_heading(found)]
+    texts = [
+        part.strip(" -–=*:[]()")
+        for text in (*nearest, found.table.seen.sheet or "", *above)
+        for part in (text, *_CLAUSE.split(text))
+    ]
     for text in texts:
         if text and found.lexicon.closed[name].knows(Title(text, text)):
             return found.lexicon.in_words_of_kind(name, text)
     for text in texts:  # up curve, Kurve aufwärts: a few words, and one of them
-        if len(text.split()) <= _PART_WORDS and (word := found.lexicon.told_in(name, text)):
-            return word
+        words = text.split()
+        if len(words) > _PART_WORDS or not (told := found.lexicon.told_in(name, text)):
+            continue
+        said = {found.lexicon.in_words_of_kind(name, w) for w in words if _is_one(found, name, w)}
+        if said <= {told}:  # of up and down it is neither
+            return told
     return None
+
+
+def _is_one(found: Attempt, name: str, word: str) -> bool:
+    return found.lexicon.closed[name].knows(Title(word, word))
 
 
 def word_above(found: Attempt, name: str) -> str | None:
@@ -169,14 +183,7 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
     """Yield the amounts of a role that a text speaks of, in its unit."""
     allowed = found.lexicon.allowed(role.name)
     low, high = found.lexicon.bounds(role.name)
-    for match in _AMOUNT.finditer(text):
-        way = scale(_degrees(match["unit"]), role.unit)
-        if way is None:
-            continue
-        told = _number(found, match["number"])
-        if told is None:
-            continue
-        value = way.apply([told])[0]
+    for match, value in _amounts(found, role, text):
         before = _AND.split(text[max(0, match.start() - _BEFORE) : match.start()])[-1]
         after = text[match.end() : match.end() + _BEFORE]
         spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
@@ -187,6 +194,22 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
         )
         if value in allowed or (not allowed and low <= value <= high and of_it):
             yield value
+
+
+def amounts_in(found: Attempt, role: Role, text: str) -> Iterator[tuple[float, str]]:
+    """Yield the amounts of a text in a unit like that of a role, in its unit and as written."""
+    low, high = found.lexicon.bounds(role.name)
+    for match, value in _amounts(found, role, text):
+        if low <= value <= high:
+            yield value, match[0]
+
+
+def _amounts(found: Attempt, role: Role, text: str) -> Iterator[tuple[re.Match[str], float]]:
+    for match in _AMOUNT.finditer(text):
+        way = scale(_degrees(match["unit"]), role.unit)
+        told = _number(found, match["number"]) if way is not None else None
+        if way is not None and told is not None:
+            yield match, way.apply([told])[0]
 
 
 def _number(found: Attempt, text: str) -> float | None:
@@ -283,10 +306,11 @@ def first_heading(found: Attempt) -> list[Line]:
         return []
     if line.row + 1 not in filled:
         return [line]
-    if any(row not in filled for row in range(line.row, first.seen.header_row)) and not _heads_ids(
-        found, line
-    ):
-        return [line]  # of a paragraph of its own, above that of the first table
+    stop = next((row for row in range(line.row, first.seen.header_row) if row not in filled), None)
+    if stop is not None and not _heads_ids(found, line):  # a paragraph of its own above the first
+        own = [one for one in first.headings if one.row < stop]
+        told = [entry.row for entry in first.entries if (entry.row or stop) < stop]
+        return [line] if told or any(_heads_ids(found, one) for one in own) else own
     # what stands above the first beyond what stands above each is of all
     more = len(first.headings) - len(found.table.headings)
     return first.headings[:more] if found.table.headings and more > 0 else []

@@ -29,11 +29,13 @@ from tiecoat.tabular.facts import (
     without_apart,
 )
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.moments import DayOrder, is_open_day, moment
+from tiecoat.tabular.moments import DayOrder, is_of_working_day, is_open_day, moment
 from tiecoat.tabular.plus_minus import speaks_of_uncertainty, which_uncertainty
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.unit_ways import UnitWays
+from tiecoat.tabular.words import EXACT
 
+_CLOSE = 10  # times a span: what lies closer together than that is rather of one day
 _MARKS: tuple[DecimalMark, DecimalMark] = ("point", "comma")
 
 
@@ -196,6 +198,7 @@ class ValueReader:
         values: list[float] = []
         way = scale("s", role.unit)
         content = self.found.contents[place]
+        self._tell_open_clock(content.filled, self.title(place), role, self.rows[0])
         for at, cell in enumerate(content.cells):
             seconds = math.nan if is_empty(cell) else content.span(cell)
             if seconds is None:
@@ -209,6 +212,25 @@ class ValueReader:
                 seconds = math.nan
             values.append(seconds)
         return way.apply(values) if way else values
+
+    def _tell_open_clock(
+        self, cells: Sequence[Cell], title: Title, role: Role, row: int | None
+    ) -> None:
+        """Refuse times such as 10:20 and 10:40 that may be of the day as well as minutes and seconds."""
+        kind, fits = self.found.lexicon.kind, self.found.lexicon.fits(title)
+        named = any(each.name == "clock" and fit.level == EXACT for each, fit in fits)
+        if not named or title.unit or role.name not in {*kind.unique, *kind.identity}:
+            return
+        spans = [span for cell in cells if (span := seconds_of(cell)) is not None]
+        close = bool(spans) and min(spans) > _CLOSE * (max(spans) - min(spans))
+        if close and is_of_working_day(cells):
+            self.fault(
+                Reason.INCONSISTENT,
+                row,
+                title.raw,
+                f"{shown(cells[0])}, a time of day or minutes and seconds",
+                "a title that says which, such as min:s, or the day beside it",
+            )
 
     def _cell_by_cell(self, read: Numbers, place: int, role: Role) -> list[float]:
         values = []
@@ -245,6 +267,7 @@ class ValueReader:
             if (seconds := read_span(value)) is not None and (
                 way := scale("s", role.unit)
             ) is not None:
+                self._tell_open_clock([value], told.title, role, told.row)
                 return way.apply([seconds])[0]
             plain = without_apart(value)
             if plain is not value and not self._apart(value, role, told.row, told.title.raw):

@@ -356,14 +356,19 @@ EFFLUX_S = """
 """
 
 RUN = """
-    en: run no, run number, cup run
-    de: Lauf Nr, Durchlauf, Durchgang
-    fr: passage, passage no, répétition, essai no
-    es: pasada, pasada no, repetición, ensayo no
-    it: passata, passata n, ripetizione, prova n
-    pl: przebieg, przebieg nr, powtórzenie, próba nr
-    nl: herhaling, run nr, proef nr
-    cs: opakování, opakování č, pokus, pokus č
+    en: run no, run number, cup run, determination, determination no, det, det no, replicate,
+        replicate no, repeat, repeat no, rep, rep no, trial no, test no, measurement no
+    de: Lauf Nr, Durchlauf, Durchgang, Bestimmung, Bestimmung Nr, Einzelbestimmung, Versuch Nr,
+        Messung Nr, Wiederholung, Wiederholung Nr, Wdh, Wdh Nr
+    fr: passage, passage no, répétition, essai no, détermination, détermination no, mesure no
+    es: pasada, pasada no, repetición, ensayo no, determinación, determinación no, réplica,
+        medida no
+    it: passata, passata n, ripetizione, prova n, determinazione, determinazione n, replica,
+        misura n
+    pl: przebieg, przebieg nr, powtórzenie, powtórzenie nr, próba nr, oznaczenie, oznaczenie nr,
+        nr oznaczenia, pomiar nr
+    nl: herhaling, run nr, proef nr, bepaling, bepaling nr, meting nr
+    cs: opakování, opakování č, pokus, pokus č, stanovení, stanovení č, měření č
 """
 RUNS = """
     #, no #, nr #, m#, r#, run#, t#

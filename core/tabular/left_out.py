@@ -1,0 +1,99 @@
+"""What stands beside a table that its kind has a place for, and of which nothing was made: told.
+
+A clock time beside a day, a temperature in a sentence, an entry that was not understood: none of them
+changes a result that is filed, so none holds the file; but nobody should think that they were read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from tiecoat.dialect.units import scale
+from tiecoat.remarks import Remark
+from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.days_told import DAY
+from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.other_days import tells_other_day
+from tiecoat.tabular.spoken import amounts_in
+from tiecoat.tabular.words import EXACT
+
+_CLOCK = re.compile(
+    r"(?<![\w:.,/-])(?:[01]?\d|2[0-3])"
+    r"(?::[0-5]\d(?::[0-5]\d)?(?:\s?[ap]\.?m\b)?|\s?h\s?[0-5]\d|\.[0-5]\d\s?(?:Uhr|uur|hod|godz|[ap]\.?m)\b)"
+    r"(?![\w:]|[.,]\d)",
+    re.IGNORECASE,
+)
+_FILED_OTHERWISE = ("um", "g/cm**3")  # amounts in these units hold the file
+
+
+def clocks_left_out(found: Attempt) -> Iterator[str]:
+    """Yield a remark on each clock time in the lines around a table whose days have none."""
+    for row, text in _texts(found):
+        if tells_other_day(text) and DAY.search(text):
+            continue
+        for match in _CLOCK.finditer(text):
+            yield _said(f"the time {match[0].strip()}", row)
+
+
+def _texts(found: Attempt) -> Iterator[tuple[int, str]]:
+    """Yield the lines around a table, and the entries that are told in none of them."""
+    rows = {line.row for line in found.lines_around}
+    yield from ((line.row, line.text) for line in found.lines_around)
+    for entry in found.table.entries:
+        if entry.row not in rows:
+            yield entry.row, f"{entry.title.raw} {entry.value} {entry.unit or ''}"
+
+
+def left_out(found: Attempt) -> Iterator[str]:
+    """Yield a remark on each amount or entry beside a table that a column which is empty could hold."""
+    for role in _empty(found):
+        entry = _entry_of(found, role)
+        if entry is not None:
+            yield entry
+        elif role.type == "float" and _is_alone(found, role):
+            amounts = (
+                _said(amount, row)
+                for row, text in _texts(found)
+                for _, amount in amounts_in(found, role, text)
+            )
+            yield from list(amounts)[:1]
+
+
+def _empty(found: Attempt) -> Iterator[Role]:
+    """Yield the columns of which every row is empty, and that nothing else is read from."""
+    lexicon = found.lexicon
+    for name, info in lexicon.infos.items():
+        filled = any(value is not None and value == value for value in found.read.get(name, ()))  # noqa: PLR0124
+        if not filled and name not in found.given and info.unit not in _FILED_OTHERWISE:
+            yield lexicon.roles[name]
+
+
+def _entry_of(found: Attempt, role: Role) -> str | None:
+    """Return a remark on an entry that has the name of a column, and tells nothing else either."""
+    taken = {id(one.told) for one in (*found.given.values(), *found.spreads)}
+    for entry in found.table.entries:
+        if id(entry) in taken or (isinstance(entry.value, str) and is_empty(entry.value)):
+            continue
+        best = [one.name for one, fit in found.lexicon.fits(entry.title) if fit.level == EXACT]
+        if best[:1] == [role.name]:
+            said = f"{entry.title.raw} {entry.value} {entry.unit or ''}".strip()
+            return _said(said, entry.row)
+    return None
+
+
+def _is_alone(found: Attempt, role: Role) -> bool:
+    """Tell whether no other column or source of the kind has a unit like that of a role."""
+    others = [
+        other
+        for other in found.lexicon.roles.values()
+        if other.sort in ("column", "source") and other.unit and other.name != role.name
+    ]
+    return bool(role.unit) and not any(scale(other.unit, role.unit) for other in others)
+
+
+def _said(what: str, row: int | None) -> str:
+    return Remark.ASSUMED.said(
+        f"{what} in row {row} is left out, as nothing says surely what it is"
+    )
