@@ -88,12 +88,20 @@ def conclude(found: Attempt) -> None:
         for given in found.spreads
         if given.role.name in shown or given.role.name in infos
     ]
+    if kind.replaces and not _is_of_rows(found):  # words that are those of a register, under none
+        own = [given for given in own if given.level != BY_LOOK]
     found.shown = all(told) and (
         any(given.role.name in shown and _tells(found, given) for given in own)
         or bool(told)
         or _lists_each_once(found, shown)
         or _tells_every_key(found)
     )
+
+
+def _is_of_rows(found: Attempt) -> bool:
+    """Tell whether each row of a table names what it is of."""
+    key = found.given.get(found.lexicon.kind.per)
+    return key is not None and key.place is not None
 
 
 def _headed(found: Attempt, shown: set[str]) -> bool:

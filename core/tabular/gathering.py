@@ -167,9 +167,24 @@ class _Gatherer:
                 continue
             columns = [_column_of(n, [record.get(n) for record in records]) for n in names]
             rows = [next(iter(record.values())).row for record in records]
-            seen = with_readings_apart(Seen(sight.grid, columns, rows[0], [], rows))
+            short = [(rows[-1], len(records[-1]))] if _breaks_off(records) else []
+            seen = Seen(sight.grid, columns, rows[0], [], rows, short=short)
+            seen = with_readings_apart(seen)
             table = FileTable(seen, len(self.tables), list(general.values()), headings)
             self.tables.append(table)
+
+
+def _breaks_off(records: Sequence[Mapping[str, ToldEntry]]) -> bool:
+    """Tell whether the last record ends before the others do: what is lacking is not as in those.
+
+    A sentence, such as a remark, may be lacking.
+    """
+    *before, last = records
+    if not before or [*last] != [*before[-1]][: len(last)]:
+        return False
+    lacking = [name for name in before[-1] if name not in last]
+    lost = [n for n in lacking if not is_prose(str(before[-1][n].value), "")]
+    return bool(lost) and all(set(lost) <= record.keys() for record in before)
 
 
 def _of_one_shape(record: Mapping[str, ToldEntry]) -> list[ToldEntry]:

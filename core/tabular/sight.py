@@ -98,7 +98,8 @@ class _Looker:
         if self.tables and self.tables[-1].rows and self._summary(row, filled):
             self.tables[-1].summaries.append(self.grid.numbers[index])
             return index + 1
-        if self.header.places and self._belongs(index, filled):
+        again = self.header.is_again(row)  # titles at the end, below which no row stands
+        if self.header.places and not again and self._belongs(index, filled):
             self._take(index)
         elif self._orphan(row, filled):
             self.orphans.append(self.grid.numbers[index])

@@ -77,7 +77,7 @@ def called(found: Attempt, name: str) -> str | None:
     if name not in found.lexicon.closed:
         return None
     header = found.table.seen.header_row
-    nearest = [line.text for line in reversed(found.table.headings) if line.row < header]
+    nearest = [line.text for line in nearest_first(found) if line.row < header]
     last = max((told.row for told in found.table.entries), default=0)
     nearest += [  # Section 2: ramp down
         told.value
@@ -270,7 +270,7 @@ def _degrees(unit: str) -> str:
 def free_texts(found: Attempt) -> list[str]:
     """Return the lines above a table that gave nothing, its sheet, the file's name and its folder."""
     export = found.file.export
-    headings = [line.text for line in reversed(found.table.headings)]
+    headings = [line.text for line in nearest_first(found)]
     used = {id(given.told) for given in found.given.values() if given.role.type != "str"}
     whole_lines = {line.row: line.text for line in found.table.headings}
     rest = [
@@ -283,6 +283,13 @@ def free_texts(found: Attempt) -> list[str]:
     titles = [title.raw for title in found.titles]
     whole = [line.text for line in first_heading(found)]
     return [*headings, *titles, *sheet, *whole, file_name(found), export.folder]
+
+
+def nearest_first(found: Attempt) -> list[Line]:
+    """Return the headings of a table, the nearest first; what stands below it, behind those above."""
+    header = found.table.seen.header_row
+    above = [line for line in found.table.headings if line.row < header]
+    return [*reversed(above), *(line for line in found.table.headings if line.row >= header)]
 
 
 def file_name(found: Attempt) -> str:
