@@ -17,6 +17,7 @@ from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day, is_of_working_day
 from tiecoat.tabular.note_amounts import counts_determinations
+from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
@@ -42,6 +43,15 @@ _SINCE = re.compile(
     r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)\s",
     re.IGNORECASE,
 )
+_BEGUN = re.compile(
+    r"\b(?:start|beg|d[ée]but|inici|inizi|rozpocz|pocz[ąa]t|za[čc][áa]t|zah[áa]j)\w*", re.IGNORECASE
+)
+_OF_COAT = re.compile(  # in a title of days, where a line would tell what was measured
+    r"\b(?:coat|cure|mix|blast|cast|immersion|beschichtung|anstrich|applikation|aushärtung|einlagerung|enduction|application"
+    r"|mélange|recubrimiento|aplicación|mezcla|rivestimento|applicazione|miscelazione|malowani|powlekani|nakładani|coating"
+    r"|menging|nátěr|lakování|míchání)",
+    re.IGNORECASE,
+)
 _MM_IN_UM = 1000
 _HOURS = r"(?P<hours>\d+(?:[.,]\d+)?\s?(?:h|hrs?|hours?|Std|Stunden|heures|horas|ore|godz|uur|hod|d|days?|Tage?n?|jours|días|giorni|dni|dagen|weeks?|Wochen?)\b\.?)"
 _AFTER = r"(?:(?:after|at|nach|bei|après|à|tras|a|dopo|po|na|in)\s+)?"
@@ -60,6 +70,8 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         yield _taught_role(found, take, place), WordFit(TAUGHT, 99)
         return
     fits = found.lexicon.fits(title)
+    if is_of_other_days(found, place, title):
+        fits = [(role, fit) for role, fit in fits if role.name not in TIME_KEYS]
     if content.panels > NEARLY_ALL and found.lexicon.kind.per == "panel":
         yield roles["panel"], WordFit(BY_LOOK, 99)
         return
@@ -97,7 +109,7 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if content.is_numeric:  # numbers are rather those of a column of numbers than texts
         wanted.sort(key=lambda each: (-each[1].level, each[0].type == "str"))
     yield from wanted
-    if _is_days_of_measuring(found, content, fits):
+    if _is_days_of_measuring(found, content, fits) and not is_of_other_days(found, place, title):
         timed = any(fit.level == EXACT and role.name in TIME_KEYS for role, fit in fits)
         yield roles["date"], WordFit(EXACT if timed else BY_UNIT, 0)
     if (
@@ -114,6 +126,18 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
                 and _of_its_own(found.lexicon, role, unit)
             ):
                 yield role, WordFit(BY_UNIT, 0, None, unit)
+
+
+def is_of_other_days(found: Attempt, place: int, title: Title) -> bool:
+    """Tell whether a column holds days that are surely not those of measuring: `coat date`.
+
+    A word for a start tells nothing: it may be that of the test.
+    """
+    text = _BEGUN.sub(" ", title.raw)
+    if not found.contents[place].is_days or not (tells_other_day(text) or _OF_COAT.search(text)):
+        return False
+    fits = found.lexicon.fits(title)
+    return not any(role.name in TIME_KEYS and fit.level == EXACT for role, fit in fits)
 
 
 def _sums_up(content: ColumnLook, title: Title, fits: Sequence[tuple[Role, WordFit]]) -> bool:

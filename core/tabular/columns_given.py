@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, unit_said
-from tiecoat.tabular.column_roles import more_told, possible_roles
+from tiecoat.tabular.column_roles import is_of_other_days, more_told, possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
@@ -30,7 +30,9 @@ def give_columns(found: Attempt) -> None:
         if place in kept or place in taken or not content.filled:
             continue
         is_time = content.is_days or content.is_clocks
-        if (is_time and (found.lexicon.has_times or not timed)) or (
+        if is_of_other_days(found, place, found.titles[place]) and not found.lexicon.has_times:
+            found.passed.add(place)
+        elif (is_time and (found.lexicon.has_times or not timed)) or (
             content.is_mostly_numbers
             and (_is_value_of_a_key(found, place) or not runs_on(found, place))
             and not content.is_days

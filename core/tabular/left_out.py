@@ -46,8 +46,18 @@ def _texts(found: Attempt) -> Iterator[tuple[int, str]]:
             yield entry.row, f"{entry.title.raw} {entry.value} {entry.unit or ''}"
 
 
+def days_left_out(found: Attempt) -> Iterator[str]:
+    """Yield a remark on each day in the lines around a table that is of none, or of several."""
+    for row, text in _texts(found):
+        if not tells_other_day(text):
+            yield from (_said(f"the day {match[0].strip()}", row) for match in DAY.finditer(text))
+
+
 def left_out(found: Attempt) -> Iterator[str]:
     """Yield a remark on each amount or entry beside a table that a column which is empty could hold."""
+    for place in sorted(found.passed):
+        if found.contents[place].is_days and found.contents[place].filled:
+            yield Remark.ASSUMED.said(f"the days under '{found.titles[place].raw}' are left out")
     for role in _empty(found):
         entry = _entry_of(found, role)
         if entry is not None:

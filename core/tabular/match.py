@@ -30,6 +30,7 @@ from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.title_readings import (
     best_reading,
     by_legend,
+    numbered_apart,
     of_its_parts,
     of_the_area,
 )
@@ -117,7 +118,7 @@ def _search_columns(found: Attempt) -> None:
                 ),
             )
         )
-        for title, unit in zip(table.titles, below, strict=True)
+        for title, unit in zip(numbered_apart(table.titles), below, strict=True)
     ]
     found.titles = [
         of_its_parts(lexicon, title, column.parts, column.unit)

@@ -17,7 +17,7 @@ from tiecoat.tabular.cell_texts import filled_down
 from tiecoat.tabular.days_told import day_told
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.id_looks import ids_listed
-from tiecoat.tabular.left_out import clocks_left_out
+from tiecoat.tabular.left_out import clocks_left_out, days_left_out
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.moments import tells_clock
 from tiecoat.tabular.title_parts import Title
@@ -85,6 +85,7 @@ class RecordReader:
     def _moments(self) -> list[Any]:
         parts = self._parts_of_time()
         if not parts:
+            self.values.remarks += () if self.kind.replaces else days_left_out(self.found)
             return [None] * self.length
         if not any(map(self._has_clock, parts)):
             self.values.remarks += clocks_left_out(self.found)

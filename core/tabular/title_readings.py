@@ -110,3 +110,14 @@ def of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: st
 
 def _of_this_unit(role: Role, title: Title) -> bool:
     return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
+
+
+def numbered_apart(titles: Sequence[Title]) -> list[Title]:
+    """Return titles with the number in brackets that others have too, and no unit 1: `s (1)`, `s (2)`."""
+    raws = {title.raw for title in titles}
+    return [
+        Title(title.raw, title.raw)
+        if title.unit == "1" and title.raw.replace("(1)", "(2)") in raws - {title.raw}
+        else title
+        for title in titles
+    ]

@@ -132,3 +132,31 @@ def test_a_temperature_is_taken_or_told(tmp_path: Path) -> None:
     found = read_lines(READER, tmp_path / "z.csv", bath, *CELL, *SPECTRUM)
     assert all(value != value for value in column(found, "temperature_c"))  # noqa: PLR0124
     assert any("25 °C in row 1 is left out" in text for text in found[0].remarks)
+
+
+@pytest.mark.parametrize("title", ["coat date", "coated on", "Beschichtungsdatum", "cured until"])
+def test_days_of_something_else_are_no_time_of_measuring(tmp_path: Path, title: str) -> None:
+    """They have no place beside a thickness, and it is said that they are left out."""
+    rows = (f"panel;spot;um;{title}", "K1-07.b1;1;82;12.05.2026", "K1-07.b1;2;85;12.05.2026")
+    found = read_lines(READER, tmp_path / "f.csv", "dry film", *rows)
+    assert [one.measured_at for one in found] == [None, None]
+    assert any(f"under '{title}' are left out" in text for text in found[0].remarks)
+    dated = (f"{rows[0]};date", *(f"{row};04.06.2026" for row in rows[1:]))
+    found = read_lines(READER, tmp_path / "g.csv", "dry film", *dated)
+    assert {one.measured_at for one in found} == {datetime(2026, 6, 4, tzinfo=UTC)}
+
+
+def test_readings_with_numbers_in_brackets_are_all_read(tmp_path: Path) -> None:
+    """A bracket with 1 in it is no unit where the next title has a 2 there."""
+    rows = ("Batch;s (1);s (2)", "K1-07;43.1;43.4", "K1-08;51.0;51.2")
+    found = read_lines(READER, tmp_path / "c.csv", "ISO 2431 cup 4 mm, 23.0 °C", *rows)
+    assert column(found, "efflux_s") == [43.1, 43.4, 51.0, 51.2]
+    assert column(found, "run") == [1.0, 2.0, 1.0, 2.0]
+
+
+def test_days_of_which_one_is_that_of_measuring_are_told(tmp_path: Path) -> None:
+    """Nobody knows which of two it is."""
+    lines = ("Dry film, site visit 3.6.2026", "read again 4.6.2026", "panel;spot;um")
+    found = read_lines(READER, tmp_path / "f.csv", *lines, "K1-07.b1;1;82", "K1-07.b1;2;85")
+    assert [one.measured_at for one in found] == [None, None]
+    assert sum("the day " in text for text in found[0].remarks) == 2
