@@ -47,10 +47,9 @@ def _texts(found: Attempt) -> Iterator[tuple[int, str]]:
 
 
 def days_left_out(found: Attempt) -> Iterator[str]:
-    """Yield a remark on each day in the lines around a table that is of none, or of several."""
+    """Yield a remark on each day in the lines around a table that has no time of measuring."""
     for row, text in _texts(found):
-        if not tells_other_day(text):
-            yield from (_said(f"the day {match[0].strip()}", row) for match in DAY.finditer(text))
+        yield from (_said(f"the day {match[0].strip()}", row) for match in DAY.finditer(text))
 
 
 def left_out(found: Attempt) -> Iterator[str]:
