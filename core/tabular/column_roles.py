@@ -17,7 +17,6 @@ from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day, is_of_working_day
 from tiecoat.tabular.note_amounts import counts_determinations
-from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
@@ -43,13 +42,10 @@ _SINCE = re.compile(
     r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)\s",
     re.IGNORECASE,
 )
-_BEGUN = re.compile(
-    r"\b(?:start|beg|d[ée]but|inici|inizi|rozpocz|pocz[ąa]t|za[čc][áa]t|zah[áa]j)\w*", re.IGNORECASE
-)
-_OF_COAT = re.compile(  # in a title of days, where a line would tell what was measured
-    r"\b(?:coat|cure|mix|blast|cast|immersion|beschichtung|anstrich|applikation|aushärtung|einlagerung|enduction|application"
-    r"|mélange|recubrimiento|aplicación|mezcla|rivestimento|applicazione|miscelazione|malowani|powlekani|nakładani|coating"
-    r"|menging|nátěr|lakování|míchání)",
+_OF_COAT = re.compile(  # days in a column that are of the film: a foam or a paint is made to be measured
+    r"\b(?:coat|paint|spray|cur(?:e|ing)|blast|immers|calibrat|expir|beschicht|anstrich|lackier|appli|aushärt|gehärtet|gestrahlt"
+    r"|einlagerung|eingetaucht|kalibri|enduction|revêt|peint|étalonn|recubr|pintad|aplicac|calibra|rivest|vernicia|tarat"
+    r"|malowan|powlekan|nakładan|nałożon|wzorcow|gecoat|geverfd|gespoten|aangebracht|gekalibr|nátěr|lakován|nanesen|kalibr)",
     re.IGNORECASE,
 )
 _MM_IN_UM = 1000
@@ -129,12 +125,8 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
 
 
 def is_of_other_days(found: Attempt, place: int, title: Title) -> bool:
-    """Tell whether a column holds days that are surely not those of measuring: `coat date`.
-
-    A word for a start tells nothing: it may be that of the test.
-    """
-    text = _BEGUN.sub(" ", title.raw)
-    if not found.contents[place].is_days or not (tells_other_day(text) or _OF_COAT.search(text)):
+    """Tell whether a column holds days that are surely not those of measuring: `coat date`."""
+    if not found.contents[place].is_days or _OF_COAT.search(title.raw) is None:
         return False
     fits = found.lexicon.fits(title)
     return not any(role.name in TIME_KEYS and fit.level == EXACT for role, fit in fits)

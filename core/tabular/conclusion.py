@@ -96,6 +96,7 @@ def conclude(found: Attempt) -> None:
         or _lists_each_once(found, shown)
         or _tells_every_key(found)
     )
+    found.shown = found.shown and not (kind.replaces and kind.per not in found.given)
 
 
 def _is_of_rows(found: Attempt) -> bool:

@@ -12,10 +12,11 @@ from tiecoat.schemas.batches import KIND as BATCHES
 from tiecoat.schemas.density import KIND as DENSITY
 from tiecoat.schemas.exposure_rating import KIND as EXPOSURE
 from tiecoat.schemas.film_thickness import KIND as FILM
+from tiecoat.schemas.panels import KIND as PANELS
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
 from tiecoat.tabular.reader import AnyTable
 
-READER = AnyTable({k.name: k for k in (BATCHES, DENSITY, EXPOSURE, FILM, VISCOSITY)})
+READER = AnyTable({k.name: k for k in (BATCHES, PANELS, DENSITY, EXPOSURE, FILM, VISCOSITY)})
 FIRST = ("Lot: K1-07", "State: as mixed", "Time since mixing: 5 min", "Temperature: 23 °C")
 FIRST += ("Density: 1.5142 g/cm³", "---")
 
@@ -24,6 +25,12 @@ def test_lines_of_words_below_the_name_of_a_batch_are_no_register(tmp_path: Path
     """A base is a word for the control, and a part of a paint."""
     head = ("Flow curve of batch K1-07", "Cone and plate; base with hardener; 12 min after mixing")
     assert read_lines(READER, tmp_path / "v.csv", *head, "") == []
+
+
+def test_a_register_says_of_what_each_of_its_rows_is(tmp_path: Path) -> None:
+    """The beginning of a thickness, of a panel that the name of the file may tell, is none."""
+    lines = ("Dry film thickness", "System;1")
+    assert read_lines(READER, tmp_path / "K1-07.b1.csv", *lines) == []
 
 
 @pytest.mark.parametrize("kept", [1, 2, 3, 4])
