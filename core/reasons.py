@@ -76,7 +76,7 @@ class Reason(Enum):
         "a file that belongs with it has not come",
         (
             "Put the missing file into the inbox, together with a copy of this one from its held "
-            "folder: this hold ends by itself when both are filed; or discard this one."
+            "folder: this hold ends by itself when both have come; or discard this one."
         ),
     )
     SEVERAL_READERS = (

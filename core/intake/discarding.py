@@ -30,16 +30,17 @@ def discard(lab: Lab, files: Sequence[Held], who: str, why: str) -> None:
 
 
 def discard_parts(lab: Lab, index: Index, exports: Sequence[ExportFile]) -> None:
-    """Take out of the held what waited for the other files of these exports, which are filed now.
+    """Take out of the held what waited for the other files of these exports, which have come.
 
-    Of however many exports, the held are listed once.
+    They are filed now, or held themselves. Of however many exports, the held are listed once.
     """
     for held in list_held(lab, (Reason.COMPANION_MISSING,)) if exports else ():
         original = original_of(lab, held.sha256)
         files = fsio.paths_in(original) if original and fsio.is_folder(original) else []
         own = {fsio.sha256_of(path) for path in files} or {held.sha256}
-        if whole := next((one for one in exports if own.issubset(one.hashes)), None):
-            why = f"filed together with others as {whole.name}"
+        others = (one for one in exports if one.sha256 != held.sha256)  # it may be held itself
+        if whole := next((one for one in others if own.issubset(one.hashes)), None):
+            why = f"came together with others as {whole.name}"
             _discard_by(lab, index, [held], "tiecoat", why)
 
 

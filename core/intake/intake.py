@@ -250,6 +250,7 @@ class Intake:
         file = entry.file
         if not self._pool.companions or file.hashes or not self._index.was_taken_out(file.sha256):
             return None
+        self._filer.record_overtaken(file)
         return Outcome(FileStatus.KNOWN, file.name, note="filed before, together with others")
 
     def _go_on(self, read: Read, *, keep_back: bool = False) -> None:
@@ -465,8 +466,8 @@ class Intake:
 
     def _finish(self, done: Sequence[tuple[Entry, Outcome]]) -> None:
         """Take the files out of their inboxes, now that all else is on the disk, and tell."""
-        over = [entry.file for entry, outcome in done if outcome.status.is_over]
-        discard_parts(self._lab, self._index, [file for file in over if file.hashes])
+        kept = [entry.file for entry, outcome in done if outcome.status.is_over or outcome.held]
+        discard_parts(self._lab, self._index, [file for file in kept if file.hashes])
         self._taking_out.take_out(
             [
                 Over(arrival, entry.file.sha256, outcome.held is not None, entry.file.hashes)

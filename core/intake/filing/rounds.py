@@ -138,16 +138,16 @@ class Filer:
         self._over.done(place)
         reached("released")
 
-    def record_overtaken(self, file: ExportFile, by: str) -> None:
+    def record_overtaken(self, file: ExportFile, by: str | None = None) -> None:
         """Write into the journal that nothing comes of bytes, as their file has gone on as others.
 
         Parameters
         ----------
         by
-            The SHA-256 of those.
+            The SHA-256 of those; None where only their names are known.
         """
         record = {"event": RecordSort.OVERTAKEN, "name": file.name, "sha256": file.sha256}
-        self._journal.append([{**record, "by": by}])
+        self._journal.append([record | ({"by": by} if by else {})])
 
     def file(
         self, reads: Sequence[Read], refused: NotFiled = NOTHING_REFUSED

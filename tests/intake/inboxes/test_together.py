@@ -16,6 +16,7 @@ from tiecoat.cli import main
 from tiecoat.contract.companions import Companions
 from tiecoat.disk import fsio, steps
 from tiecoat.intake.inboxes.together import together
+from tiecoat.verify.verify import verify
 
 PAIRS = Companions("*.hdr", needed=("{stem}.dat",), optional=("{stem}.rem",), wait_s=9)
 FRAMES = Companions("*.png", ("*.png",), wait_s=5)
@@ -105,6 +106,21 @@ def test_what_lacks_a_file_is_held_after_its_time(
     assert at_work.held() == {}
     assert at_work.waiting() == []
     assert main(["verify", "--lab", str(at_work.root)]) == 0
+
+
+def test_a_part_waits_no_longer_once_the_whole_has_come(at_work: LabAtWork) -> None:
+    """Whether the whole is filed or held for another reason, then it alone is decided on."""
+    at_work.drop("frame1.txt", "frame 1.41", "RB-008")
+    at_work.take()
+    assert at_work.held()["frame1.txt"]["reason"] == "companion-missing"
+    at_work.drop("frame1.txt", "frame 1.41", "other")
+    at_work.drop("frame2.txt", "frame 1.42", "other")
+    assert at_work.take()["frame1.txt"].status == "held"
+    (held,) = at_work.held().values()
+    assert held["reason"] == "no-batch"
+    assert main(["held", "assign", held["id"], "--batch", "RB-008", "--lab", str(at_work.root)]) == 0
+    assert at_work.held() == {}
+    assert at_work.sound()
 
 
 def test_a_late_file_is_waited_for(
@@ -217,6 +233,7 @@ def test_what_a_crash_left_of_them_is_known(at_work: LabAtWork) -> None:
     (at_work.done / "a.hdr").rename(at_work.inbox / "a.hdr")
     assert at_work.take()["a.hdr"].status == "known"
     assert at_work.held() == {}
+    assert verify(at_work.lab).remarks == ()  # none that taking it in again would not mend
 
 
 class _Ended(BaseException):
