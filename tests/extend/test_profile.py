@@ -97,13 +97,13 @@ def test_each_rule_names_key_and_line(
 def test_all_faults_at_once(tmp_path: Path) -> None:
     """Faults of form and faults against the kind are told together, in the order of the lines."""
     text = GOOD.replace('version = "1"', "version = 1").replace("°F", "psi")
-    text = text.replace("elapsed_s", "elapsed")
+    text = text.replace("state =", "stat =")
     said = problems(tmp_path, text).splitlines()[1:]
     assert [told.split(":")[0].strip() for told in said] == [
         "line 3",
         "line 8",
         "line 9",
-        "line 12",
+        "line 11",
     ]
 
 
