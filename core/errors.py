@@ -3,8 +3,9 @@
 TiecoatError
 ├── FileFault           the export: it waits among the held, with a reason
 │   └── FileHeld            carries the reason and every fault found
-├── PluginFault         a reader, a kind or a table profile
+├── PluginFault         a reader, a kind, a command or a table profile
 │   ├── PluginNotLoaded     it could not be imported or registered
+│   ├── PluginBroke         what it brings could not be carried through
 │   └── ProfileInvalid      a table profile breaks the rules, by key and line
 ├── SettingsFault       tiecoat.toml
 │   ├── NotALab             the folder holds no tiecoat.toml
@@ -78,11 +79,15 @@ class FileHeld(FileFault, ValueError):
 
 
 class PluginFault(TiecoatError):
-    """A reader, a kind or a table profile is at fault."""
+    """A reader, a kind, a command or a table profile is at fault."""
 
 
 class PluginNotLoaded(PluginFault, ImportError):
     """A plugin could not be imported or registered."""
+
+
+class PluginBroke(PluginFault, RuntimeError):
+    """What a plugin brings could not be carried through; the message names it and the place."""
 
 
 class ProfileInvalid(PluginFault, ValueError):

@@ -1,4 +1,4 @@
-'''What the author of a plugin needs: three words, five hooks, and the types they speak of.
+'''What the author of a plugin needs: three words, seven hooks, and the types they speak of.
 
 A *kind* says what a measurement is made of: columns, units, bounds. A *reader* recognises the
 exports of one sort and turns them into measurements of a kind. Both come in through pluggy hooks
@@ -21,7 +21,7 @@ folder. A complete plugin with one kind and one reader:
 
         def recognise(self, export):
             missing = export.missing(self.titles)
-            return Claim(0.2, f"no {missing}") if missing else Claim(0.8, "pendulum and damping")
+            return Claim(0.2, missing) if missing else Claim(0.8, "pendulum and damping")
 
         def read(self, export):
             for table in export.tables(self.titles):
@@ -94,6 +94,40 @@ stands on the page, in the slides and among the files as ours do:
         caption = "A mark is the mean of a panel."
         return [StudyFigure("pendulum", "pendulum", "Pendulum damping", draw, caption)]
 
+So does a page, a section of the report with texts, tables and figures, which stand in the slides
+and among the tables too; see `StudyPage` and `StudyTables`. What needs other libraries than
+evaluations do stands in a module of its own, whose name begins with `report_`:
+
+    def tell(study):
+        swings = study.rows["pendulum"]
+        yield f"{len(swings)} swings, with the control {study.control}."
+        means = swings.groupby(["batch", "pendulum"])["damping_s"].mean().reset_index()
+        yield PageTable("Mean damping of each batch, by pendulum", means)
+
+    @hookimpl
+    def tiecoat_pages():
+        return [StudyPage("pendulum", "pendulum", "Damping by pendulum", tell)]
+
+A command of your own, `tiecoat pendulums`, is a `LabCommand` of a module whose name begins with
+`command_`; it is loaded when it is asked for, and appears in `tiecoat --help`:
+
+    import tiecoat
+    from tiecoat.plugin import CommandAnswer, LabCommand, hookimpl
+
+    def run(lab, options, told):
+        swings = tiecoat.open(lab).read("pendulum", batch=options.batch)
+        counts = swings.groupby("pendulum").size()
+        lines = [f"{name}: {count} swings" for name, count in counts.items()]
+        return CommandAnswer(lines=lines, values={"swings": len(swings)})
+
+    def add(parser):
+        parser.add_argument("--batch", metavar="ID")
+
+    @hookimpl
+    def tiecoat_commands():
+        answers = {"swings": ("whole", "swings that are filed")}
+        return [LabCommand("pendulums", "count swings by pendulum", run, add, answers)]
+
 Readers run in a worker process with a time and a memory limit; a reader keeps no state from one
 file to the next. What counts of the time is what a reader takes itself, computing or asleep, and
 not what it waits for a machine that is busy with others.
@@ -115,8 +149,8 @@ An export of several files is named by its reader, and settles, is kept, filed a
         def read(self, export):
             values = export.companion("*.dat").bytes()
 
-Whole numbers and truths are columns annotated `int` and `bool`; a table gives them by
-`whole_numbers` and `truths`.
+Whole numbers and truths are columns annotated `int` and `bool`; a table, and a nested value, gives
+them by `whole_numbers` and `truths`.
 
 `tiecoat plugin new NAME` lays out such a plugin with tests, which have `tiecoat.testing` look
 whether it does what is said here.
@@ -147,8 +181,10 @@ from tiecoat.reasons import Fault, Reason
 if TYPE_CHECKING:
     from tiecoat.contract.companions import Companions
     from tiecoat.contract.event import Event
+    from tiecoat.contract.lab_command import CommandAnswer, LabCommand
     from tiecoat.contract.measurement import Claim, Measurement
     from tiecoat.contract.study_figure import StudyFigure
+    from tiecoat.contract.study_page import PageTable, StudyPage, StudyTables
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.habits import Layout
     from tiecoat.dialect.nested import Nested
@@ -157,14 +193,19 @@ if TYPE_CHECKING:
 else:
     _HOMES = {
         "Claim": "contract.measurement",
+        "CommandAnswer": "contract.lab_command",
         "Companions": "contract.companions",
         "Event": "contract.event",
         "Export": "dialect.export",
+        "LabCommand": "contract.lab_command",
         "Layout": "dialect.habits",
         "Measurement": "contract.measurement",
         "Nested": "dialect.nested",
+        "PageTable": "contract.study_page",
         "Picture": "dialect.picture_file",
         "StudyFigure": "contract.study_figure",
+        "StudyPage": "contract.study_page",
+        "StudyTables": "contract.study_page",
         "Table": "dialect.table",
     }
 
@@ -174,11 +215,16 @@ else:
             raise AttributeError(f"tiecoat.plugin has no {name!r}; it has {', '.join(__all__)}")
         return getattr(import_module(f"tiecoat.{_HOMES[name]}"), name)
 
+    def __dir__() -> list[str]:
+        """Name these too, so that `help(tiecoat.plugin)` shows them."""
+        return sorted({*globals(), *__all__})
+
 
 __all__ = [
     "Caution",
     "Checked",
     "Claim",
+    "CommandAnswer",
     "Companions",
     "Custom",
     "Evaluation",
@@ -187,11 +233,13 @@ __all__ = [
     "Fault",
     "FileHeld",
     "Kind",
+    "LabCommand",
     "Layout",
     "Measurement",
     "Nature",
     "Nested",
     "Notation",
+    "PageTable",
     "Picture",
     "Profile",
     "Reader",
@@ -200,7 +248,9 @@ __all__ = [
     "Source",
     "Spread",
     "StudyFigure",
+    "StudyPage",
     "StudyProperty",
+    "StudyTables",
     "Table",
     "column",
     "hookimpl",
@@ -268,7 +318,8 @@ class Hooks:
     """The hook specifications.
 
     Kinds and readers are asked for once in each worker process, when it starts; evaluations in the
-    process that evaluates; announcements in a worker process of their own.
+    process that evaluates; figures and pages in the one that writes a report; announcements in a
+    worker process of their own.
     """
 
     @hookspec
@@ -296,8 +347,27 @@ class Hooks:
     def tiecoat_figures(self) -> Iterable[StudyFigure]:
         """Return the figures that this plugin adds to reports. A name that exists is refused.
 
-        Asked of the same entry points and files as evaluations are; what draws runs in the process
-        that writes the report.
+        Asked of the same entry points and files as evaluations are, and of those whose name begins
+        with `report_`; what draws runs in the process that writes the report.
+        """
+        raise NotImplementedError
+
+    @hookspec
+    def tiecoat_pages(self) -> Iterable[StudyPage]:
+        """Return the pages that this plugin adds to reports. A name that exists is refused.
+
+        Asked where figures are; what tells a page runs in the process that writes the report.
+        """
+        raise NotImplementedError
+
+    @hookspec
+    def tiecoat_commands(self) -> Iterable[LabCommand]:
+        """Return the commands that this plugin adds: `tiecoat NAME`. A name that exists is refused.
+
+        Asked only of entry points and files whose name begins with `command_`, and only where none
+        of tiecoat's own commands is asked for, or all are listed. Those of a lab's `readers/` are
+        there where the lab is named or is the current folder. A command runs in the process of
+        `tiecoat` itself.
         """
         raise NotImplementedError
 

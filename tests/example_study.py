@@ -12,6 +12,7 @@ from shared_work import SharedWork
 import tiecoat
 from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.lab.settings import ReportSettings
+from tiecoat.report.brought_pages import made_pages
 from tiecoat.report.figures import draw_all
 from tiecoat.report.looks import FigureFiles
 from tiecoat.report.write import ReportScope, write_report
@@ -51,7 +52,7 @@ def _report(shared: SharedWork, name: str, scope: ReportScope) -> Path:
 def drawn_figures(shared: SharedWork) -> dict[str, list[FigureFiles]]:
     """Return the figures of the example."""
     data = example_data(shared)
-    return shared.once("figures", lambda _: draw_all(data, with_png=True))
+    return shared.once("figures", lambda _: draw_all(data, made_pages(data), with_png=True))
 
 
 def german_report(shared: SharedWork, study: str = STUDY) -> Path:

@@ -17,6 +17,8 @@ import pytest
 
 import tiecoat
 from tiecoat.cli import commands, main
+from tiecoat.contract.lab_command import OWN_COMMANDS
+from tiecoat.extend.loading import load_commands
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import SETTINGS, open_lab
 from tiecoat.service.health import Health
@@ -52,7 +54,8 @@ def test_the_table_has_every_command() -> None:
         for action in commands._parser()._actions
         if isinstance(action, argparse._SubParsersAction)
     )
-    assert {*ROW.findall(README), "new"} == {*choices}
+    assert {*ROW.findall(README), "new"} == {*choices, *load_commands(None).commands}
+    assert {*choices} == OWN_COMMANDS
 
 
 def test_the_script_runs_on_the_example() -> None:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tiecoat.archive.tables.describe import Described
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.study_data import StudyData
+    from tiecoat.cli.inventory_screen import Brought
     from tiecoat.compare.links import Link
     from tiecoat.compare.properties import Property
     from tiecoat.compare.reach import Reach
@@ -250,6 +251,28 @@ def of_readers(inventory: Inventory) -> AnswerValues:
                 ],
             }
             for one in of_sources(inventory.kinds)
+        ],
+    }
+
+
+def of_brought(brought: Brought) -> AnswerValues:
+    """What plugins bring beside readers and kinds."""
+    return {
+        "evaluations": of_sources(brought.evaluations.sources),
+        "properties": [
+            {"name": name, "quantity": quantity, "evaluation": evaluation}
+            for name, quantity, evaluation in brought.properties()
+        ],
+        **{
+            f"{sort}s": [
+                {"name": name, "kind": kind, "title": title, "source": source}
+                for name, kind, title, source in brought.on_reports(sort)
+            ]
+            for sort in ("figure", "page")
+        },
+        "commands": [
+            {"name": name, "does": words, "source": source}
+            for name, words, source in brought.asked()
         ],
     }
 

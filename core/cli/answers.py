@@ -250,13 +250,6 @@ ANSWERS: Mapping[str, Fields] = {
         "pictures[].path": ("text?", "of its overlay; null where it could not be drawn"),
         "pictures[].remark": ("text", "what stood in the way"),
     },
-    "plate": {
-        "plates[].title": ("text", "what it shows"),
-        "plates[].png": ("text", "path of the picture for the screen"),
-        "plates[].tiff": ("text", "path of the same for print"),
-        "plates[].pictures[]": ("text", "batch, numbers and which picture it is, for each on it"),
-    }
-    | LEFT_OUT,
     "readers": {
         "readers[].name": ("text", "of a reader"),
         "readers[].source": ("text", "where it comes from"),
@@ -271,6 +264,20 @@ ANSWERS: Mapping[str, Fields] = {
         "kinds[].columns[].is": ("text", "what it means"),
         "evaluations[].name": ("text", "of an evaluation"),
         "evaluations[].source": ("text", "where it comes from"),
+        "properties[].name": ("text", "of a property that an evaluation brings to studies"),
+        "properties[].quantity": ("text", "as the results call it"),
+        "properties[].evaluation": ("text", "that brings it"),
+        "figures[].name": ("text", "of a figure of reports"),
+        "figures[].kind": ("text", "that it shows"),
+        "figures[].title": ("text", "its heading"),
+        "figures[].source": ("text", "where it comes from"),
+        "pages[].name": ("text", "of a page of reports"),
+        "pages[].kind": ("text", "without which there is no such page; may be empty"),
+        "pages[].title": ("text", "its heading"),
+        "pages[].source": ("text", "where it comes from"),
+        "commands[].name": ("text", "of a command that a plugin brings"),
+        "commands[].does": ("text", "what it does"),
+        "commands[].source": ("text", "where it comes from"),
         "left_out[]": ("text", "what was left out, and why"),
     },
     "reindex": {
@@ -350,8 +357,12 @@ ANSWERS: Mapping[str, Fields] = {
 
 def add_json(parser: argparse.ArgumentParser, name: str) -> None:
     """Let a command answer for scripts, and tell in its help by which fields."""
-    if name not in ANSWERS:
-        return
+    if name in ANSWERS:
+        tell_fields(parser, ANSWERS[name])
+
+
+def tell_fields(parser: argparse.ArgumentParser, fields: Fields) -> None:
+    """Let a command answer for scripts by these fields."""
     parser.add_argument(
         "--json",
         action="store_true",
@@ -359,9 +370,9 @@ def add_json(parser: argparse.ArgumentParser, name: str) -> None:
         help="print one JSON object, whose fields stand below",
     )
     parser.formatter_class = argparse.RawDescriptionHelpFormatter
-    fields = {**COMMON, **ANSWERS[name], **ERROR}
-    width = max(map(len, fields))
-    lines = [f"  {path:<{width}}  {sort:<7}  {said}" for path, (sort, said) in fields.items()]
+    every = {**COMMON, **fields, **ERROR}
+    width = max(map(len, every))
+    lines = [f"  {path:<{width}}  {sort:<7}  {said}" for path, (sort, said) in every.items()]
     before = [parser.epilog, ""] if parser.epilog else []
     parser.epilog = "\n".join([*before, "--json prints (? = may be null):", *lines])
 

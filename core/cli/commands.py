@@ -12,6 +12,7 @@ import threading
 import traceback
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -21,6 +22,7 @@ from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress,
 from tiecoat.cli.shared import (
     Command,
     actions_of,
+    add_study,
     in_width,
     lab_of,
     run_intake,
@@ -51,9 +53,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a file name may hold what the screen cannot show
-    options = _parser().parse_args(arguments)
-    command: Command = options.command
+    options = argparse.Namespace(json=False)
     try:
+        _parser().parse_args(arguments, options)
+        command: Command = options.command
         try:
             with told_as_asked(options):
                 return command(options)
@@ -125,6 +128,26 @@ class LateParser(argparse.ArgumentParser):
         return super().parse_known_args(*given, **named)
 
 
+class ProgramParser(argparse.ArgumentParser):
+    """Adds the commands of plugins where one is asked for, or all are listed."""
+
+    commands: _Commands
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """Add them where they are needed, and parse."""
+        words = sys.argv[1:] if args is None else list(args)
+        general = argparse.ArgumentParser(add_help=False, exit_on_error=False)
+        add_general(general, top=True)
+        try:
+            told, rest = general.parse_known_args(words)
+        except argparse.ArgumentError:  # told when it is parsed
+            return super().parse_known_args(words, namespace)
+        name = next((one for one in rest if not one.startswith("-")), "")
+        if name not in self.commands.parsers.choices and (name or {"-h", "--help"} & {*rest}):
+            self.commands.add_brought(told.lab, name)
+        return super().parse_known_args(words, namespace)
+
+
 @dataclass(frozen=True)
 class _Commands:
     """Adds commands; `add_later` one whose module is loaded when it is asked for."""
@@ -141,6 +164,18 @@ class _Commands:
     ) -> None:
         self._begun(name, words).later = later
 
+    def add_brought(self, lab: str, name: str) -> None:
+        """Add what plugins bring; where `name` is none of it, say what was left out of that."""
+        from tiecoat.cli.brought_commands import add_brought, commands_of
+
+        found = commands_of(lab)
+        for one, command in found.commands.items():
+            where = found.sources[one]
+            self.add_later(one, command.words, partial(add_brought, command=command, where=where))
+        if name and name not in found.commands:
+            for problem in found.problems:
+                print(f"tiecoat: {problem}", file=sys.stderr)
+
     def _begun(self, name: str, words: str, *, lab: bool = True) -> LateParser:
         sub = self.parsers.add_parser(name, help=words, description=words)
         sub.set_defaults(name=name)
@@ -149,8 +184,8 @@ class _Commands:
         return sub
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def _parser() -> ProgramParser:
+    parser = ProgramParser(
         prog="tiecoat",
         description=DESCRIPTION,
         epilog=EPILOG,
@@ -163,6 +198,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = _Commands(
         parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=LateParser)
     )
+    parser.commands = commands
     add, add_later = commands.add, commands.add_later
 
     _add_new(add("new", _new, "lay out a new lab", lab=False))
@@ -188,9 +224,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_why(add("why", _why, "say which results of a study go together, over panels and batches"))
     _add_report(add("report", _report, "write the report of a study, with its figures and tables"))
     _add_overlay(add("overlay", _overlay, "draw what was found on the pictures it was found on"))
-    words = "lay pictures of control and candidates out in a row, at one scale"
-    add_later("plate", words, _add_plate)
-    add("readers", _readers, "list readers, kinds and evaluations, and what was left out of them")
+    words = "list readers, kinds, evaluations and all else of plugins, and what was left out"
+    add("readers", _readers, words)
     add_later("plugin", "lay out a plugin of your own: new", _add_plugin)
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     _add_verify(
@@ -240,14 +275,6 @@ def _add_refile(refiled: argparse.ArgumentParser) -> None:
 
     refiled.set_defaults(command=refile)
     add_refile(refiled)
-
-
-def _add_plate(plated: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.plate_command import add_plate, plate
-
-    plated.set_defaults(command=plate)
-    _add_study(plated)
-    add_plate(plated)
 
 
 def _add_plugin(plugin: argparse.ArgumentParser) -> None:
@@ -301,7 +328,7 @@ def _add_guide(guide: argparse.ArgumentParser) -> None:
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:
-    _add_study(report)
+    add_study(report)
     _add_against(report)
     report.add_argument(
         "--to",
@@ -329,7 +356,7 @@ def _add_report(report: argparse.ArgumentParser) -> None:
 
 
 def _add_compare(compared: argparse.ArgumentParser) -> None:
-    _add_study(compared)
+    add_study(compared)
     _add_against(compared)
     compared.add_argument(
         "--all", action="store_true", help="every verdict in detail, not only what is open or worse"
@@ -337,7 +364,7 @@ def _add_compare(compared: argparse.ArgumentParser) -> None:
 
 
 def _add_why(why: argparse.ArgumentParser) -> None:
-    _add_study(why)
+    add_study(why)
     why.add_argument(
         "--pair",
         nargs=2,
@@ -407,17 +434,6 @@ def _add_overlay(overlay: argparse.ArgumentParser) -> None:
     overlay.add_argument("--kind", metavar="KIND")
     overlay.add_argument("--batch", metavar="ID")
     overlay.add_argument("--panel", metavar="ID")
-
-
-def _add_study(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
-    parser.add_argument(
-        "study",
-        nargs="?",
-        type=Path,
-        metavar="STUDY",
-        help="the study file, .toml (default: everything in the register)",
-    )
-    return parser
 
 
 def _add_against(parser: argparse.ArgumentParser) -> None:
@@ -783,25 +799,21 @@ def _overlay(options: argparse.Namespace) -> int:
 
 
 def _readers(options: argparse.Namespace) -> int:
-    from tiecoat.cli.screens import show_inventory
-    from tiecoat.extend.loading import load_evaluations
+    from tiecoat.cli.inventory_screen import brought_to, show_inventory
     from tiecoat.intake.workers.pool import ReaderPool
 
     lab = lab_of(options)
     with ReaderPool(lab) as pool:
         inventory = pool.inventory()
-    evaluations = load_evaluations(lab.own_readers)
-    code = int(bool(inventory.problems or evaluations.problems))
+    brought = brought_to(lab.own_readers)
+    code = int(bool(inventory.problems or brought.problems))
     if options.json:
-        from tiecoat.cli.answer_values import of_readers, of_sources
+        from tiecoat.cli.answer_values import of_brought, of_readers
 
-        values = {
-            **of_readers(inventory),
-            "evaluations": of_sources(evaluations.sources),
-            "left_out": (*inventory.problems, *evaluations.problems),
-        }
+        left_out = (*inventory.problems, *brought.problems)
+        values = {**of_readers(inventory), **of_brought(brought), "left_out": left_out}
         return answer(options, code, values)
-    show_inventory(inventory, evaluations, screen())
+    show_inventory(inventory, brought, screen())
     return code
 
 

@@ -13,7 +13,6 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from tiecoat.contract.columns import told_of
 from tiecoat.intake.held.files import Held, explain
 from tiecoat.remarks import summed
 from tiecoat.wording import counted, listed
@@ -23,9 +22,7 @@ if TYPE_CHECKING:
 
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.overlay import Overlay
-    from tiecoat.extend.loading import Evaluations
     from tiecoat.intake.trying import Trial
-    from tiecoat.intake.workers.pool import Inventory
     from tiecoat.lab.settings import Lab
 
 ROWS_SHOWN = 12
@@ -98,54 +95,6 @@ def show_remarks(remarks: Iterable[str] | Mapping[str, int], console: Console) -
         console.print(f"\n{total} with a remark, which every result carries:")
     for line in summed(texts):
         console.print(f"  {line}", markup=False, highlight=False)
-
-
-def show_inventory(inventory: Inventory, evaluations: Evaluations, console: Console) -> None:
-    """Print readers, kinds with columns and units, evaluations, and what was left out."""
-    for table in (
-        _readers_table(inventory),
-        _kinds_table(inventory),
-        _sources_table("evaluation", evaluations.sources),
-    ):
-        console.print(table)
-        console.print()
-    for problem in (*inventory.problems, *evaluations.problems):
-        console.print(f"left out: {problem}", markup=False, style="yellow")
-
-
-def _readers_table(inventory: Inventory) -> Table:
-    table = Table("reader", box=None, pad_edge=False)
-    for title in ("kind", "goes before", "from"):
-        table.add_column(title, overflow="fold")
-    for name, source in sorted(inventory.readers.items()):
-        told = inventory.told[name]
-        by = f", by {told.author}" if told.author else ""
-        before = ", ".join(told.goes_before)
-        table.add_row(f"{name} {told.version}", told.kind, before, escape(f"{source}{by}"))
-    return table
-
-
-def _kinds_table(inventory: Inventory) -> Table:
-    table = Table("kind", box=None, pad_edge=False)
-    table.add_column("columns, with their units", overflow="fold", ratio=1)
-    table.add_column("from", overflow="fold")
-    for name, source in sorted(inventory.kinds.items()):
-        fields = [(field.name, told_of(field)) for field in inventory.loaded[name].schema]
-        columns = [
-            f"{column} ({said.unit})" if said.unit else column
-            for column, said in fields
-            if said.role == "value"
-        ]
-        table.add_row(name, escape(", ".join(columns)), escape(source))
-    return table
-
-
-def _sources_table(title: str, found: Mapping[str, str]) -> Table:
-    table = Table(title, box=None, pad_edge=False)
-    table.add_column("from", overflow="fold")
-    for name, source in sorted(found.items()):
-        table.add_row(name, escape(source))
-    return table
 
 
 def show_trial(trial: Trial, console: Console) -> None:

@@ -7,6 +7,7 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat.cli.answers import add_json
@@ -109,6 +110,17 @@ def _count(text: str) -> int:
     if count < 1:
         raise ValueError
     return count
+
+
+def add_study(parser: argparse.ArgumentParser) -> None:
+    """Add the study that a command is for."""
+    parser.add_argument(
+        "study",
+        nargs="?",
+        type=Path,
+        metavar="STUDY",
+        help="the study file, .toml (default: everything in the register)",
+    )
 
 
 def add_yes(parser: argparse.ArgumentParser) -> None:

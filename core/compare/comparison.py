@@ -119,11 +119,11 @@ class Comparison:
 
     def table(self) -> pd.DataFrame:
         """Return the verdicts, a row each, with the columns of `Verdict`."""
-        return _table(self.verdicts)
+        return verdict_table(self.verdicts)
 
     def pairs_table(self) -> pd.DataFrame:
         """Return the verdicts on pairs of candidates; `control` is with whom is compared."""
-        return _table(self.pairs)
+        return verdict_table(self.pairs)
 
     def against(self, reference: str) -> Comparison:
         """Return what came out against another candidate, as if that were the control."""
@@ -190,7 +190,8 @@ class Comparison:
         return joint_error(len({one.property for one in self.verdicts}))
 
 
-def _table(verdicts: Sequence[Verdict]) -> pd.DataFrame:
+def verdict_table(verdicts: Sequence[Verdict]) -> pd.DataFrame:
+    """Return verdicts as a table, a row each, with the columns of `Verdict`."""
     rows = [
         {
             **{one.name: getattr(verdict, one.name) for one in fields(Verdict)},

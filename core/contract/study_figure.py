@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     DrawFigure = Callable[[Figure, pd.DataFrame, pd.DataFrame, Mapping[str, str]], object]
+    WordsOfFigure = Callable[[pd.DataFrame, pd.DataFrame, Mapping[str, str]], str]
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,11 @@ class StudyFigure:
         place of the figure.
     caption
         How the figure is read.
+    words
+        Gets results, rows and names as `draw` does, and returns what the figure shows, for who
+        cannot see it. None: its title and caption have to do.
+    with_coats
+        Whether the coat system stands above it where all panels have the same one, too.
     """
 
     name: str
@@ -41,3 +47,5 @@ class StudyFigure:
     title: str
     draw: DrawFigure
     caption: str
+    words: WordsOfFigure | None = None
+    with_coats: bool = False

@@ -9,6 +9,8 @@ from datetime import datetime
 from typing import Any, NoReturn, Protocol, TypeAlias
 from xml.etree import ElementTree as ET
 
+from tiecoat.contract.words import truth_of
+from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.reasons import Reason
 
 Value: TypeAlias = Any  # of JSON, or an element, attribute or text of XML
@@ -31,6 +33,18 @@ class NestedIn(Protocol):
         at: str | None = None,
     ) -> datetime | None:
         """Return an aware time in UTC."""
+
+    def fault(
+        self,
+        reason: Reason | str,
+        row: int | None = None,
+        column: str | None = None,
+        found: str | None = None,
+        expected: str | None = None,
+        *,
+        at: str | None = None,
+    ) -> None:
+        """Note a fault."""
 
     def hold(
         self,
@@ -135,6 +149,37 @@ class Nested:
         """Return each of a list as `number` does."""
         return [one.number(to, unit) for one in self]
 
+    def whole_number(self, to: str = "", unit: str | None = None) -> int | None:
+        """Return the value as a whole number; None where `number` gives NaN.
+
+        NOT_A_NUMBER is noted where it is not whole.
+        """
+        value = self.number(to, unit)
+        if value.is_integer():
+            return int(value)
+        if not math.isnan(value):
+            self._fault(f"{value:g}", "a whole number")
+        return None
+
+    def whole_numbers(self, to: str = "", unit: str | None = None) -> list[int | None]:
+        """Return each of a list as `whole_number` does."""
+        return [one.whole_number(to, unit) for one in self]
+
+    def truth(self) -> bool | None:
+        """Return the value as yes or no, in the languages of the trade too; None for none.
+
+        NOT_A_NUMBER is noted where it says neither.
+        """
+        said = self.text() or ""
+        found = truth_of(said)
+        if found is None and said.casefold() not in EMPTY_WORDS:
+            self._fault(f"'{said}'", "yes or no")
+        return found
+
+    def truths(self) -> list[bool | None]:
+        """Return each of a list as `truth` does."""
+        return [one.truth() for one in self]
+
     def text(self) -> str | None:
         """Return the value as a text without blanks around it; None where there is none."""
         if isinstance(self.value, ET.Element):
@@ -149,6 +194,9 @@ class Nested:
         """Return the value as an aware time in UTC; None for none, or where a fault is noted."""
         said = self.text()
         return None if said is None else self._export.time(said, format, at=self.at)
+
+    def _fault(self, found: str, expected: str) -> None:
+        self._export.fault(Reason.NOT_A_NUMBER, found=found, expected=expected, at=self.at or "/")
 
     def _hold(self, reason: Reason, found: str | None, expected: str) -> NoReturn:
         self._export.hold(reason, found=found, expected=expected, at=self.at or "/")

@@ -1,9 +1,11 @@
 """Loading what plugins bring, each on its own: what fails is named and left out.
 
-Kinds, readers and table profiles are loaded to read exports, evaluations to compute results, and
-announcers to tell people. The name of an entry point or of a file says for which: evaluations come
-from `evaluate_...` alone and announcers from `announce_...`, so that reading never waits for scipy,
-nor a result for pandera, and that the service need not load a plugin to know of announcers.
+Kinds, readers and table profiles are loaded to read exports, evaluations to compute results,
+figures and pages to write reports, commands when one of them is asked for, and announcers to tell
+people. The name of an entry point or of a file says for which: evaluations come from `evaluate_...`
+alone, what only reports need from `report_...`, commands from `command_...`, announcers from
+`announce_...`, so that reading never waits for scipy, nor a result for pandera or for what draws,
+and that the service need not load a plugin to know of announcers.
 
 pluggy and entry points alone would let one bad plugin stop all, a misspelt hook pass unseen, and
 the last of two equal names win in silence; none of this may happen to a laboratory.
@@ -20,10 +22,11 @@ from functools import cache, lru_cache, partial
 from importlib.metadata import Distribution, EntryPoint, entry_points
 from pathlib import Path
 from types import ModuleType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 
 import pluggy
 
+from tiecoat import plugin as door
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, ProfileInvalid, SettingInvalid
 from tiecoat.lab.ids import canonical
@@ -34,22 +37,32 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tiecoat.contract.columns import ColumnInfo
-    from tiecoat.plugin import Event, StudyFigure
+    from tiecoat.plugin import Event, LabCommand, StudyFigure, StudyPage
 
+T = TypeVar("T")
 GROUP = "tiecoat"
 HOOKS = ("tiecoat_kinds", "tiecoat_readers")
-EVALUATION_HOOKS = ("tiecoat_evaluations", "tiecoat_figures")
+REPORT_HOOKS = ("tiecoat_figures", "tiecoat_pages")
+EVALUATION_HOOKS = ("tiecoat_evaluations", *REPORT_HOOKS)
+COMMAND_HOOKS = ("tiecoat_commands",)
 ANNOUNCE_HOOKS = ("tiecoat_announce",)
 EVALUATE = "evaluate_"  # how the names of entry points and files with evaluations begin
+REPORT = "report_"
+COMMAND = "command_"
 ANNOUNCE = "announce_"
 KIND = "kind_"  # the same of built-in kinds, mostly followed by the name of the kind
-_BEGINNINGS: Mapping[tuple[str, ...], str] = {EVALUATION_HOOKS: EVALUATE, ANNOUNCE_HOOKS: ANNOUNCE}
+_BEGINNINGS: Mapping[tuple[str, ...], str] = {
+    EVALUATION_HOOKS: EVALUATE,
+    REPORT_HOOKS: REPORT,
+    COMMAND_HOOKS: COMMAND,
+    ANNOUNCE_HOOKS: ANNOUNCE,
+}
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 OF_A_FOLDER = "tiecoat_readers_"  # how modules are called that lie in a readers folder
-_NEEDED = ("name", "kind", "version", "recognise", "read")
 _OF_OTHER_NAME = (
-    f"evaluations come from entry points and files whose name begins with {EVALUATE},"
-    f" announcements from {ANNOUNCE}, kinds and readers from all others"
+    f"evaluations come from entry points and files whose name begins with {EVALUATE}, figures and"
+    f" pages from these or {REPORT}, commands from {COMMAND}, announcements from {ANNOUNCE}, kinds"
+    " and readers from all others"
 )
 
 
@@ -85,17 +98,44 @@ class Plugins:
 
 
 @dataclass(frozen=True)
+class ReportParts:
+    """What reports are written with besides what is their own: figures and pages by name.
+
+    `sources` maps "figure" or "page" and a name to where that came from; `problems` are sentences
+    about what was left out, and why.
+    """
+
+    figures: dict[str, StudyFigure] = field(default_factory=dict)
+    pages: dict[str, StudyPage] = field(default_factory=dict)
+    sources: dict[tuple[str, str], str] = field(default_factory=dict)
+    problems: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Evaluations:
     """What there is to compute with.
 
     `sources` maps the name of an evaluation to where it came from; `problems` are sentences about
-    what was left out, and why; `figures` are those for reports, by name.
+    what was left out, and why.
     """
 
     evaluations: dict[str, Evaluation]
     sources: dict[str, str]
     problems: tuple[str, ...]
-    figures: dict[str, StudyFigure] = field(default_factory=dict)
+    of_reports: ReportParts = field(default_factory=ReportParts)
+
+
+@dataclass(frozen=True)
+class Commands:
+    """What may be asked for besides the commands of tiecoat itself.
+
+    `sources` maps the name of a command to where it came from; `problems` are sentences about what
+    was left out, and why.
+    """
+
+    commands: dict[str, LabCommand]
+    sources: dict[str, str]
+    problems: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -118,6 +158,8 @@ class _Loading:
     hooks: tuple[str, ...]
     evaluations: dict[str, Evaluation] = field(default_factory=dict)
     figures: dict[str, StudyFigure] = field(default_factory=dict)
+    pages: dict[str, StudyPage] = field(default_factory=dict)
+    commands: dict[str, LabCommand] = field(default_factory=dict)
     kinds: dict[str, Kind] = field(default_factory=dict)
     readers: dict[str, Reader] = field(default_factory=dict)
     sources: dict[tuple[str, str], str] = field(default_factory=dict)
@@ -127,6 +169,10 @@ class _Loading:
     def left_out(self, what: str, *why: str | BaseException) -> None:
         """Note what was left out and why, in parts: words, or what was raised."""
         self.problems.append(f"{what} was left out: {''.join(map(_said, why))}")
+
+    def sources_of(self, sort: str) -> dict[str, str]:
+        """Return where all of a sort came from, by name."""
+        return {name: where for (of, name), where in self.sources.items() if of == sort}
 
 
 def load_plugins(
@@ -142,8 +188,8 @@ def load_plugins(
     ----------
     readers_folder
         Its `*.py` (plugin modules) and `*.toml` (table profiles) are loaded in the order of their
-        names; names that begin with a dot, an underscore, `evaluate_` or `announce_` are passed
-        over. None: no such folder.
+        names; names that begin with a dot, an underscore, `evaluate_`, `report_`, `command_` or
+        `announce_` are passed over. None: no such folder.
     choices
         What the lab has set for readers. One whose choices are not allowed is left out.
     code
@@ -251,13 +297,44 @@ def load_evaluations(readers_folder: Path | None) -> Evaluations:
     _load(loading, readers_folder)
     for where, plugin in _registered(loading):
         for evaluation in _offers(loading, where, plugin, "tiecoat_evaluations"):
-            _add_evaluation(loading, where, evaluation)
-        for figure in _offers(loading, where, plugin, "tiecoat_figures"):
-            _add_figure(loading, where, figure)
-    told = loading.sources.items()
-    sources = {name: where for (what, name), where in told if what == "evaluation"}
+            _add(loading, where, evaluation, _EVALUATION)
+        _add_offered(loading, where, plugin, *REPORT_HOOKS)
+    sources = loading.sources_of("evaluation")
+    parts = ReportParts(loading.figures, loading.pages, _of_reports(loading))
+    return Evaluations(loading.evaluations, sources, tuple(loading.problems), parts)
+
+
+@cache
+def load_report_parts(readers_folder: Path | None) -> ReportParts:
+    """Load figures and pages for reports: those that came with evaluations, then all others.
+
+    The others are in entry points and files whose name begins with `report_`; what was loaded is
+    kept for the life of the process. Problems are told of these alone.
+    """
+    before = load_evaluations(readers_folder).of_reports
+    loading = _Loading(_manager(), REPORT_HOOKS)
+    loading.figures.update(before.figures)
+    loading.pages.update(before.pages)
+    loading.sources.update(before.sources)
+    _load(loading, readers_folder)
+    for where, plugin in _registered(loading):
+        _add_offered(loading, where, plugin, *REPORT_HOOKS)
     problems = tuple(loading.problems)
-    return Evaluations(loading.evaluations, sources, problems, loading.figures)
+    return ReportParts(loading.figures, loading.pages, _of_reports(loading), problems)
+
+
+@cache
+def load_commands(readers_folder: Path | None) -> Commands:
+    """Load the commands of installed packages, then those of a lab's readers folder.
+
+    Only entry points and files are loaded whose name begins with `command_`; what was loaded is
+    kept for the life of the process.
+    """
+    loading = _Loading(_manager(), COMMAND_HOOKS)
+    _load(loading, readers_folder)
+    for where, plugin in _registered(loading):
+        _add_offered(loading, where, plugin, *COMMAND_HOOKS)
+    return Commands(loading.commands, loading.sources_of("command"), tuple(loading.problems))
 
 
 def announcers_named(readers_folder: Path | None) -> bool:
@@ -465,7 +542,9 @@ def _add_reader(loading: _Loading, where: str, reader: object) -> None:
         if built is None:
             return
         reader = built
-    if why := _unfit(reader, loading.kinds):
+    from tiecoat.extend.fitness import unfit_reader
+
+    if why := unfit_reader(reader, loading.kinds):
         loading.left_out(f"reader {_name_of(reader)} of {where}", why)
         return
     assert isinstance(reader, Reader)
@@ -492,83 +571,73 @@ def _choose(loading: _Loading, choices: PluginChoices) -> None:
             del loading.readers[name]
 
 
-def _add_evaluation(loading: _Loading, where: str, evaluation: object) -> None:
-    if not isinstance(evaluation, Evaluation):
-        what = type(evaluation).__name__
-        loading.left_out(f"an evaluation of {where}", f"it is {what}, not an Evaluation")
-        return
-    what = f"evaluation {_name_of(evaluation)} of {where}"
+def _unfit_evaluation(evaluation: Evaluation) -> str:
+    """Say why nothing can be computed by it; "" if it can."""
     texts = (evaluation.name, evaluation.kind, *evaluation.needs)
     if not all(isinstance(text, str) and text and text.split() == [text] for text in texts):
-        loading.left_out(what, "name, kind and needs must be texts without blanks")
-    elif not callable(evaluation.compute):
-        loading.left_out(what, "its compute cannot be called")
-    elif not _are_properties(evaluation.properties):
-        loading.left_out(what, "its properties are no tuple of StudyProperty(name, quantity, ...)")
-    elif evaluation.name in loading.evaluations:
-        taken = loading.sources["evaluation", evaluation.name]
-        loading.left_out(what, f"{taken} has an evaluation of this name")
-    else:
-        loading.evaluations[evaluation.name] = evaluation
-        loading.sources["evaluation", evaluation.name] = where
-
-
-def _add_figure(loading: _Loading, where: str, figure: object) -> None:
-    from tiecoat.plugin import StudyFigure
-
-    if not isinstance(figure, StudyFigure):
-        what = type(figure).__name__
-        loading.left_out(f"a figure of {where}", f"it is {what}, not a StudyFigure")
-        return
-    what = f"figure {_name_of(figure)} of {where}"
-    texts = (figure.name, figure.kind, figure.title, figure.caption)
-    if not all(isinstance(text, str) and text.strip() for text in texts):
-        loading.left_out(what, "name, kind, title and caption must be texts that are not empty")
-    elif not callable(figure.draw):
-        loading.left_out(what, "its draw cannot be called")
-    elif figure.name in loading.figures:
-        taken = loading.sources["figure", figure.name]
-        loading.left_out(what, f"{taken} has a figure of this name")
-    else:
-        loading.figures[figure.name] = figure
-        loading.sources["figure", figure.name] = where
-
-
-def _are_properties(found: object) -> bool:
-    return isinstance(found, tuple) and all(
+        return "name, kind and needs must be texts without blanks"
+    if not callable(evaluation.compute):
+        return "its compute cannot be called"
+    found = evaluation.properties
+    if not isinstance(found, tuple) or not all(
         isinstance(one, StudyProperty) and isinstance(one.name, str) for one in found
-    )
+    ):
+        return "its properties are no tuple of StudyProperty(name, quantity, ...)"
+    return ""
 
 
-def _unfit(reader: object, kinds: Mapping[str, Kind]) -> str:
-    """Say why this is not a reader; "" if it is one."""
-    if isinstance(reader, type):
-        return f"it is a class, not an object: return {reader.__name__}()"
-    lacking = [name for name in _NEEDED if not hasattr(reader, name)]
-    if lacking or not isinstance(reader, Reader):
-        return f"it has no {', no '.join(lacking)}"
-    return _unfit_for(reader, kinds)
+class _Sort(NamedTuple, Generic[T]):
+    """What is expected of a sort of thing that plugins offer: what it is called, and why not."""
+
+    one: str
+    type: type[T]
+    unfit: Callable[[T], str]
 
 
-def _unfit_for(reader: Reader, kinds: Mapping[str, Kind]) -> str:
-    for name in ("name", "kind", "version"):
-        text = getattr(reader, name)
-        if (
-            not isinstance(text, str)
-            or not text
-            or text.split() != [text]
-            or not text.isprintable()
-        ):
-            return f"its {name} is {text!r}; expected a text without blanks"
-    if dead := [name for name in ("recognise", "read") if not callable(getattr(reader, name))]:
-        return f"its {dead[0]} cannot be called"
-    if reader.kind not in kinds:
-        return f"its kind {reader.kind!r} is not known; there are {', '.join(sorted(kinds))}"
-    from tiecoat.plugin import Companions
+_EVALUATION = _Sort("an evaluation", Evaluation, _unfit_evaluation)
 
-    if isinstance(getattr(reader, "companions", None), Companions | None):
-        return ""
-    return "its companions are no Companions; expected such as Companions('*.hdr', ...)"
+
+def _sort_of(hook: str) -> _Sort[Any]:
+    """Return what a hook offers; its type and what is asked of it load when there is one."""
+    from tiecoat.extend import fitness
+
+    match hook:
+        case "tiecoat_figures":
+            return _Sort("a figure", door.StudyFigure, fitness.unfit_figure)
+        case "tiecoat_pages":
+            return _Sort("a page", door.StudyPage, fitness.unfit_page)
+        case _:
+            return _Sort("a command", door.LabCommand, fitness.unfit_command)
+
+
+def _add_offered(loading: _Loading, where: str, plugin: object, *hooks: str) -> None:
+    """Add what one plugin offers by some of its hooks."""
+    for hook in hooks:
+        for offered in _offers(loading, where, plugin, hook):
+            _add(loading, where, offered, _sort_of(hook))
+
+
+def _of_reports(loading: _Loading) -> dict[tuple[str, str], str]:
+    return {told: where for told, where in loading.sources.items() if told[0] != "evaluation"}
+
+
+def _add(loading: _Loading, where: str, offered: object, wanted: _Sort[Any]) -> None:
+    """Add what a plugin offers, where it is what is wanted, will do, and has a name of its own."""
+    article, sort = wanted.one.split()
+    if not isinstance(offered, wanted.type):
+        it_is = f"it is {type(offered).__name__}, not {article} {wanted.type.__name__}"
+        loading.left_out(f"{wanted.one} of {where}", it_is)
+        return
+    what = f"{sort} {_name_of(offered)} of {where}"
+    there: dict[str, Any] = getattr(loading, f"{sort}s")
+    if why := wanted.unfit(offered):
+        loading.left_out(what, why)
+    elif offered.name in there:
+        taken = loading.sources[sort, offered.name]
+        loading.left_out(what, f"{taken} has {wanted.one} of this name")
+    else:
+        there[offered.name] = offered
+        loading.sources[sort, offered.name] = where
 
 
 def _name_of(reader: object) -> str:

@@ -15,7 +15,8 @@ from string import Template
 
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid
-from tiecoat.extend.loading import ANNOUNCE, EVALUATE, KIND, built_in_kinds
+from tiecoat.extend.loading import ANNOUNCE, COMMAND, EVALUATE, KIND, REPORT, built_in_kinds
+from tiecoat.wording import listed
 
 NAME = re.compile(r"[a-z][a-z0-9_]{2,29}")
 _PACKAGE: Mapping[str, str] = {  # where it stands -> what it is made from
@@ -77,10 +78,11 @@ def _refuse(name: str) -> None:
     taken = keyword.iskeyword(name) or name in sys.stdlib_module_names
     if taken or name in {kind.name for kind in built_in_kinds()}:
         raise QueryInvalid(f"{name!r} is the name of something else already; choose another")
-    if not NAME.fullmatch(name) or name.startswith((EVALUATE, ANNOUNCE, KIND)):
+    kept = (EVALUATE, REPORT, COMMAND, ANNOUNCE, KIND)
+    if not NAME.fullmatch(name) or name.startswith(kept):
         raise QueryInvalid(
             f"{name!r} is no name for a plugin: lower-case letters, digits and underscores, 3 to 30"
-            f" of them, such as falling_weight; not beginning with {EVALUATE}, {ANNOUNCE} or {KIND}"
+            f" of them, such as falling_weight; not beginning with {listed(kept, ' or ')}"
         )
 
 

@@ -7,7 +7,15 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from tiecoat.contract.choices import Choices
-from tiecoat.extend.loading import Evaluations, Plugins, load_evaluations, load_plugins
+from tiecoat.extend.loading import (
+    Evaluations,
+    Plugins,
+    load_commands,
+    load_evaluations,
+    load_plugins,
+    load_report_parts,
+)
+from tiecoat.reference.brought import command_entries, report_entries
 from tiecoat.reference.entry import ReferenceEntry
 from tiecoat.reference.evaluations import evaluation_entries
 from tiecoat.reference.held import reason_entries, remark_entries
@@ -37,17 +45,23 @@ def reference(readers_folder: Path | None = None) -> Reference:
     Parameters
     ----------
     readers_folder
-        That of a lab, whose kinds, readers and evaluations are told too; None: of none.
+        That of a lab, of which all that it brings is told too; None: of none.
     """
     plugins, evaluations = load_plugins(readers_folder), load_evaluations(readers_folder)
-    problems = (*plugins.problems, *evaluations.problems)
-    return Reference(tuple(_entries(plugins, evaluations)), problems)
+    parts, commands = load_report_parts(readers_folder), load_commands(readers_folder)
+    told = (
+        *kind_entries(plugins),
+        *evaluation_entries(evaluations.evaluations, evaluations.sources),
+        *report_entries(parts),
+        *command_entries(commands),
+        *reader_entries(plugins),
+        *_entries(plugins, evaluations),
+    )
+    lists = (plugins, evaluations, parts, commands)
+    return Reference(told, tuple(problem for one in lists for problem in one.problems))
 
 
 def _entries(plugins: Plugins, evaluations: Evaluations) -> Iterator[ReferenceEntry]:
-    yield from kind_entries(plugins)
-    yield from evaluation_entries(evaluations.evaluations, evaluations.sources)
-    yield from reader_entries(plugins)
     yield from setting_entries(dict(_choices(plugins, evaluations)))
     yield from reason_entries()
     yield from remark_entries()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -10,16 +10,14 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
-from tiecoat.compare.comparison import Comparison
 from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
-from tiecoat.report.labels import batch_words, in_lines
+from tiecoat.report.labels import in_lines
 from tiecoat.report.looks import (
     DARK_HATCH_FROM,
     INK,
     MOST_HEIGHT,
     SITES,
     lightness,
-    new_figure,
 )
 from tiecoat.report.words import joined, say, translated
 
@@ -29,31 +27,31 @@ BESIDE = -0.12  # of the width of the bars, where the names of batches stand
 GAP = 0.8  # bars between two batches
 
 
-def failure_figure(
-    comparison: Comparison,
+def draw_failures(
+    figure: Figure,
+    results: pd.DataFrame,
     rows: pd.DataFrame,
-    line: str = "",
-    places_of_all: Iterable[str] | None = None,
-) -> Figure | None:
-    """Draw the mean shares of the places of ISO 4624 over the tests of each panel; None without.
+    names: Mapping[str, str],
+    places_of_all: Iterable[str],
+) -> None:
+    """Draw the mean shares of the places of ISO 4624 over the tests of each panel, if any.
 
     Parameters
     ----------
     rows
         Of the kind pull_off, as the archive gives them.
-    line
-        Coat system of these panels, and what tells them from others; it becomes the title.
+    names
+        By batch what it is called, in the order from above.
     places_of_all
         The places in all figures of the report, so that each looks the same in all of them.
     """
     shares = panel_shares(rows)
     if shares is None:
-        return None
-    fills = _fills(shares.columns, shares.columns if places_of_all is None else places_of_all)
-    batches = [one for one in comparison.control_first if one in shares.index.get_level_values(0)]
+        return
+    fills = _fills(shares.columns, places_of_all)
+    batches = [one for one in names if one in shares.index.get_level_values(0)]
     places = np.concatenate([[0.0], np.cumsum([len(shares.loc[one]) + GAP for one in batches])])
-    height = min(MOST_HEIGHT, 0.8 + BAR * float(places[-1]))
-    figure = new_figure(height, line)
+    figure.set_figheight(min(MOST_HEIGHT, 0.8 + BAR * float(places[-1])))
     axes = figure.subplots()
     for start, batch in zip(places, batches, strict=False):
         mine = shares.loc[batch]
@@ -73,9 +71,8 @@ def failure_figure(
     ]
     axes.set_yticks([at for at, _ in bars], [panel for _, panel in bars], fontsize=PANEL)
     axes.tick_params(axis="y", length=0)
-    names = (batch_words(comparison.batches, one, comparison.control) for one in batches)
     of_batches = axes.secondary_yaxis(BESIDE)
-    of_batches.set_yticks(middles, [in_lines(one) for one in names])
+    of_batches.set_yticks(middles, [in_lines(names[one]) for one in batches])
     of_batches.tick_params(axis="y", length=0)
     of_batches.spines["left"].set_visible(False)
     axes.set_ylim(places[-1] - GAP / 2, -GAP)
@@ -90,7 +87,6 @@ def failure_figure(
         handlelength=3.2,
         handleheight=1.1,
     )
-    return figure
 
 
 def panel_shares(rows: pd.DataFrame) -> pd.DataFrame | None:
@@ -104,7 +100,11 @@ def panel_shares(rows: pd.DataFrame) -> pd.DataFrame | None:
     return sites_of(rows["failure"]).groupby([rows["batch"], rows["panel"]], sort=True).mean()
 
 
-def failure_words(comparison: Comparison, rows: pd.DataFrame) -> str:
+def failure_words(
+    results: pd.DataFrame,
+    rows: pd.DataFrame,
+    names: Mapping[str, str],
+) -> str:
     """Return what the figure shows: where the film of each batch fails most, and how much.
 
     Shares are means over the panels of a batch.
@@ -113,9 +113,7 @@ def failure_words(comparison: Comparison, rows: pd.DataFrame) -> str:
     if shares is None:
         return ""
     of_batches = shares.groupby(level=0).mean()
-    of_batches = of_batches.loc[
-        [one for one in comparison.control_first if one in of_batches.index]
-    ]
+    of_batches = of_batches.loc[[one for one in names if one in of_batches.index]]
     most = of_batches.idxmax(axis=1)
     told = [
         say(

@@ -11,8 +11,7 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.shares import is_share
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.report.alike import by_line
-from tiecoat.report.brought_figures import OF_PLUGIN, brought
-from tiecoat.report.failure_figure import failure_words
+from tiecoat.report.brought_pages import MadePage
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, ends_text, middle_words
 from tiecoat.report.link_figure import link_words
 from tiecoat.report.over_time import NAMES, over_time
@@ -74,7 +73,7 @@ def _with_effect(one: Verdict) -> str:
     return f"{one.batch} ({effect})" if effect else one.batch
 
 
-def figure_words(data: StudyData) -> dict[str, list[str]]:
+def figure_words(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[str]]:
     """Return what the other figures show, by their names; see `draw_all`.
 
     It is one text for all figures of a name, or one for each.
@@ -85,8 +84,11 @@ def figure_words(data: StudyData) -> dict[str, list[str]]:
         "line_up": [_line_up(comparison)],
         **_over_time(data),
         "bode": [_of_panels(data, "impedance", say("the spectra"))],
-        "failure": _failures(data),
-        **{OF_PLUGIN + one.name: [f"{one.title}. {one.caption}"] for one in brought(data)},
+        **{
+            one.key: [*one.words] or [f"{one.title}. {one.caption}"]
+            for page in pages
+            for one in page.figures
+        },
         "links": [" ".join([*map(link_words, data.links), translated(NO_PROOF)])],
     }
 
@@ -101,18 +103,6 @@ def _over_time(data: StudyData) -> dict[str, list[str]]:
 def over_time_captions(data: StudyData) -> list[tuple[str, str]]:
     """Return the name of each quantity that is drawn over time, and how its figures are read."""
     return list({one.name: caption(one) for one in over_time(data)}.items())
-
-
-def _failures(data: StudyData) -> list[str]:
-    rows = data.rows.get("pull_off")
-    if rows is None:
-        return [""]
-    told = [
-        f"{line}: {words}" if line else words
-        for line, part in by_line(data, "pull_off", rows)
-        if (words := failure_words(data.comparison, part))
-    ]
-    return told or [""]
 
 
 def _line_up(comparison: Comparison) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import count
 
 from matplotlib.figure import Figure
@@ -11,9 +12,8 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.properties import Property
 from tiecoat.report.alike import by_line
 from tiecoat.report.bode_figures import bode_figures
-from tiecoat.report.brought_figures import OF_PLUGIN, brought, drawn_by
+from tiecoat.report.brought_pages import MadePage, drawn_by
 from tiecoat.report.evidence import single_tests
-from tiecoat.report.failure_figure import failure_figure, places_in
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.link_figure import link_figures
 from tiecoat.report.looks import FigureFiles, drawn, looks
@@ -27,16 +27,21 @@ OF_PROPERTY = "property "  # before the label of a property, which may be any te
 
 
 def draw_all(
-    data: StudyData, *, with_png: bool, told: Told = untold, dpi: float | None = None
+    data: StudyData,
+    pages: Sequence[MadePage],
+    *,
+    with_png: bool,
+    told: Told = untold,
+    dpi: float | None = None,
 ) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show; `dpi` is of the PNG, as of `drawn`.
 
-    `strength`, `line_up`, `bode`, `failure`, `links` and what is drawn over time (`NAMES` in
-    `over_time`) hold as many figures as it takes; each property that has verdicts holds one, under
-    `OF_PROPERTY` and its label; those of plugins stand under `OF_PLUGIN` and their names.
+    `strength`, `line_up`, `bode`, `links` and what is drawn over time (`NAMES` in `over_time`) hold
+    as many figures as it takes; each property that has verdicts holds one, under `OF_PROPERTY` and
+    its label; those of `pages`, which plugins bring, stand under their keys.
     """
     with looks():
-        wanted = figures_of(data)
+        wanted = figures_of(data, pages)
         total, done = sum(map(len, wanted.values())), count(1)
         told("drawing", 0, total)
 
@@ -57,10 +62,10 @@ def bode_hours(data: StudyData) -> float:
     return float(data.rows["impedance"]["exposure_h"].max())
 
 
-def figures_of(data: StudyData) -> dict[str, list[Figure]]:
+def figures_of(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[Figure]]:
     """Return the figures themselves, by what they show; they are drawn within `looks()`."""
     comparison = data.comparison
-    names = ("strength", "line_up", *NAMES, "bode", "failure")
+    names = ("strength", "line_up", *NAMES, "bode")
     found: dict[str, list[Figure]] = {name: [] for name in names}
     if comparison.verdicts:
         found["strength"] = list(strength_figures(comparison))
@@ -70,16 +75,12 @@ def figures_of(data: StudyData) -> dict[str, list[Figure]]:
     if (rows := data.rows.get("impedance")) is not None and len(rows):
         for line, part in by_line(data, "impedance", rows):
             found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
-    if (tests := data.rows.get("pull_off")) is not None:
-        places = places_in(tests)
-        for line, part in by_line(data, "pull_off", tests, with_coats=True):
-            found["failure"] += filter(None, [failure_figure(comparison, part, line, places)])
     found["links"] = list(link_figures(data.links))
     of_properties = {
         OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
     }
-    of_plugins = {OF_PLUGIN + one.name: list(drawn_by(data, one)) for one in brought(data)}
-    return found | of_properties | of_plugins
+    of_pages = {one.key: list(drawn_by(data, one.figure)) for page in pages for one in page.figures}
+    return found | of_properties | of_pages
 
 
 def _with_verdicts(data: StudyData) -> list[Property]:

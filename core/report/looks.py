@@ -149,10 +149,15 @@ def looks() -> Iterator[None]:
 
 def new_figure(height: float, title: str = "") -> Figure:
     """Return an empty figure of a height in inches, to which a title adds its own."""
-    more = TITLE_HEIGHT if title else 0.0
-    figure = Figure(figsize=(WIDTH, height + more), dpi=DPI, layout="constrained")
+    figure = Figure(figsize=(WIDTH, height), dpi=DPI, layout="constrained")
     FigureCanvasAgg(figure)
+    return titled(figure, title)
+
+
+def titled(figure: Figure, title: str) -> Figure:
+    """Put a title above a figure, to which it adds its own height; none where it is empty."""
     if title:
+        figure.set_figheight(figure.get_figheight() + TITLE_HEIGHT)
         figure.suptitle(title, x=0.01, ha="left", fontweight="bold")
     return figure
 

@@ -11,6 +11,7 @@ from importlib.metadata import version
 from typing import assert_never
 
 import pandas as pd
+from pandas.api.types import is_numeric_dtype
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.against import PAIRS_APART
@@ -21,7 +22,8 @@ from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.strength import steps_rule
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.statistics.rank_correlation import METHOD
-from tiecoat.report.brought_figures import OF_PLUGIN, brought
+from tiecoat.plugin import PageTable
+from tiecoat.report.brought_pages import MadePage
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figure_words import over_time_captions
 from tiecoat.report.first_page import first_page
@@ -75,16 +77,19 @@ def versions() -> list[tuple[str, str]]:
 def context(
     data: StudyData,
     quality: Quality,
+    brought: Sequence[MadePage],
     figures: Mapping[str, Sequence[str]],
     words: Mapping[str, Sequence[str]],
-    origins: Sequence[Origin],
     *,
+    origins: Sequence[Origin],
     on: date,
 ) -> dict[str, object]:
     """Return everything that the template asks for.
 
     Parameters
     ----------
+    brought
+        The pages of plugins.
     figures
         SVG by what it shows, as `draw_all` names it.
     words
@@ -128,11 +133,7 @@ def context(
         "presets": presets_words(),
         "register": _register(data),
         "figures": figures,
-        "brought": [
-            (one.title, one.caption, drawings)
-            for one in brought(data)
-            if (drawings := figures.get(OF_PLUGIN + one.name))
-        ],
+        "brought": [_brought(page, figures) for page in brought],
         "courses": over_time_captions(data),
         "figure_words": {name: " ".join(of) for name, of in words.items()},
         "ranking": ranking_rows(data),
@@ -158,6 +159,23 @@ def context(
         "evaluations": sorted(data.evaluations.items()),
         "versions": versions(),
     }
+
+
+def _brought(page: MadePage, figures: Mapping[str, Sequence[str]]) -> dict[str, object]:
+    """Return what stands on a page of a plugin, part by part."""
+    parts: list[dict[str, object]] = []
+    for part in page.parts:
+        if isinstance(part, str):
+            parts.append({"text": part})
+        elif isinstance(part, PageTable):
+            heads = [translated(str(one)) for one in part.table.columns]
+            numbers = [n for n, one in enumerate(part.table.dtypes) if is_numeric_dtype(one)]
+            table = {"caption": part.caption, "heads": heads, "rows": frame_rows(part.table)}
+            parts.append({"table": {**table, "numbers": numbers}})
+        elif drawings := figures.get(part.key):
+            told = " ".join(part.words)
+            parts.append({"figure": part, "drawings": drawings, "told": told})
+    return {"name": page.name, "title": page.title, "parts": parts}
 
 
 def _pairs(comparison: Comparison, reference: str) -> dict[str, object]:
@@ -248,7 +266,7 @@ def _unlisted(quality: Quality) -> list[str]:
     return told
 
 
-def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
+def contents(page: str, brought: Sequence[MadePage], *, brief: bool) -> list[tuple[str, str]]:
     """Return anchor and heading of each section that a page has, in its order."""
     listed = [
         ("answer", say("The answer in short")),
@@ -266,8 +284,7 @@ def contents(page: str, *, brief: bool) -> list[tuple[str, str]]:
             ("tables", say("Tables")),
             ("over-time", say("Over time")),
             ("impedance", say("Impedance spectra")),
-            ("failure", say("Where the films failed")),
-            ("further-figures", say("Further figures")),
+            *((one.name, one.title) for one in brought),
             ("quality", say("How good the data are")),
             ("methods", say("Methods and sources")),
             ("values", say("The values behind the verdicts")),

@@ -15,7 +15,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.picture.shrinking import resized
-from tiecoat.report.brought_figures import OF_PLUGIN, brought
+from tiecoat.report.brought_pages import MadePage
 from tiecoat.report.conclusions import candidate_rows, question
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
 from tiecoat.report.first_page import Answer, first_page
@@ -32,7 +32,7 @@ from tiecoat.report.notes import Footnotes
 from tiecoat.report.origin_words import archive_words, original_words, study_words
 from tiecoat.report.origins import Origin
 from tiecoat.report.over_time import over_time
-from tiecoat.report.page import columns_across, ranking_rows
+from tiecoat.report.page import columns_across, frame_rows, ranking_rows
 from tiecoat.report.plate_figure import (
     PlateLayout,
     key_words,
@@ -49,6 +49,7 @@ from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview, pro
 from tiecoat.report.words import day, joined, say, translated
 
 ACROSS, DOWN = 6, 8  # properties and candidates in a table on one slide
+MOST_COLUMNS, MOST_ROWS = 8, 14  # of a table of a plugin that fits on one
 NAMED = 3  # batches in the title of a slide, beyond which they are counted
 LINES, LETTERS = 23, 88  # of answers on a slide, and in a line of them
 LONGEST = 180  # letters of a title
@@ -65,6 +66,7 @@ def write_slides(
     quality: Quality,
     figures: Mapping[str, Sequence[FigureFiles]],
     words: Mapping[str, Sequence[str]],
+    brought: Sequence[MadePage],
     plates: Sequence[Plate],
     origins: Sequence[Origin],
     on: date,
@@ -80,6 +82,8 @@ def write_slides(
         As `draw_all` gives them, with PNG.
     words
         What they show, as `figure_words` gives it.
+    brought
+        The pages of plugins.
     on
         The date on them.
     cleaned
@@ -108,9 +112,8 @@ def write_slides(
         slides.figures(name, say("{what} over time", what=what), (one.kind,))
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
     slides.figures("bode", bode, ("impedance",))
-    slides.figures("failure", say("Where the films failed"), ("pull_off",))
-    for further in brought(data):
-        slides.figures(OF_PLUGIN + further.name, further.title, (further.kind,))
+    for made in brought:
+        slides.brought(made)
     slides.ranking()
     slides.cautions()
     slides.deck.save(path, data.comparison.study.name, on)
@@ -219,6 +222,20 @@ class _Slides:
             told = words[min(place, len(words) - 1)]
             slide = self.deck.slide(title, self._notes([told], kinds))
             self.deck.figure(slide, one.png, told, room=HIGH)
+
+    def brought(self, page: MadePage) -> None:
+        """Add a page of a plugin: its texts together, its figures, its tables where they fit."""
+        if texts := [part for part in page.parts if isinstance(part, str)]:
+            slide = self.deck.slide(page.title, self._notes([]))
+            self.deck.text(slide, texts, BODY, size=16)
+        for one in page.figures:
+            self.figures(one.key, one.title, (one.figure.kind,))
+        for part in page.tables.values():
+            heads = [translated(str(name)) for name in part.table.columns]
+            if 0 < len(heads) <= MOST_COLUMNS and len(part.table) <= MOST_ROWS:
+                slide = self.deck.slide(part.caption, self._notes([page.title]))
+                rows = [heads, *frame_rows(part.table)]
+                self.deck.table(slide, rows, widths=[WIDE / len(heads)] * len(heads), size=12)
 
     def plate(self, plate: Plate) -> None:
         """Add a plate: pictures at one scale, with a bar, each with its numbers as text."""

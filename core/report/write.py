@@ -27,6 +27,7 @@ from tiecoat.compare.links import link_points, links_table
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
+from tiecoat.report.brought_pages import MadePage, made_pages
 from tiecoat.report.evidence import evidence_table, values_table
 from tiecoat.report.figure_words import figure_words, property_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
@@ -172,20 +173,22 @@ def _write(
     quality = quality_of(data)
     with_png = not scope.is_brief or scope.slides is not None
     dpi = SLIDE_DPI if scope.slides else None
-    figures = draw_all(data, with_png=with_png, told=progress, dpi=dpi)
+    brought = made_pages(data)
+    figures = draw_all(data, brought, with_png=with_png, told=progress, dpi=dpi)
     plates = plates_of(data, told=progress)
     pages = plate_pages(data.comparison, plates, with_png=not scope.is_brief)
     origins = origins_of(data.measurements)
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
-    words = figure_words(data)
-    told = context(data, quality, _inline(data, figures, words), words, origins, on=on)
+    words = figure_words(data, brought)
+    drawings = _inline(data, figures, words)
+    told = context(data, quality, brought, drawings, words, origins=origins, on=on)
     told["plates"] = _inline_plates(pages)
     told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
-    page = _page(told | {"original_links": original_links(beside)})
+    page = _page(told | {"original_links": original_links(beside)}, brought)
     page = bound_page(in_texts(page, unnamed.text))
     tables = {}
     if not scope.is_brief or scope.workbook is not None:
-        found = tables_of(data, quality)
+        found = tables_of(data, quality, brought)
         tables = {name: unnamed.table(table) for name, table in found.items()}
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -204,6 +207,7 @@ def _write(
                 quality=quality,
                 figures=figures,
                 words=words,
+                brought=brought,
                 plates=plates,
                 origins=origins,
                 on=on,
@@ -288,7 +292,7 @@ def _by_name(pages: Sequence[PlatePage]) -> dict[str, list[FigureFiles]]:
     return found
 
 
-def _page(told: Mapping[str, object]) -> str:
+def _page(told: Mapping[str, object], brought: Sequence[MadePage]) -> str:
     """Return the page; it is made twice, for its contents list what has come out."""
     environment = Environment(
         loader=PackageLoader("tiecoat.report", "templates"),
@@ -299,11 +303,13 @@ def _page(told: Mapping[str, object]) -> str:
     )
     template = environment.get_template("report.html.j2")
     brief = bool(told["brief"])
-    listed = contents(template.render(told, contents=()), brief=brief)
+    listed = contents(template.render(told, contents=()), brought, brief=brief)
     return template.render(told, contents=listed)
 
 
-def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
+def tables_of(
+    data: StudyData, quality: Quality, brought: Sequence[MadePage]
+) -> dict[str, pd.DataFrame]:
     """Return the tables that stand beside the page, by name; with all digits."""
     comparison = data.comparison
     found = {
@@ -341,7 +347,8 @@ def tables_of(data: StudyData, quality: Quality) -> dict[str, pd.DataFrame]:
         )
         found["rank_chances"] = data.ranking.chances.reset_index(names="batch")
         found["desirabilities"] = data.ranking.desirabilities.reset_index(names="batch")
-    return found | {f"results_{kind}": table for kind, table in data.results.items()}
+    found |= {f"results_{kind}": table for kind, table in data.results.items()}
+    return found | {name: one.table for page in brought for name, one in page.tables.items()}
 
 
 def _not_compared(comparison: Comparison) -> pd.DataFrame:

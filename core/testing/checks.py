@@ -16,8 +16,9 @@ _ROOM = "tiecoat.testing"
 def plugins_are_loaded(bench: Workbench) -> Iterator[str]:
     """All that they bring is taken, and they bring something."""
     yield from bench.problems
-    if not (bench.kinds or bench.readers or bench.evaluations or bench.problems):
-        yield "no kind, no reader and no evaluation comes of these plugins"
+    seen = (bench.figures, bench.pages, bench.commands)
+    if not (bench.kinds or bench.readers or bench.evaluations or any(seen) or bench.problems):
+        yield "nothing comes of these plugins: no kind, reader, evaluation, page or command"
     if bench.kinds or bench.readers:
         if bench.asked.exports is None:
             yield "no example exports are handed over: Conformance(..., exports=a folder)"
@@ -40,6 +41,9 @@ _THERE: Mapping[str, Callable[[Workbench], object]] = {  # what is looked at -> 
     "a kind with examples": lambda bench: bench.kinds and bench.asked.exports,
     _EVALUATIONS: lambda bench: bench.evaluations,
     "an evaluation with examples": lambda bench: bench.evaluations and bench.asked.exports,
+    "a figure": lambda bench: bench.figures,
+    "a page": lambda bench: bench.pages,
+    "a command": lambda bench: bench.commands,
 }
 _HOMES = {  # its name -> the module that has it, which loads when it runs; what it looks at
     "units_and_meanings": ("kinds_checked", _KINDS),
@@ -56,12 +60,16 @@ _HOMES = {  # its name -> the module that has it, which loads when it runs; what
     "little_is_taken": ("steadiness", "an example export"),
     "damage_is_never_filed_wrong": ("damaged", _EXAMPLES),
     "messages_are_plain": ("damaged", _EXAMPLES),
+    "what_it_says_is_filed": ("following", _EXAMPLES),
     "readers_tell_their_version": ("versions", _EXAMPLES),
     "kinds_tell_their_version": ("versions", "a kind with examples"),
     "results_are_whole": ("evaluating", _EVALUATIONS),
     "evaluations_are_pure": ("evaluating", _EVALUATIONS),
     "little_is_told_as_little": ("evaluating", _EVALUATIONS),
     "evaluations_tell_their_version": ("versions", "an evaluation with examples"),
+    "figures_are_drawn": ("reporting", "a figure"),
+    "pages_are_told": ("reporting", "a page"),
+    "commands_answer": ("reporting", "a command"),
 }
 CHECKS: Mapping[str, Callable[[Workbench], Iterable[str]]] = {
     "plugins_are_loaded": plugins_are_loaded,

@@ -14,7 +14,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tiecoat.errors import PluginNotLoaded
-from tiecoat.extend.loading import GROUP, load_announcers, load_evaluations, load_kind
+from tiecoat.extend.loading import (
+    GROUP,
+    load_announcers,
+    load_commands,
+    load_evaluations,
+    load_kind,
+    load_report_parts,
+)
 
 PYPROJECT = "pyproject.toml"
 
@@ -103,5 +110,6 @@ def _found_as(entries: Mapping[str, str]) -> str | None:
 
 def _forget() -> None:
     """Forget what was loaded while other plugins were there."""
-    for remembered in (load_kind, load_evaluations, load_announcers):
+    every = (load_kind, load_evaluations, load_report_parts, load_commands, load_announcers)
+    for remembered in every:
         remembered.cache_clear()

@@ -9,10 +9,11 @@ import sys
 import time
 import tracemalloc
 import warnings
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
+from unittest import mock
 
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
@@ -78,9 +79,14 @@ def nothing_is_touched(bench: Workbench) -> Iterator[str]:
         folder = copy.main.parent
         working = Path.cwd()
         before = _shared(), _files_in(folder), _files_in(working)
-        with _as_before():
+        with _as_before(), _written_variables() as written:
             _read_here(bench, copy)
             after = _shared(), _files_in(folder), _files_in(working)
+        if written and before[0] == after[0]:  # what it writes stood there already
+            yield (
+                f"reading {example.name} writes {min(written)} into the environment (os.environ),"
+                " which all code shares"
+            )
         for name, value in before[0].items():
             if after[0][name] != value:
                 yield f"reading {example.name} changes {name}, which all code shares"
@@ -103,6 +109,26 @@ def _shared() -> Mapping[str, object]:
         "sys.path": list(sys.path),
         "the limit of recursion": sys.getrecursionlimit(),
     }
+
+
+@contextmanager
+def _written_variables() -> Iterator[set[str]]:
+    """Note which variables of the environment are written or taken out, also to what they are."""
+    of = type(os.environ)
+    written: set[str] = set()
+
+    def noted(method: Callable[..., None]) -> Callable[..., None]:
+        def call(self: object, name: str, *value: str) -> None:
+            written.add(name)
+            method(self, name, *value)
+
+        return call
+
+    with (
+        mock.patch.object(of, "__setitem__", noted(of.__setitem__)),
+        mock.patch.object(of, "__delitem__", noted(of.__delitem__)),
+    ):
+        yield written
 
 
 def _files_in(folder: Path) -> set[tuple[str, FilePrint]]:

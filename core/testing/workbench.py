@@ -15,7 +15,16 @@ from typing import TYPE_CHECKING
 from tiecoat.compare.offered import with_offered
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, TiecoatError
-from tiecoat.extend.loading import Evaluations, Plugins, load_evaluations, load_plugins
+from tiecoat.extend.loading import (
+    Commands,
+    Evaluations,
+    Plugins,
+    ReportParts,
+    load_commands,
+    load_evaluations,
+    load_plugins,
+    load_report_parts,
+)
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.notes import notes_beside
 from tiecoat.intake.intake import by_file
@@ -25,7 +34,7 @@ from tiecoat.intake.trying import held_with
 from tiecoat.intake.workers.answers import Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.lab.new_lab import new_lab
-from tiecoat.plugin import Evaluation, Kind, Reader
+from tiecoat.plugin import Evaluation, Kind, LabCommand, Reader, StudyFigure, StudyPage
 from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.conformance import Conformance
 from tiecoat.testing.damage import ExportVariant, variants_of
@@ -97,6 +106,7 @@ class Workbench:
     sources: Sequence[str]
     pool: ReaderPool
     made: int = field(default=0)
+    first_runs: dict[str, str] = field(default_factory=dict)  # evaluation -> what it changed then
 
     @cached_property
     def plugins(self) -> Plugins:
@@ -108,9 +118,18 @@ class Workbench:
         return load_evaluations(self.lab.own_readers)
 
     @cached_property
+    def _parts(self) -> ReportParts:
+        return load_report_parts(self.lab.own_readers)
+
+    @cached_property
+    def _commands(self) -> Commands:
+        return load_commands(self.lab.own_readers)
+
+    @cached_property
     def problems(self) -> list[str]:
         """What was left out of what they bring."""
-        all_of = (*self.plugins.problems, *self._evaluations.problems)
+        lists = (self.plugins, self._evaluations, self._parts, self._commands)
+        all_of = [problem for one in lists for problem in one.problems]
         told = [one for one in all_of if any(source in one for source in self.sources)]
         return [*told, *with_offered(self.evaluations).problems]
 
@@ -134,6 +153,24 @@ class Workbench:
         """The evaluations that are tried."""
         found = self._evaluations
         return [one for name, one in found.evaluations.items() if self._is_own(found.sources[name])]
+
+    @cached_property
+    def figures(self) -> list[StudyFigure]:
+        """The figures that are tried."""
+        found, told = self._parts.figures, self._parts.sources
+        return [one for name, one in found.items() if self._is_own(told["figure", name])]
+
+    @cached_property
+    def pages(self) -> list[StudyPage]:
+        """The pages that are tried."""
+        found, told = self._parts.pages, self._parts.sources
+        return [one for name, one in found.items() if self._is_own(told["page", name])]
+
+    @cached_property
+    def commands(self) -> list[LabCommand]:
+        """The commands that are tried."""
+        found, told = self._commands.commands, self._commands.sources
+        return [one for name, one in found.items() if self._is_own(told[name])]
 
     @cached_property
     def examples(self) -> list[ExampleExport]:

@@ -71,4 +71,5 @@ def test_results_of_impedance_load_no_reader_and_no_other_result(filed: LabAtWor
         "tiecoat.evaluate.statistics.censored_times",
         "tiecoat.evaluate.statistics.turnbull",
     }
+    assert "tiecoat.cli.brought_commands" not in names  # commands of plugins are loaded for none
     assert len([name for name in names if not name.startswith(COMPUTING)]) <= MOST_FILES

@@ -16,8 +16,13 @@ from labs import LabAtWork, make_lab
 
 from tiecoat.cli import main
 from tiecoat.cli.answers import ANSWERS, COMMON, ERROR, Fields
+from tiecoat.extend.loading import load_commands
 from tiecoat.reasons import ADDED
 
+EVERY = {  # by command, those of plugins too
+    **ANSWERS,
+    **{name: dict(one.answers) for name, one in load_commands(None).commands.items()},
+}
 KEPT = Path(__file__).parent / "answers.json"
 TYPES: dict[str, type | tuple[type, ...]] = {
     "text": str,
@@ -71,7 +76,7 @@ class Asked:
         answer = json.loads(printed.out)
         assert answer["exit_code"] == code
         assert answer["lab"] == str(root)
-        assert strays(answer, ANSWERS[answer["command"]]) == []
+        assert strays(answer, EVERY[answer["command"]]) == []
         self.met[answer["command"]] |= {path for path, value in paths(answer) if value is not None}
         return answer
 
@@ -84,7 +89,7 @@ def asked(capsys: pytest.CaptureFixture[str]) -> Asked:
 
 def unmet(asked: Asked) -> dict[str, list[str]]:
     """The fields that are described and that no answer has had."""
-    return {command: sorted(ANSWERS[command].keys() - met) for command, met in asked.met.items()}
+    return {command: sorted(EVERY[command].keys() - met) for command, met in asked.met.items()}
 
 
 def test_the_way_of_files(tmp_path: Path, asked: Asked) -> None:
@@ -223,6 +228,7 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
         "report left_out[]",
         "report problems[]",
         "readers left_out[]",
+        *(f"readers figures[].{one}" for one in ("name", "kind", "title", "source")),
         "verify remarks[]",
     }
 
@@ -275,7 +281,7 @@ def test_fields_stay() -> None:
     kept = json.loads(KEPT.read_text(encoding="utf-8"))
     now = {
         command: {path: told for path, (told, _) in fields.items()}
-        for command, fields in {**ANSWERS, "every": COMMON, "error": ERROR}.items()
+        for command, fields in {**EVERY, "every": COMMON, "error": ERROR}.items()
     }
     gone = [
         (command, path, told)

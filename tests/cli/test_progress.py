@@ -19,6 +19,7 @@ from tiecoat.ask.query import open_archive
 from tiecoat.ask.study_data import study_data
 from tiecoat.cli.general import progress
 from tiecoat.compare.study import load_study
+from tiecoat.report.brought_pages import made_pages
 from tiecoat.report.figures import draw_all
 
 STUDY = """
@@ -110,7 +111,7 @@ def test_each_thing_ends(lab: Callable[..., LabAtWork]) -> None:
     archive = open_archive(EXAMPLE)
     evaluate(archive, "gloss", told=told)
     data = study_data(archive, load_study(STUDY, "study"), told)
-    draw_all(data, with_png=False, told=told)
+    draw_all(data, made_pages(data), with_png=False, told=told)
     ends = {what: (done, total) for what, done, total in steps}
     assert {"tables", "evaluating gloss", "kinds", "comparing", "drawing"} <= ends.keys()
     assert [what for what, (done, total) in ends.items() if done != total] == []

@@ -60,6 +60,22 @@ def test_values_of_json_know_their_places(export: Callable[..., Export]) -> None
     assert root.every("none") == []
 
 
+def test_whole_numbers_and_truths_of_nested_files(export: Callable[..., Export]) -> None:
+    """As columns of tables give them: what is none of these is a fault at its place."""
+    said = {"counts": [3, "4", 2.5, "n/a", "x"], "lit": [True, "nein", 1, None, "perhaps"]}
+    file = export(json.dumps(said))
+    root = file.json()
+    assert root["counts"].whole_numbers() == [3, 4, None, None, None]
+    assert root["lit"].truths() == [True, False, True, None, None]
+    assert faults(file) == [
+        "at /counts/2: found 2.5; expected a whole number",
+        "at /counts/4: found 'x'; expected a number",
+        "at /lit/4: found 'perhaps'; expected yes or no",
+    ]
+    xml = export(b"<run><n>12</n><dry>yes</dry></run>").xml()
+    assert (xml["n"].whole_number(), xml["dry"].truth()) == (12, True)
+
+
 def test_values_of_xml_know_their_places(export: Callable[..., Export]) -> None:
     """Namespaces stand in no name; attributes begin with @, children of one name are counted."""
     file = export(XML)

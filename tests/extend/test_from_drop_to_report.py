@@ -1,21 +1,26 @@
-"""A stranger's kind in pairs of files, with evaluation, property and figure: drop to report."""
+"""A stranger's kind in pairs of files, with all that a plugin may bring: drop to report."""
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
+import openpyxl
+import pytest
 from labs import LabAtWork
+from pptx import Presentation
 
 import tiecoat
 from tiecoat.ask.study_data import read_study, study_data
+from tiecoat.cli import main
 from tiecoat.intake.outcome import FileStatus
 from tiecoat.report.write import ReportScope, write_report
 
 PLUGIN = Path(__file__).with_name("hiding")
-FILES = ("hiding.py", "evaluate_hiding.py")
+FILES = ("hiding.py", "evaluate_hiding.py", "command_hiding.py")
 REGISTER = "batch;recipe;candidate;dose [%];role\nRB-001;A;;0;control\nRB-002;B;talc;5;candidate\n"
 SPOTS = {  # reflectance over black, of 90 % over white
     "RB-001-1": (85.0, 85.2),
@@ -27,11 +32,15 @@ SPOTS = {  # reflectance over black, of 90 % over white
 }
 
 
-def with_hiding(at_work: LabAtWork, broken: str = "") -> LabAtWork:
-    """Put the plugin into the readers folder of a lab, and six pairs into its inbox."""
+def with_hiding(at_work: LabAtWork, **broken: str) -> LabAtWork:
+    """Put the plugin into the readers folder of a lab, and six pairs into its inbox.
+
+    `broken` are lines by the beginning of those that they come in the place of.
+    """
     for name in FILES:
         text = (PLUGIN / name).read_text(encoding="utf-8")
-        text = text.replace("axes = figure.subplots()", broken) if broken else text
+        for begin, line in broken.items():
+            text = re.sub(rf"\b{begin}\b.*", line, text)
         (at_work.root / "readers" / name).write_text(text, encoding="utf-8")
     registered = at_work.take(at_work.drop("register.csv", REGISTER))
     assert registered["register.csv"].status is FileStatus.FILED, registered
@@ -45,7 +54,7 @@ def with_hiding(at_work: LabAtWork, broken: str = "") -> LabAtWork:
 
 
 def test_a_strangers_kind_goes_from_drop_to_report(lab: Callable[..., LabAtWork]) -> None:
-    """Its property is compared without a study file; its figure is on page, in files, in slides."""
+    """Its property is compared without a study file; figure and page are in all of the report."""
     at_work = with_hiding(lab(readers={"folder": True, "processes": 1}))
     assert sum(len((PLUGIN / one).read_text().splitlines()) for one in FILES) < 150
     archive = tiecoat.open(at_work.root)
@@ -56,18 +65,58 @@ def test_a_strangers_kind_goes_from_drop_to_report(lab: Callable[..., LabAtWork]
     # means by hand: 85.2 / 90 and 76.6333 / 90
     assert abs(verdict.effect - 100 * (76.6333 - 85.2) / 90) < 0.001
     assert verdict.outcome.value == "worse"
-    scope = ReportScope(slides=at_work.root / "out.pptx")
+    scope = ReportScope(slides=at_work.root / "out.pptx", workbook=at_work.root / "out.xlsx")
     page = write_report(data, at_work.root / "out", date(2026, 11, 26), scope)
     page = page.read_text(encoding="utf-8")
     assert re.search(r'id="further-figures".*<h3>Hiding power</h3>.*contrast ratio', page, re.S)
     assert (at_work.root / "out" / "figures" / "figure_hiding.svg").is_file()
+    assert '<a href="#spots">Spots over black and white</a>' in page
+    told = page.partition('<section id="spots"')[2].partition("</section>")[0]
+    assert "<p>12 spots were read on 6 panels.</p>" in told
+    assert re.findall(r"<td[^>]*>(.*?)</td>", told) == ["RB-001", "84.90", "RB-002", "76.20"]
+    table = (at_work.root / "out" / "tables" / "page_spots_1.csv").read_text("utf-8-sig")
+    assert table == "batch,over_black_percent\nRB-001,84.9\nRB-002,76.2\n"
+    assert "page_spots_1" in openpyxl.load_workbook(at_work.root / "out.xlsx").sheetnames
+    slides = [
+        [shape.text_frame.text for shape in slide.shapes if shape.has_text_frame]
+        for slide in Presentation(at_work.root / "out.pptx").slides
+    ]
+    assert ["Spots over black and white", "12 spots were read on 6 panels."] in [
+        one[:2] for one in slides
+    ]
+    assert any("The darkest spot of each batch over black" in one for one in slides)
 
 
-def test_a_figure_that_breaks_down_says_so_in_its_place(lab: Callable[..., LabAtWork]) -> None:
-    """The report is written all the same, and names the fault."""
-    at_work = with_hiding(lab(readers={"folder": True, "processes": 1}), "axes = figure.nothing()")
+def test_its_command_is_one_of_tiecoat(
+    lab: Callable[..., LabAtWork], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is listed, asked for, answers scripts and exits as ours do."""
+    at_work = with_hiding(lab(readers={"folder": True, "processes": 1}))
+    capsys.readouterr()
+    assert main(["hiding", "--lab", str(at_work.root), "--least", "90"]) == 1
+    # means by hand: 76.5 / 90, 77.0 / 90, 76.4 / 90
+    assert capsys.readouterr().out == "RB-002-1: 85.0 %\nRB-002-2: 85.6 %\nRB-002-3: 84.9 %\n"
+    assert main(["hiding", "--lab", str(at_work.root), "--least", "50"]) == 0
+    assert main(["--lab", str(at_work.root), "hiding", "--json"]) == 1
+    answer = json.loads(capsys.readouterr().out)
+    assert (answer["command"], answer["exit_code"]) == ("hiding", 1)
+    assert len(answer["panels"]) == 6
+    with pytest.raises(SystemExit, match="0"):
+        main(["--lab", str(at_work.root), "--help"])
+    assert "list panels that hide too little" in capsys.readouterr().out
+
+
+def test_figures_and_pages_that_break_down_say_so_in_their_place(
+    lab: Callable[..., LabAtWork],
+) -> None:
+    """The report is written all the same, and names the faults."""
+    broken = {"axes": "axes = figure.nothing()", "darkest": "darkest = spots.darkest()"}
+    at_work = with_hiding(lab(readers={"folder": True, "processes": 1}), **broken)
     archive = tiecoat.open(at_work.root)
     data = study_data(archive, read_study(None, lab=archive.lab))
     page = write_report(data, at_work.root / "out", date(2026, 11, 26)).read_text(encoding="utf-8")
     assert "The figure could not be drawn: AttributeError" in page
-    assert "(evaluate_hiding.py, line 20)" in page
+    assert "(evaluate_hiding.py, line 27)" in page
+    told = page.partition('<section id="spots"')[2].partition("</section>")[0]
+    assert "<p>12 spots were read on 6 panels.</p>" in told
+    assert "The page could not be made: AttributeError: " in told

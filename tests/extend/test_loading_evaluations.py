@@ -91,7 +91,7 @@ def test_only_files_of_that_name_are_loaded(folder: Path) -> None:
     [
         ("import no_such_package", "ModuleNotFoundError"),
         ("raise SystemExit(3)", "SystemExit: 3"),
-        ("", "it has none of the hooks tiecoat_evaluations, tiecoat_figures marked by @hookimpl"),
+        ("", "it has none of the hooks tiecoat_evaluations, tiecoat_figures, tiecoat_pages marked"),
         (
             EVALUATION.replace("tiecoat_evaluations", "tiecoat_evaluation"),
             "the hooks are tiecoat_evaluations",

@@ -100,6 +100,16 @@ def test_every_hook_has_its_entry(made: Reference) -> None:
     assert "tiecoat_announce(event: Event) -> None" in named(made, "tiecoat_announce").text
 
 
+def test_what_plugins_bring_to_reports_and_commands_is_told(made: Reference) -> None:
+    """Of which kind, with its title, and where it comes from; what a command answers scripts."""
+    page = named_in(made, "Pages of reports", "failure")
+    assert page.summary == "Where the films failed"
+    assert "- of studies with: `pull_off`\n- comes from: report_failures of tiecoat " in page.text
+    plate = named_in(made, "Commands of plugins", "plate").text
+    assert "`tiecoat plate --help`" in plate
+    assert "- `plates[].png` (text): path of the picture for the screen" in plate
+
+
 def test_every_column_of_every_kind_is_told(made: Reference) -> None:
     """With unit, meaning, and each word that exports may call it."""
     kinds = load_plugins(None).kinds

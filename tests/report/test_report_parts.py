@@ -14,6 +14,7 @@ import report_reading
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from made_up_studies import compared, panel_rows
+from matplotlib.figure import Figure
 from offered_study import CATALOGUE
 from report_reading import interval_of, number_of
 
@@ -22,14 +23,17 @@ from tiecoat.compare.ranking import rank
 from tiecoat.compare.recommendation import recommended
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.result import results
+from tiecoat.plugin import StudyFigure, StudyTables
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.bode_figures import bode_figures
+from tiecoat.report.brought_pages import drawn_of
 from tiecoat.report.candidate_grid import JOINS
 from tiecoat.report.conclusions import candidate_rows
-from tiecoat.report.failure_figure import failure_figure, failure_words
+from tiecoat.report.failure_figure import failure_words
+from tiecoat.report.failure_page import tiecoat_pages
 from tiecoat.report.first_page import AnswerTo, first_page
 from tiecoat.report.labels import interval, middle_words, number, title_of
-from tiecoat.report.looks import drawn, log_axis, new_figure
+from tiecoat.report.looks import drawn, log_axis, new_figure, titled
 from tiecoat.report.over_time import Clock, OverTime, points_of_results
 from tiecoat.report.over_time_figures import over_time_figures, over_time_words
 from tiecoat.report.property_figure import property_figure
@@ -317,7 +321,7 @@ def test_nothing_to_draw_is_no_figure() -> None:
     assert list(bode_figures(comparison, empty, 24.0)) == []
     assert list(over_time_figures(comparison, moduli_of(table.iloc[:0]))) == []
     nothing = pd.DataFrame({"failure": [None], "panel": ["RB-010-1"], "batch": ["RB-010"]})
-    assert failure_figure(comparison, nothing) is None
+    assert failures(nothing).axes == []
 
 
 @settings(max_examples=25)
@@ -344,6 +348,19 @@ def pulls(**failures: list[str]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["batch", "panel", "failure"])
 
 
+NAMES = {"RB-010": "RB-010 · control", "RB-011": "RB-011 · 5 % talc"}
+
+
+def failures(rows: pd.DataFrame, of_study: pd.DataFrame | None = None) -> Figure:
+    """Return the figure of the page on failures, of some rows of a study."""
+    rows_of_study = {"pull_off": rows if of_study is None else of_study}
+    told = StudyTables("", "RB-010", NAMES, rows, {}, rows_of_study, rows)
+    (page,) = tiecoat_pages()
+    (figure,) = page.tell(told)
+    assert isinstance(figure, StudyFigure)
+    return drawn_of(figure, rows, rows, NAMES)
+
+
 def test_each_place_of_failure_looks_different_in_grey_print() -> None:
     """No two places have a hatch in common, nor a lightness; the hatch stands out of its fill."""
     every = [one for of_kind in looks.SITES.values() for one in of_kind]
@@ -361,16 +378,13 @@ def test_each_place_of_failure_looks_different_in_grey_print() -> None:
 
 def test_a_place_of_failure_looks_the_same_in_every_figure() -> None:
     """Also where the figure before it has places that this one has not."""
-    table = panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]})
-    comparison = compared(table, "")
     first = pulls(RB_010=["100% B", "50% B, 50% B/C"], RB_011=["100% A/B", "100% Y"])
     second = pulls(RB_010=["100% C", "100% B/C"], RB_011=["100% C/D", "100% C/D"])
     places = sorted({"B", "B/C", "A/B", "Y", "C", "C/D"})
     found = []
     with looks.looks():
         for rows in (first, second):
-            figure = failure_figure(comparison, rows, "", places)
-            assert figure is not None
+            figure = failures(rows, pd.concat([first, second]))
             (legend,) = figure.legends
             found.append(
                 {
@@ -386,10 +400,8 @@ def test_a_place_of_failure_looks_the_same_in_every_figure() -> None:
 
 def test_each_bar_of_failures_bears_its_panel_and_the_figure_its_coats() -> None:
     """Panels beside the bars, batches beside these, the coat system above."""
-    comparison = compared(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
     rows = pulls(RB_010=["100% B", "50% B, 50% B/C"], RB_011=["100% A/B"])
-    figure = failure_figure(comparison, rows, "epoxy primer, 2 coats")
-    assert figure is not None
+    figure = titled(failures(rows), "epoxy primer, 2 coats")
     (axes,) = figure.axes
     shown = [one.get_text() for one in axes.get_yticklabels()]
     assert shown == ["RB-010-1", "RB-010-2", "RB-011-1"]
@@ -403,15 +415,14 @@ def test_each_bar_of_failures_bears_its_panel_and_the_figure_its_coats() -> None
 
 def test_the_words_of_a_figure_of_failures_say_what_is_seen() -> None:
     """Where each batch fails most, and which has most and least of each sort."""
-    comparison = compared(panel_rows("gloss", {"RB-010": [80, 82], "RB-011": [70, 71]}), "")
     rows = pulls(RB_010=["100% B", "50% B, 50% B/C"], RB_011=["100% A/B", "20% B, 80% A/B"])
-    assert failure_words(comparison, rows) == (
+    assert failure_words(rows, rows, NAMES) == (
         "Most at B (cohesive): RB-010 (75 %). Most at A/B (adhesive): RB-011 (90 %)."
         " Adhesive failure: most RB-011 (90 %), least RB-010 (25 %)."
     )
     alike = pulls(RB_010=["100% B"], RB_011=["100% B"])
     assert (
-        failure_words(comparison, alike)
+        failure_words(alike, alike, NAMES)
         == "Most at B (cohesive): RB-010 (100 %) and RB-011 (100 %)."
     )
 

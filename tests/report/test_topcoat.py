@@ -18,6 +18,7 @@ import tiecoat
 from tiecoat.ask.study_data import study_data
 from tiecoat.cli import main
 from tiecoat.compare.study import load_study
+from tiecoat.report.brought_pages import made_pages
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.figures import figures_of
 from tiecoat.report.looks import looks, new_figure
@@ -150,7 +151,7 @@ def drawn(lab: LabAtWork, tmp_path_factory: pytest.TempPathFactory) -> dict[str,
     study = STUDY + '[[property]]\nname = "modulus"\n'
     data = study_data(tiecoat.open(mine.root), load_study(study))
     with looks():
-        return figures_of(data)
+        return figures_of(data, made_pages(data))
 
 
 @pytest.mark.parametrize("name", ["modulus", "bode", "failure"])

@@ -8,7 +8,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-PLUGIN, EVALUATION = "falling.py", "evaluate_falling.py"
+PLUGIN, EVALUATION, COMMAND = "falling.py", "evaluate_falling.py", "command_falling.py"
+COMMAND_LAID_OUT = """\
+import tiecoat
+from tiecoat.plugin import CommandAnswer, LabCommand, hookimpl
+
+
+def run(lab, options, told):
+    drops = tiecoat.open(lab).read("falling")
+    return CommandAnswer(0, [f"{len(drops)} drops"], values={"drops": len(drops)})
+
+
+@hookimpl
+def tiecoat_commands():
+    answers = {"drops": ("whole", "drops that are filed")}
+    return [LabCommand("drops", "count drops", run, answers=answers)]
+"""
 READING = "        for table in export.tables(self.titles):\n"
 BY_HAND = """\
         from datetime import UTC, datetime
@@ -26,6 +41,19 @@ BY_HAND = """\
             measured_at=datetime(2026, 9, 14, 8, 12, tzinfo=UTC),
         )
         return
+"""
+KEPT = """\
+    last = {}
+
+    def kept(self, panel):
+        self.last["panel"] = panel or self.last.get("panel")
+        return self.last["panel"]
+
+"""
+ROUNDED = """\
+    if not rounded:
+        rounded.append(True)
+        frames["falling"]["height_mm"] = drops["height_mm"].round()
 """
 GUARDED = """\
         lines = export.text().splitlines()
@@ -52,6 +80,42 @@ TAKEN_ALONG = (
     '    return frame.rename(columns={"height_mm": "height_cm"})\n\n\n'
     + KIND.replace('order=("drop",)', 'order=("drop",), version=2, migrate=migrate'),
 )
+
+HOOK = "@hookimpl\ndef tiecoat_evaluations"
+FIGURE = """\
+def draw(figure, results, rows, names):
+    {drawn}
+
+
+@hookimpl
+def tiecoat_figures():
+    return [StudyFigure("drops", "falling", "Drops", draw, "A mark is a drop.")]
+
+
+"""
+PAGE = """\
+def tell(study):
+    {told}
+
+
+@hookimpl
+def tiecoat_pages():
+    return [StudyPage("{name}", "falling", "Drops", tell)]
+
+
+"""
+
+
+def _with_figure(drawn: str) -> list[tuple[str, str]]:
+    """Add a figure to the evaluation."""
+    door = ("import Evaluation", "import Evaluation, StudyFigure")
+    return [door, (HOOK, FIGURE.format(drawn=drawn) + HOOK)]
+
+
+def _with_page(told: str, name: str = "drops") -> list[tuple[str, str]]:
+    """Add a page to the evaluation."""
+    door = ("import Evaluation", "import Evaluation, StudyPage")
+    return [door, (HOOK, PAGE.format(told=told, name=name) + HOOK)]
 
 
 @dataclass(frozen=True)
@@ -345,6 +409,157 @@ FAULTS = [
         "row 1005 is told, of 9",
         PLUGIN,
         [IMPORTED, (READING, GUARDED.format(row="n + 1000", found="cells[1]") + READING)],
+    ),
+    SeededFault(
+        "it keeps the panel of the file before",
+        "what_it_says_is_filed",
+        "without line 1 is filed for RB-014-7, of which the file read before it was",
+        PLUGIN,
+        [
+            (
+                "    titles = {",
+                KEPT + "    titles = {",
+            ),
+            ('panel=table.entry(("Panel",))', 'panel=self.kept(table.entry(("Panel",)))'),
+        ],
+    ),
+    SeededFault(
+        "it makes up a time where the export says none",
+        "what_it_says_is_filed",
+        "without line 2 is measured about now",
+        PLUGIN,
+        [
+            (MEASURED, MEASURED.replace("),", ") or datetime.now(UTC),")),
+            ("import pandera", "from datetime import UTC, datetime\n\nimport pandera"),
+        ],
+    ),
+    SeededFault(
+        "it files the day on which it reads",
+        "what_it_says_is_filed",
+        "is about now, and the export says no such day",
+        PLUGIN,
+        [
+            (MEASURED, "measured_at=datetime.combine(datetime.now(UTC), time(), UTC),"),
+            ("import pandera", "from datetime import UTC, datetime, time\n\nimport pandera"),
+        ],
+    ),
+    SeededFault(
+        "all is filed for one panel",
+        "what_it_says_is_filed",
+        "is filed for RB-014-3 all the same: its panel is not looked at",
+        PLUGIN,
+        [('panel=table.entry(("Panel",))', 'panel="RB-014-3"')],
+    ),
+    SeededFault(
+        "a word that it does not know is taken for one that it knows",
+        "what_it_says_is_filed",
+        "is filed with finding 'no crack': a word that is not known is held",
+        PLUGIN,
+        [
+            (
+                'table.texts("finding")',
+                '["crack" if one == "crack" else "no crack" for one in table.texts("finding")]',
+            )
+        ],
+    ),
+    SeededFault(
+        "it reads the first table only",
+        "what_it_says_is_filed",
+        "what comes behind the first table is lost without a word",
+        PLUGIN,
+        [("in export.tables(self.titles):", "in export.tables(self.titles)[:1]:")],
+    ),
+    SeededFault(
+        "a row that stands twice is taken once",
+        "what_it_says_is_filed",
+        "with line 5 twice gives",
+        PLUGIN,
+        [
+            (
+                READING,
+                BY_HAND.format(height="float(one[1])").replace(
+                    "if lines[n - 1].strip()]",
+                    "if lines[n - 1].strip() and lines[n - 1] not in lines[: n - 1]]",
+                )
+                + READING,
+            )
+        ],
+    ),
+    SeededFault(
+        "it sets the environment to the same each time",
+        "nothing_is_touched",
+        "writes READ into the environment",
+        PLUGIN,
+        [_read_first('__import__("os").environ["READ"] = ""')],
+    ),
+    SeededFault(
+        "an evaluation rounds the rows it is given, the first time",
+        "evaluations_are_pure",
+        "changes column 'height_mm' of the rows of falling it is given",
+        EVALUATION,
+        [
+            ("def compute(", "rounded = []\n\n\ndef compute("),
+            (
+                "    panel = [",
+                ROUNDED + "    panel = [",
+            ),
+        ],
+    ),
+    SeededFault(
+        "a figure breaks down on a single row",
+        "figures_are_drawn",
+        "figure drops, given one row, breaks down: IndexError",
+        EVALUATION,
+        _with_figure('figure.subplots().plot([0], [rows["height_mm"].iloc[1]])'),
+    ),
+    SeededFault(
+        "a figure draws nothing",
+        "figures_are_drawn",
+        "figure drops draws nothing of",
+        EVALUATION,
+        _with_figure("return None"),
+    ),
+    SeededFault(
+        "a page has a part that is none",
+        "pages_are_told",
+        "page drops has a part that is DataFrame; expected a text, a PageTable or a StudyFigure",
+        EVALUATION,
+        _with_page('yield study.rows["falling"]'),
+    ),
+    SeededFault(
+        "a page tells of chance",
+        "pages_are_told",
+        "page drops tells otherwise of the same study",
+        EVALUATION,
+        _with_page('yield f"{np.random.default_rng().random()}"'),
+    ),
+    SeededFault(
+        "a page is called like a section of the report",
+        "plugins_are_loaded",
+        "the report has a section of this name itself",
+        EVALUATION,
+        _with_page('yield "drops"', "verdicts"),
+    ),
+    SeededFault(
+        "a command prints",
+        "commands_answer",
+        "command drops prints",
+        COMMAND,
+        [("    return CommandAnswer(", "    print(len(drops))\n    return CommandAnswer(")],
+    ),
+    SeededFault(
+        "a command answers otherwise than it says",
+        "commands_answer",
+        "command drops answers with 'falls', which is none of its `answers`",
+        COMMAND,
+        [('values={"drops"', 'values={"falls"')],
+    ),
+    SeededFault(
+        "a command has a name that is taken",
+        "plugins_are_loaded",
+        "tiecoat has a command of this name itself",
+        COMMAND,
+        [('LabCommand("drops"', 'LabCommand("take"')],
     ),
     SeededFault(
         "other rows, and the same version of the reader",

@@ -9,7 +9,7 @@ from textwrap import dedent
 
 import pytest
 from read_here import read_in_workers
-from seeded_faults import FAULTS, SeededFault
+from seeded_faults import COMMAND, COMMAND_LAID_OUT, FAULTS, SeededFault
 
 import tiecoat.plugin
 from tiecoat.extend.loading import load_evaluations, load_plugins
@@ -35,7 +35,8 @@ def laid_out(folder: Path) -> None:
 
 def handed_over(folder: Path, settings: str = "") -> Conformance:
     """Hand over what lies in a folder."""
-    plugins = (folder / "falling.py", folder / "evaluate_falling.py")
+    plugins = [folder / "falling.py", folder / "evaluate_falling.py"]
+    plugins += [path for path in (folder / COMMAND,) if path.exists()]
     return Conformance(*plugins, exports=folder / "tests" / "falling", settings=settings)
 
 
@@ -43,7 +44,7 @@ def seeded(folder: Path, fault: SeededFault) -> Conformance:
     """Lay out the plugin with a fault in it."""
     laid_out(folder)
     path = folder / fault.file
-    text = path.read_text(encoding="utf-8")
+    text = COMMAND_LAID_OUT if fault.file == COMMAND else path.read_text(encoding="utf-8")
     for old, new in fault.changes:
         assert text.count(old) == 1, old
         text = text.replace(old, new)
@@ -110,14 +111,20 @@ def test_the_documented_plugin_passes(tmp_path: Path) -> None:
     codes = [
         dedent(found[0]) for found in re.finditer(r"(?:    .*\n|\n)+", text) if found[0].strip()
     ]
-    for name, code in {"pendulum": codes[0], "evaluate_pendulum": codes[2]}.items():
+    door = "from tiecoat.plugin import PageTable, StudyPage, hookimpl\n\n"
+    (page,) = (door + one for one in codes if "def tell(" in one)
+    (command,) = (one for one in codes if "def run(" in one)
+    modules = {"pendulum": codes[0], "evaluate_pendulum": codes[2], "report_pendulum": page}
+    modules["command_pendulums"] = command
+    for name, code in modules.items():
         (tmp_path / f"{name}.py").write_text(code, encoding="utf-8")
     exports = tmp_path / "exports"
     exports.mkdir()
     (exports / "damping.csv").write_text(PENDULUM, encoding="utf-8")
     (exports / "damping.csv.pendulum.rows.csv").write_text(SECONDS, encoding="utf-8")
-    plugins = (tmp_path / "pendulum.py", tmp_path / "evaluate_pendulum.py")
+    plugins = [tmp_path / f"{name}.py" for name in modules]
     with workbench(Conformance(*plugins, exports=exports)) as bench:
+        assert [len(one) for one in (bench.evaluations, bench.pages, bench.commands)] == [1, 1, 1]
         found = {name: [*check(bench)] for name, check in CHECKS.items()}
     assert {name: one for name, one in found.items() if one and "version" not in name} == {}
 
@@ -150,14 +157,15 @@ def test_what_is_missing_is_written_and_must_be_looked_through(
     expected = rows.read_text(encoding="utf-8")
     rows.unlink()
     options = ("-p", "no:cacheprovider", "-p", "no:xdist", "-k", "expected or version", "tests")
-    pytester.runpytest_inprocess(*options).assert_outcomes(passed=0, failed=4, deselected=17)
+    others = len(CHECKS) - 4
+    pytester.runpytest_inprocess(*options).assert_outcomes(passed=0, failed=4, deselected=others)
     found = pytester.runpytest_inprocess(*options, "--tiecoat-write")
-    found.assert_outcomes(passed=3, failed=1, deselected=17)
+    found.assert_outcomes(passed=3, failed=1, deselected=others)
     found.stdout.fnmatch_lines(["*nobody has looked it through yet*"])
     first, _, drafted = rows.read_text(encoding="utf-8").partition("\n")
     assert first.startswith("# Not looked through yet")
     rows.write_text(drafted, encoding="utf-8")
-    pytester.runpytest_inprocess(*options).assert_outcomes(passed=4, deselected=17)
+    pytester.runpytest_inprocess(*options).assert_outcomes(passed=4, deselected=others)
     assert len(drafted.splitlines()) == len(expected.splitlines())
 
 

@@ -1,7 +1,14 @@
-"""Contrast ratio of dry films, what studies ask of it, and its figure."""
+"""Contrast ratio of dry films, what studies ask of it, its figure, and a page of a report."""
 
 from tiecoat.evaluate.result import results
-from tiecoat.plugin import Evaluation, StudyFigure, StudyProperty, hookimpl
+from tiecoat.plugin import (
+    Evaluation,
+    PageTable,
+    StudyFigure,
+    StudyPage,
+    StudyProperty,
+    hookimpl,
+)
 
 RATIO = StudyProperty("hiding power", "contrast_ratio", margin=2)
 
@@ -29,6 +36,14 @@ def draw(figure, results, rows, names):
 FIGURE = StudyFigure("hiding", "hiding", "Hiding power", draw, "A mark is the mean of a panel.")
 
 
+def tell(study):
+    """Say how many spots there are, and list the darkest of each batch."""
+    spots = study.rows["hiding"]
+    yield f"{len(spots)} spots were read on {spots['panel'].nunique()} panels."
+    darkest = spots.groupby("batch")["over_black_percent"].min().reset_index()
+    yield PageTable("The darkest spot of each batch over black", darkest)
+
+
 @hookimpl
 def tiecoat_evaluations():
     """Return the evaluation with its property."""
@@ -39,3 +54,9 @@ def tiecoat_evaluations():
 def tiecoat_figures():
     """Return the figure."""
     return [FIGURE]
+
+
+@hookimpl
+def tiecoat_pages():
+    """Return the page."""
+    return [StudyPage("spots", "hiding", "Spots over black and white", tell)]

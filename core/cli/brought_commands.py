@@ -1,0 +1,74 @@
+"""The commands that plugins bring: loaded when one is asked for, run and answered as ours are."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from tiecoat.cli.answers import answer, tell_fields
+from tiecoat.cli.general import progress
+from tiecoat.errors import PluginBroke, TiecoatError
+from tiecoat.extend.blame import blame
+from tiecoat.extend.loading import Commands, load_commands
+from tiecoat.lab.settings import open_lab
+from tiecoat.plugin import CommandAnswer, LabCommand
+
+CODES = (0, 1, 2)
+
+
+def commands_of(lab: str) -> Commands:
+    """Return what plugins bring, those of a lab too where there is one that can be opened."""
+    try:
+        own = open_lab(lab).own_readers
+    except TiecoatError:
+        own = None
+    return load_commands(own)
+
+
+def add_brought(parser: argparse.ArgumentParser, command: LabCommand, where: str) -> None:
+    """Have a parser take what a command of a plugin takes, and run it.
+
+    Raises
+    ------
+    PluginBroke
+        If the plugin cannot say what it takes.
+    """
+
+    def run(options: argparse.Namespace) -> int:
+        done = _done(command, where, options)
+        if options.json:
+            return answer(options, done.code, done.values)
+        for line in done.lines:
+            print(line)
+        for problem in done.problems:
+            print(problem, file=sys.stderr)
+        return done.code
+
+    parser.set_defaults(command=run)
+    try:
+        command.add(parser)
+    except Exception as error:
+        raise _broke(command, where, blame(error)) from error
+    if command.answers:
+        tell_fields(parser, dict(command.answers))
+
+
+def _done(command: LabCommand, where: str, options: argparse.Namespace) -> CommandAnswer:
+    """Return what a command has done, and blame its plugin where that is nothing one can tell."""
+    try:
+        with progress() as told:
+            done = command.run(Path(options.lab), options, told)
+    except (TiecoatError, BrokenPipeError):
+        raise
+    except (Exception, SystemExit) as error:
+        raise _broke(command, where, blame(error)) from error
+    if not isinstance(done, CommandAnswer):
+        raise _broke(command, where, f"it returns {type(done).__name__}, not a CommandAnswer")
+    if done.code not in CODES:
+        raise _broke(command, where, f"it exits with {done.code!r}; a command has 0, 1 or 2")
+    return done
+
+
+def _broke(command: LabCommand, where: str, why: str) -> PluginBroke:
+    return PluginBroke(f"command {command.name!r} of {where} broke down: {why}")

@@ -1,0 +1,183 @@
+"""Pages of a report that plugins bring, and the figures that they bring without a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+import pandas as pd
+from matplotlib.figure import Figure
+
+from tiecoat.ask.study_data import StudyData
+from tiecoat.extend.blame import blame
+from tiecoat.extend.loading import load_report_parts
+from tiecoat.plugin import PageTable, StudyFigure, StudyPage, StudyTables
+from tiecoat.report.alike import by_line
+from tiecoat.report.labels import batch_words
+from tiecoat.report.looks import DPI, fixed_figure, new_figure, titled
+from tiecoat.report.words import say, translated
+
+OF_PLUGIN = "figure "  # before the name of a figure that stands on no page of its plugin
+FURTHER = "further-figures"  # the page on which those stand
+HEIGHT = 3.2  # inches, where the plugin sets no other
+OF_FAULT = 0.8
+PARTS = "a text, a PageTable or a StudyFigure"
+
+
+@dataclass(frozen=True)
+class MadeFigure:
+    """A figure of a page: what it is called among all figures of the report, and what it shows.
+
+    `heading` stands above it, "" where the title of its page does; `words` are of each drawing.
+    """
+
+    key: str
+    figure: StudyFigure
+    heading: str = ""
+    words: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """Its heading, in the language of the report."""
+        return translated(self.figure.title)
+
+    @property
+    def caption(self) -> str:
+        """How it is read, in the language of the report."""
+        return translated(self.figure.caption)
+
+
+@dataclass(frozen=True)
+class MadePage:
+    """A page as its plugin has made it from a study: its anchor, its heading, what stands on it."""
+
+    name: str
+    title: str
+    parts: tuple[str | PageTable | MadeFigure, ...] = field(repr=False)
+
+    @property
+    def figures(self) -> list[MadeFigure]:
+        """The figures on it."""
+        return [one for one in self.parts if isinstance(one, MadeFigure)]
+
+    @property
+    def tables(self) -> dict[str, PageTable]:
+        """The tables on it, by what they are called in `tables/`."""
+        found = [one for one in self.parts if isinstance(one, PageTable)]
+        return {f"page_{self.name}_{number}": one for number, one in enumerate(found, 1)}
+
+
+def made_pages(data: StudyData) -> list[MadePage]:
+    """Return the pages of plugins that the study has something for, then their other figures."""
+    parts = load_report_parts(data.lab.own_readers)
+    wanted = [one for one in parts.pages.values() if not one.kind or _has(data, one.kind)]
+    told = study_tables(data)
+    pages = [_made(data, page, told) for page in wanted]
+    further = [one for one in parts.figures.values() if _has(data, one.kind)]
+    figures = [_figure(data, OF_PLUGIN + one.name, one, translated(one.title)) for one in further]
+    pages.append(MadePage(FURTHER, say("Further figures"), tuple(figures)))
+    return [page for page in pages if page.parts]
+
+
+def study_tables(data: StudyData) -> StudyTables:
+    """Return what pages are made from."""
+    comparison = data.comparison
+    return StudyTables(
+        comparison.study.name,
+        comparison.control,
+        MappingProxyType(_names(data)),
+        comparison.table(),
+        MappingProxyType({kind: table.copy() for kind, table in data.results.items()}),
+        MappingProxyType({kind: table.copy() for kind, table in data.rows.items()}),
+        data.panels.copy(),
+    )
+
+
+def _names(data: StudyData) -> dict[str, str]:
+    batches, control = data.comparison.batches, data.comparison.control
+    return {one: batch_words(batches, one, control) for one in data.comparison.control_first}
+
+
+def _has(data: StudyData, kind: str) -> bool:
+    return len(data.rows.get(kind, ())) > 0
+
+
+def _made(data: StudyData, page: StudyPage, told: StudyTables) -> MadePage:
+    """Return a page; where it cannot be made, or a part of it is none, it says so itself."""
+    parts: list[str | PageTable | MadeFigure] = []
+    title = translated(page.title)
+    try:
+        for part in page.tell(told):
+            if isinstance(part, StudyFigure):
+                if _has(data, part.kind):
+                    alone = part.name == page.name
+                    key = page.name if alone else f"{page.name} {part.name}"
+                    parts.append(_figure(data, key, part, "" if alone else translated(part.title)))
+            elif isinstance(part, str):
+                parts.append(translated(part))
+            elif isinstance(part, PageTable) and isinstance(part.table, pd.DataFrame):
+                parts.append(PageTable(translated(part.caption), part.table.copy()))
+            else:
+                raise TypeError(f"a part of it is {type(part).__name__}; expected {PARTS}")
+    except Exception as error:  # noqa: BLE001 - a stranger's code
+        parts.append(say("The page could not be made: {why}", why=blame(error)))
+    return MadePage(page.name, title, tuple(parts))
+
+
+def _figure(data: StudyData, key: str, wanted: StudyFigure, heading: str) -> MadeFigure:
+    if wanted.words is None:
+        return MadeFigure(key, wanted, heading)
+    told = []
+    for line, results, rows in _alike(data, wanted):
+        try:
+            words = str(wanted.words(results.copy(), rows.copy(), _names(data)))
+        except Exception as error:  # noqa: BLE001 - a stranger's code
+            words = say("What the figure shows could not be told: {why}", why=blame(error))
+        if words:
+            told.append(f"{line}: {words}" if line else words)
+    return MadeFigure(key, wanted, heading, tuple(told))
+
+
+def drawn_by(data: StudyData, wanted: StudyFigure) -> Iterator[Figure]:
+    """Draw a figure of a plugin, for panels that are alike; or say why it could not be drawn."""
+    names = _names(data)
+    for line, results, rows in _alike(data, wanted):
+        try:
+            figure = drawn_of(wanted, results, rows, names)
+        except Exception as error:  # noqa: BLE001 - a stranger's code
+            figure = fixed_figure(OF_FAULT, DPI)
+            told = say("The figure could not be drawn: {why}", why=blame(error))
+            figure.text(0.01, 0.5, told, va="center", wrap=True)
+            yield figure
+        else:
+            if figure.axes:
+                yield titled(figure, line)
+
+
+def drawn_of(
+    wanted: StudyFigure, results: pd.DataFrame, rows: pd.DataFrame, names: Mapping[str, str]
+) -> Figure:
+    """Return what a plugin draws of results and rows; what it raises comes out here."""
+    figure = new_figure(HEIGHT)
+    wanted.draw(figure, results.copy(), rows.copy(), dict(names))
+    if not any(axes.get_subplotspec() for axes in figure.axes):
+        figure.set_layout_engine("none")  # they stand where the plugin has put them
+    figure.draw_without_rendering()  # what only comes out when it is drawn
+    return figure
+
+
+def _alike(
+    data: StudyData, wanted: StudyFigure
+) -> Iterator[tuple[str, pd.DataFrame, pd.DataFrame]]:
+    """Return results and rows of panels that are alike, with the words for them."""
+    kind = wanted.kind
+    rows, results = data.rows[kind], data.results[kind]
+    lines = [("", rows)]
+    if rows["panel"].notna().all():
+        lines = by_line(data, kind, rows, with_coats=wanted.with_coats)
+    if len(lines) == 1:
+        yield lines[0][0], results, rows
+        return
+    for line, part in lines:
+        yield line, results[results["panel"].isin(part["panel"])], part
