@@ -95,7 +95,7 @@ stands on the page, in the slides and among the files as ours do:
         return [StudyFigure("pendulum", "pendulum", "Pendulum damping", draw, caption)]
 
 So does a page, a section of the report with texts, tables and figures, which stand in the slides
-and among the tables too; see `StudyPage` and `StudyTables`. What needs other libraries than
+and among the tables too; see `StudyPage` and `StudyContents`. What needs other libraries than
 evaluations do stands in a module of its own, whose name begins with `report_`:
 
     def tell(study):
@@ -184,7 +184,7 @@ if TYPE_CHECKING:
     from tiecoat.contract.lab_command import CommandAnswer, LabCommand
     from tiecoat.contract.measurement import Claim, Measurement
     from tiecoat.contract.study_figure import StudyFigure
-    from tiecoat.contract.study_page import PageTable, StudyPage, StudyTables
+    from tiecoat.contract.study_page import PageTable, StudyContents, StudyPage
     from tiecoat.dialect.export import Export
     from tiecoat.dialect.habits import Layout
     from tiecoat.dialect.nested import Nested
@@ -205,7 +205,7 @@ else:
         "Picture": "dialect.picture_file",
         "StudyFigure": "contract.study_figure",
         "StudyPage": "contract.study_page",
-        "StudyTables": "contract.study_page",
+        "StudyContents": "contract.study_page",
         "Table": "dialect.table",
     }
 
@@ -247,10 +247,10 @@ __all__ = [
     "Relation",
     "Source",
     "Spread",
+    "StudyContents",
     "StudyFigure",
     "StudyPage",
     "StudyProperty",
-    "StudyTables",
     "Table",
     "column",
     "hookimpl",

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tiecoat.archive.tables.describe import Described
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.study_data import StudyData
-    from tiecoat.cli.inventory_screen import Brought
+    from tiecoat.cli.inventory_screen import PluginParts
     from tiecoat.compare.links import Link
     from tiecoat.compare.properties import Property
     from tiecoat.compare.reach import Reach
@@ -255,7 +255,7 @@ def of_readers(inventory: Inventory) -> AnswerValues:
     }
 
 
-def of_brought(brought: Brought) -> AnswerValues:
+def of_brought(brought: PluginParts) -> AnswerValues:
     """What plugins bring beside readers and kinds."""
     return {
         "evaluations": of_sources(brought.evaluations.sources),

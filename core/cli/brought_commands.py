@@ -10,14 +10,14 @@ from tiecoat.cli.answers import answer, tell_fields
 from tiecoat.cli.general import progress
 from tiecoat.errors import PluginBroke, TiecoatError
 from tiecoat.extend.blame import blame
-from tiecoat.extend.loading import Commands, load_commands
+from tiecoat.extend.loading import BroughtCommands, load_commands
 from tiecoat.lab.settings import open_lab
 from tiecoat.plugin import CommandAnswer, LabCommand
 
 CODES = (0, 1, 2)
 
 
-def commands_of(lab: str) -> Commands:
+def commands_of(lab: str) -> BroughtCommands:
     """Return what plugins bring, those of a lab too where there is one that can be opened."""
     try:
         own = open_lab(lab).own_readers

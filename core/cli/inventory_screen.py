@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,7 +13,7 @@ from rich.table import Table
 from tiecoat.compare.offered import Offered, with_offered
 from tiecoat.contract.columns import told_of
 from tiecoat.extend.loading import (
-    Commands,
+    BroughtCommands,
     Evaluations,
     ReportParts,
     load_commands,
@@ -23,15 +23,16 @@ from tiecoat.extend.loading import (
 
 if TYPE_CHECKING:
     from tiecoat.intake.workers.pool import Inventory
+    from tiecoat.plugin import StudyFigure, StudyPage
 
 
-class Brought(NamedTuple):
+class PluginParts(NamedTuple):
     """What plugins bring beside readers and kinds, which the workers load."""
 
     evaluations: Evaluations
     offered: Offered
     parts: ReportParts
-    commands: Commands
+    commands: BroughtCommands
 
     @property
     def problems(self) -> tuple[str, ...]:
@@ -49,7 +50,8 @@ class Brought(NamedTuple):
 
     def on_reports(self, sort: str) -> Iterator[tuple[str, str, str, str]]:
         """Yield name, kind, title and origin of each figure, or page, of reports."""
-        found = self.parts.figures if sort == "figure" else self.parts.pages
+        of_sort = {"figure": self.parts.figures, "page": self.parts.pages}
+        found: Mapping[str, StudyFigure | StudyPage] = of_sort[sort]
         for name, one in sorted(found.items()):
             yield name, one.kind, one.title, self.parts.sources[sort, name]
 
@@ -59,10 +61,10 @@ class Brought(NamedTuple):
             yield name, one.words, self.commands.sources[name]
 
 
-def brought_to(own_readers: Path | None) -> Brought:
+def brought_to(own_readers: Path | None) -> PluginParts:
     """Load what plugins bring beside readers and kinds, those of a lab's readers folder too."""
     evaluations = load_evaluations(own_readers)
-    return Brought(
+    return PluginParts(
         evaluations,
         with_offered(evaluations.evaluations.values()),
         load_report_parts(own_readers),
@@ -70,7 +72,7 @@ def brought_to(own_readers: Path | None) -> Brought:
     )
 
 
-def show_inventory(inventory: Inventory, brought: Brought, console: Console) -> None:
+def show_inventory(inventory: Inventory, brought: PluginParts, console: Console) -> None:
     """Print readers, kinds with columns and units, all else that plugins bring, what was left out.
 
     What there is none of has no table.

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class StudyTables:
+class StudyContents:
     """What a study compares, as a page of its report is made from it.
 
     Parameters
@@ -75,15 +75,15 @@ class StudyPage:
     title
         Its heading, in the contents too.
     tell
-        A pure function: gets the `StudyTables` and returns in their order texts (a paragraph each),
-        `PageTable` and `StudyFigure`. Without any there is no page. What it raises stands in the
-        place of the page.
+        A pure function: gets the `StudyContents` and returns in their order texts (a paragraph
+        each), `PageTable` and `StudyFigure`. Without any there is no page. What it raises stands in
+        the place of the page.
     """
 
     name: str
     kind: str
     title: str
-    tell: Callable[[StudyTables], Iterable[PagePart]]
+    tell: Callable[[StudyContents], Iterable[PagePart]]
 
 
 OWN_SECTIONS = frozenset(  # of the report itself, and its figures: no page is called so

@@ -154,7 +154,7 @@ class Nested:
 
         NOT_A_NUMBER is noted where it is not whole.
         """
-        value = self.number(to, unit)
+        value = float(self.number(to, unit))
         if value.is_integer():
             return int(value)
         if not math.isnan(value):

@@ -126,7 +126,7 @@ class Evaluations:
 
 
 @dataclass(frozen=True)
-class Commands:
+class BroughtCommands:
     """What may be asked for besides the commands of tiecoat itself.
 
     `sources` maps the name of a command to where it came from; `problems` are sentences about what
@@ -324,7 +324,7 @@ def load_report_parts(readers_folder: Path | None) -> ReportParts:
 
 
 @cache
-def load_commands(readers_folder: Path | None) -> Commands:
+def load_commands(readers_folder: Path | None) -> BroughtCommands:
     """Load the commands of installed packages, then those of a lab's readers folder.
 
     Only entry points and files are loaded whose name begins with `command_`; what was loaded is
@@ -334,7 +334,7 @@ def load_commands(readers_folder: Path | None) -> Commands:
     _load(loading, readers_folder)
     for where, plugin in _registered(loading):
         _add_offered(loading, where, plugin, *COMMAND_HOOKS)
-    return Commands(loading.commands, loading.sources_of("command"), tuple(loading.problems))
+    return BroughtCommands(loading.commands, loading.sources_of("command"), tuple(loading.problems))
 
 
 def announcers_named(readers_folder: Path | None) -> bool:
@@ -586,7 +586,7 @@ def _unfit_evaluation(evaluation: Evaluation) -> str:
     return ""
 
 
-class _Sort(NamedTuple, Generic[T]):
+class _Offering(NamedTuple, Generic[T]):
     """What is expected of a sort of thing that plugins offer: what it is called, and why not."""
 
     one: str
@@ -594,20 +594,20 @@ class _Sort(NamedTuple, Generic[T]):
     unfit: Callable[[T], str]
 
 
-_EVALUATION = _Sort("an evaluation", Evaluation, _unfit_evaluation)
+_EVALUATION = _Offering("an evaluation", Evaluation, _unfit_evaluation)
 
 
-def _sort_of(hook: str) -> _Sort[Any]:
+def _sort_of(hook: str) -> _Offering[Any]:
     """Return what a hook offers; its type and what is asked of it load when there is one."""
     from tiecoat.extend import fitness
 
     match hook:
         case "tiecoat_figures":
-            return _Sort("a figure", door.StudyFigure, fitness.unfit_figure)
+            return _Offering("a figure", door.StudyFigure, fitness.unfit_figure)
         case "tiecoat_pages":
-            return _Sort("a page", door.StudyPage, fitness.unfit_page)
+            return _Offering("a page", door.StudyPage, fitness.unfit_page)
         case _:
-            return _Sort("a command", door.LabCommand, fitness.unfit_command)
+            return _Offering("a command", door.LabCommand, fitness.unfit_command)
 
 
 def _add_offered(loading: _Loading, where: str, plugin: object, *hooks: str) -> None:
@@ -621,7 +621,7 @@ def _of_reports(loading: _Loading) -> dict[tuple[str, str], str]:
     return {told: where for told, where in loading.sources.items() if told[0] != "evaluation"}
 
 
-def _add(loading: _Loading, where: str, offered: object, wanted: _Sort[Any]) -> None:
+def _add(loading: _Loading, where: str, offered: object, wanted: _Offering[Any]) -> None:
     """Add what a plugin offers, where it is what is wanted, will do, and has a name of its own."""
     article, sort = wanted.one.split()
     if not isinstance(offered, wanted.type):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tiecoat.extend.loading import Commands, ReportParts
+from tiecoat.extend.loading import BroughtCommands, ReportParts
 from tiecoat.reference.docstring import markdown_of
 from tiecoat.reference.entry import ReferenceEntry
 
@@ -27,7 +27,7 @@ def _facts(kind: str, source: str) -> str:
     return f"- of studies with: {of}\n- comes from: {source}"
 
 
-def command_entries(found: Commands) -> Iterator[ReferenceEntry]:
+def command_entries(found: BroughtCommands) -> Iterator[ReferenceEntry]:
     """Return the entries of the commands that plugins bring."""
     for name, one in sorted(found.commands.items()):
         facts = (

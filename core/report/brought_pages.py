@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from tiecoat.ask.study_data import StudyData
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import load_report_parts
-from tiecoat.plugin import PageTable, StudyFigure, StudyPage, StudyTables
+from tiecoat.plugin import PageTable, StudyContents, StudyFigure, StudyPage
 from tiecoat.report.alike import by_line
 from tiecoat.report.labels import batch_words
 from tiecoat.report.looks import DPI, fixed_figure, new_figure, titled
@@ -80,10 +80,10 @@ def made_pages(data: StudyData) -> list[MadePage]:
     return [page for page in pages if page.parts]
 
 
-def study_tables(data: StudyData) -> StudyTables:
+def study_tables(data: StudyData) -> StudyContents:
     """Return what pages are made from."""
     comparison = data.comparison
-    return StudyTables(
+    return StudyContents(
         comparison.study.name,
         comparison.control,
         MappingProxyType(_names(data)),
@@ -103,7 +103,7 @@ def _has(data: StudyData, kind: str) -> bool:
     return len(data.rows.get(kind, ())) > 0
 
 
-def _made(data: StudyData, page: StudyPage, told: StudyTables) -> MadePage:
+def _made(data: StudyData, page: StudyPage, told: StudyContents) -> MadePage:
     """Return a page; where it cannot be made, or a part of it is none, it says so itself."""
     parts: list[str | PageTable | MadeFigure] = []
     title = translated(page.title)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from tiecoat.plugin import StudyFigure, StudyPage, StudyTables, hookimpl
+from tiecoat.plugin import StudyContents, StudyFigure, StudyPage, hookimpl
 from tiecoat.report.failure_figure import draw_failures, failure_words, places_in
 
 TITLE = "Where the films failed"
@@ -16,7 +16,7 @@ CAPTION = (
 )
 
 
-def _tell(study: StudyTables) -> Iterator[StudyFigure]:
+def _tell(study: StudyContents) -> Iterator[StudyFigure]:
     """Return the one figure, in which a place looks the same for panels of all coats."""
     draw = partial(draw_failures, places_of_all=places_in(study.rows["pull_off"]))
     yield StudyFigure(

@@ -23,7 +23,7 @@ IDS = ("panel", "batch")
 
 
 @dataclass(frozen=True)
-class _Told:
+class _ToFollow:
     """An example as text: its lines, those with rows, and an id in it with another in its place."""
 
     bench: Workbench
@@ -75,7 +75,7 @@ def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
         if text is None or not bench.rows(example):
             continue
         rows = {row.row for row in bench.rows(example) if row.row is not None and not row.sheet}
-        told = _Told(bench, example, text, sorted(n for n in rows if 0 < n <= len(text.lines)))
+        told = _ToFollow(bench, example, text, sorted(n for n in rows if 0 < n <= len(text.lines)))
         yield from _other_ids(told)
         yield from _lines_left_out(told)
         yield from _rows_twice(told)
@@ -99,7 +99,7 @@ def _of_the_clock(bench: Workbench, example: ExampleExport) -> Iterator[str]:
             return
 
 
-def _other_ids(told: _Told) -> Iterator[str]:
+def _other_ids(told: _ToFollow) -> Iterator[str]:
     """Tell where the id of another panel is not followed, or one of another file is kept."""
     found = told.id_told()
     if found is None:
@@ -125,7 +125,7 @@ def _other_ids(told: _Told) -> Iterator[str]:
     yield from _second_table(told, name, lines, other)
 
 
-def _second_table(told: _Told, name: str, lines: Sequence[str], other: str) -> Iterator[str]:
+def _second_table(told: _ToFollow, name: str, lines: Sequence[str], other: str) -> Iterator[str]:
     """Tell where of two tables only the first is read."""
     whole = [line if line.endswith(("\n", "\r")) else f"{line}\n" for line in told.lines]
     was = told.read([*whole, "\n", *lines])
@@ -137,7 +137,7 @@ def _second_table(told: _Told, name: str, lines: Sequence[str], other: str) -> I
         )
 
 
-def _lines_left_out(told: _Told) -> Iterator[str]:
+def _lines_left_out(told: _ToFollow) -> Iterator[str]:
     """Tell where a time is made up once the line that says it is gone."""
     usual = {_moment(row) for row in told.rows}
     for line in told.before:
@@ -150,7 +150,7 @@ def _lines_left_out(told: _Told) -> Iterator[str]:
             )
 
 
-def _rows_twice(told: _Told) -> Iterator[str]:
+def _rows_twice(told: _ToFollow) -> Iterator[str]:
     """Tell where a row that stands twice is filed once."""
     for line in told.data[:1]:
         again = told.lines[line - 1].rstrip("\r\n") + "\n"
@@ -162,7 +162,7 @@ def _rows_twice(told: _Told) -> Iterator[str]:
             )
 
 
-def _unknown_words(told: _Told) -> Iterator[str]:
+def _unknown_words(told: _ToFollow) -> Iterator[str]:
     """Tell where a word that nobody knows is taken for one that is known."""
     known = {value for row in told.rows for value in row.values}
     for line, field in _words(told):
@@ -181,7 +181,7 @@ def _unknown_words(told: _Told) -> Iterator[str]:
             )
 
 
-def _words(told: _Told) -> Iterator[tuple[int, int]]:
+def _words(told: _ToFollow) -> Iterator[tuple[int, int]]:
     """Yield line and field of the first of each few different words of a field."""
     seen: dict[int, set[str]] = {}
     for line in told.data:

@@ -15,7 +15,14 @@ from tiecoat.ask.query import open_archive
 from tiecoat.compare.comparison import verdict_table
 from tiecoat.errors import TiecoatError, UnknownName
 from tiecoat.extend.blame import blame
-from tiecoat.plugin import CommandAnswer, LabCommand, PageTable, StudyFigure, StudyPage, StudyTables
+from tiecoat.plugin import (
+    CommandAnswer,
+    LabCommand,
+    PageTable,
+    StudyContents,
+    StudyFigure,
+    StudyPage,
+)
 from tiecoat.report.brought_pages import PARTS, drawn_of
 from tiecoat.report.looks import looks
 from tiecoat.testing.evaluating import filed_lab
@@ -107,10 +114,10 @@ def _told(bench: Workbench, page: StudyPage) -> Iterator[str]:
             yield f"{what} changes the rows or results of {kind} that it is given"
 
 
-def _tables(given: Mapping[str, tuple[pd.DataFrame, pd.DataFrame]]) -> StudyTables:
+def _tables(given: Mapping[str, tuple[pd.DataFrame, pd.DataFrame]]) -> StudyContents:
     """Return a study of all that is filed; nothing is compared in it."""
     names = {batch: batch for _, rows in given.values() if len(rows) for batch in _names(rows)}
-    return StudyTables(
+    return StudyContents(
         "all that is filed",
         next(iter(names), ""),
         names,

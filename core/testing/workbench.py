@@ -16,7 +16,7 @@ from tiecoat.compare.offered import with_offered
 from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded, TiecoatError
 from tiecoat.extend.loading import (
-    Commands,
+    BroughtCommands,
     Evaluations,
     Plugins,
     ReportParts,
@@ -122,7 +122,7 @@ class Workbench:
         return load_report_parts(self.lab.own_readers)
 
     @cached_property
-    def _commands(self) -> Commands:
+    def _commands(self) -> BroughtCommands:
         return load_commands(self.lab.own_readers)
 
     @cached_property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -32,15 +32,15 @@ SPOTS = {  # reflectance over black, of 90 % over white
 }
 
 
-def with_hiding(at_work: LabAtWork, **broken: str) -> LabAtWork:
+def with_hiding(at_work: LabAtWork, broken: Mapping[str, str] | None = None) -> LabAtWork:
     """Put the plugin into the readers folder of a lab, and six pairs into its inbox.
 
-    `broken` are lines by the beginning of those that they come in the place of.
+    `broken` is code by that in the place of which it comes.
     """
     for name in FILES:
         text = (PLUGIN / name).read_text(encoding="utf-8")
-        for begin, line in broken.items():
-            text = re.sub(rf"\b{begin}\b.*", line, text)
+        for right, wrong in (broken or {}).items():
+            text = text.replace(right, wrong)
         (at_work.root / "readers" / name).write_text(text, encoding="utf-8")
     registered = at_work.take(at_work.drop("register.csv", REGISTER))
     assert registered["register.csv"].status is FileStatus.FILED, registered
@@ -73,7 +73,7 @@ def test_a_strangers_kind_goes_from_drop_to_report(lab: Callable[..., LabAtWork]
     assert '<a href="#spots">Spots over black and white</a>' in page
     told = page.partition('<section id="spots"')[2].partition("</section>")[0]
     assert "<p>12 spots were read on 6 panels.</p>" in told
-    assert re.findall(r"<td[^>]*>(.*?)</td>", told) == ["RB-001", "84.90", "RB-002", "76.20"]
+    assert re.findall(r"<td[^>]*>(.*?)</td>", told) == ["RB-001", "84.9", "RB-002", "76.2"]
     table = (at_work.root / "out" / "tables" / "page_spots_1.csv").read_text("utf-8-sig")
     assert table == "batch,over_black_percent\nRB-001,84.9\nRB-002,76.2\n"
     assert "page_spots_1" in openpyxl.load_workbook(at_work.root / "out.xlsx").sheetnames
@@ -110,8 +110,8 @@ def test_figures_and_pages_that_break_down_say_so_in_their_place(
     lab: Callable[..., LabAtWork],
 ) -> None:
     """The report is written all the same, and names the faults."""
-    broken = {"axes": "axes = figure.nothing()", "darkest": "darkest = spots.darkest()"}
-    at_work = with_hiding(lab(readers={"folder": True, "processes": 1}), **broken)
+    broken = {"figure.subplots()": "figure.nothing()", "spots.groupby": "spots.nothing"}
+    at_work = with_hiding(lab(readers={"folder": True, "processes": 1}), broken)
     archive = tiecoat.open(at_work.root)
     data = study_data(archive, read_study(None, lab=archive.lab))
     page = write_report(data, at_work.root / "out", date(2026, 11, 26)).read_text(encoding="utf-8")

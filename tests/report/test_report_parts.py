@@ -23,7 +23,7 @@ from tiecoat.compare.ranking import rank
 from tiecoat.compare.recommendation import recommended
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.result import results
-from tiecoat.plugin import StudyFigure, StudyTables
+from tiecoat.plugin import StudyContents, StudyFigure
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.bode_figures import bode_figures
 from tiecoat.report.brought_pages import drawn_of
@@ -354,7 +354,7 @@ NAMES = {"RB-010": "RB-010 · control", "RB-011": "RB-011 · 5 % talc"}
 def failures(rows: pd.DataFrame, of_study: pd.DataFrame | None = None) -> Figure:
     """Return the figure of the page on failures, of some rows of a study."""
     rows_of_study = {"pull_off": rows if of_study is None else of_study}
-    told = StudyTables("", "RB-010", NAMES, rows, {}, rows_of_study, rows)
+    told = StudyContents("", "RB-010", NAMES, rows, {}, rows_of_study, rows)
     (page,) = tiecoat_pages()
     (figure,) = page.tell(told)
     assert isinstance(figure, StudyFigure)
