@@ -203,9 +203,9 @@ else:
         "Nested": "dialect.nested",
         "PageTable": "contract.study_page",
         "Picture": "dialect.picture_file",
+        "StudyContents": "contract.study_page",
         "StudyFigure": "contract.study_figure",
         "StudyPage": "contract.study_page",
-        "StudyContents": "contract.study_page",
         "Table": "dialect.table",
     }
 

@@ -50,8 +50,9 @@ class PluginParts(NamedTuple):
 
     def on_reports(self, sort: str) -> Iterator[tuple[str, str, str, str]]:
         """Yield name, kind, title and origin of each figure, or page, of reports."""
-        of_sort = {"figure": self.parts.figures, "page": self.parts.pages}
-        found: Mapping[str, StudyFigure | StudyPage] = of_sort[sort]
+        found: Mapping[str, StudyFigure | StudyPage] = self.parts.pages
+        if sort == "figure":
+            found = self.parts.figures
         for name, one in sorted(found.items()):
             yield name, one.kind, one.title, self.parts.sources[sort, name]
 

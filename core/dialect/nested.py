@@ -182,6 +182,8 @@ class Nested:
 
     def text(self) -> str | None:
         """Return the value as a text without blanks around it; None where there is none."""
+        if self.value is None:  # a null in a list
+            return None
         if isinstance(self.value, ET.Element):
             return "".join(self.value.itertext()).strip() or None
         if isinstance(self.value, bool):

@@ -78,12 +78,11 @@ def test_a_strangers_kind_goes_from_drop_to_report(lab: Callable[..., LabAtWork]
     assert table == "batch,over_black_percent\nRB-001,84.9\nRB-002,76.2\n"
     assert "page_spots_1" in openpyxl.load_workbook(at_work.root / "out.xlsx").sheetnames
     slides = [
-        [shape.text_frame.text for shape in slide.shapes if shape.has_text_frame]
+        {shape.text_frame.text for shape in slide.shapes if shape.has_text_frame}
         for slide in Presentation(at_work.root / "out.pptx").slides
     ]
-    assert ["Spots over black and white", "12 spots were read on 6 panels."] in [
-        one[:2] for one in slides
-    ]
+    spots = {"Spots over black and white", "12 spots were read on 6 panels."}
+    assert any(spots <= one for one in slides)
     assert any("The darkest spot of each batch over black" in one for one in slides)
 
 
