@@ -157,9 +157,10 @@ def commands_answer(bench: Workbench) -> Iterator[str]:
 def _answered(bench: Workbench, command: LabCommand, options: argparse.Namespace) -> Iterator[str]:
     """Tell what is wrong with what a command answers, asked without anything."""
     what, printed = f"command {command.name}", io.StringIO()
+    assert bench.taken_in is not None  # what is filed of the examples is there from here on
     try:
         with redirect_stdout(printed):
-            done = command.run(filed_lab(bench), options, untold)
+            done = command.run(bench.lab.root, options, untold)  # it may write there
     except TiecoatError:
         return
     except (Exception, SystemExit) as error:  # noqa: BLE001 - a stranger's code

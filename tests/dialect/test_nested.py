@@ -76,6 +76,18 @@ def test_whole_numbers_and_truths_of_nested_files(export: Callable[..., Export])
     assert (xml["n"].whole_number(), xml["dry"].truth()) == (12, True)
 
 
+def test_whole_numbers_and_truths_of_tables(export: Callable[..., Export]) -> None:
+    """What is none of these is a fault of its row."""
+    file = export("spot;dry\n3;ja\n2,5;no\n;\n4;perhaps\n")
+    (table,) = file.tables({"spot": ("spot",), "dry": ("dry",)})
+    assert table.whole_numbers("spot") == [3, None, None, 4]
+    assert table.truths("dry") == [True, False, None, None]
+    assert faults(file) == [
+        "row 3, column 'spot': found 2.5; expected a whole number",
+        "row 5, column 'dry': found 'perhaps'; expected yes or no",
+    ]
+
+
 def test_values_of_xml_know_their_places(export: Callable[..., Export]) -> None:
     """Namespaces stand in no name; attributes begin with @, children of one name are counted."""
     file = export(XML)

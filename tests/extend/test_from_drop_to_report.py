@@ -105,6 +105,26 @@ def test_its_command_is_one_of_tiecoat(
     assert "list panels that hide too little" in capsys.readouterr().out
 
 
+def test_all_that_it_brings_is_listed(
+    lab: Callable[..., LabAtWork], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By `tiecoat readers`: where each comes from, its author, its property, figure and page."""
+    at_work = with_hiding(lab(readers={"folder": True, "processes": 1}))
+    capsys.readouterr()
+    assert main(["readers", "--json", "--lab", str(at_work.root)]) == 0
+    told = json.loads(capsys.readouterr().out)
+    sources = [str(at_work.root / "readers" / one) for one in FILES]
+    (reader,) = (one for one in told["readers"] if one["name"] == "hiding_pair")
+    assert (reader["source"], reader["author"]) == (sources[0], "the paint shop")
+    brought = {"name": "hiding power", "quantity": "contrast_ratio", "evaluation": "hiding"}
+    assert brought in told["properties"]
+    figure = {"name": "hiding", "kind": "hiding", "title": "Hiding power", "source": sources[1]}
+    assert told["figures"] == [figure]
+    assert {**figure, "name": "spots", "title": "Spots over black and white"} in told["pages"]
+    does = "list panels that hide too little"
+    assert {"name": "hiding", "does": does, "source": sources[2]} in told["commands"]
+
+
 def test_figures_and_pages_that_break_down_say_so_in_their_place(
     lab: Callable[..., LabAtWork],
 ) -> None:

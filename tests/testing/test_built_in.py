@@ -21,4 +21,4 @@ kinds = Conformance(
     exports=HERE / "exports",
     settings='[times]\nzone = "Europe/Berlin"\n',
 )
-evaluations = Conformance(*QUICK, archive=EXAMPLE)
+evaluations = Conformance(*QUICK, "report_failures", "command_plate", archive=EXAMPLE)

@@ -4,6 +4,8 @@ import pandera.pandas as pa
 
 from tiecoat.plugin import Claim, Companions, Kind, Measurement, column, hookimpl
 
+__author__ = "the paint shop"
+
 
 class Hiding(pa.DataFrameModel):
     """Reflectance of a film drawn over a chart that is black and white."""
