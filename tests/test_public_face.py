@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import pydoc
+import re
 import subprocess
 import sys
 
 import pytest
 
 import tiecoat
+import tiecoat.plugin
 
 HEAVY = {"pandas", "numpy", "pyarrow", "duckdb", "pandera", "pint", "polars", "sqlite3", "pydantic"}
 
@@ -41,6 +44,13 @@ def test_the_names() -> None:
     assert dir(tiecoat) == tiecoat.__all__
     with pytest.raises(AttributeError, match="no 'opne'"):
         _ = tiecoat.opne
+
+
+def test_help_shows_all_of_the_door() -> None:
+    """`help(tiecoat.plugin)` tells types, too, that load when they are first used."""
+    told = pydoc.plain(pydoc.render_doc(tiecoat.plugin))
+    names = [one for one in tiecoat.plugin.__all__ if one != "hookimpl"]
+    assert [one for one in names if not re.search(rf"\b{one}\(", told)] == []
 
 
 def test_the_import_is_light() -> None:

@@ -29,7 +29,8 @@ class Conformance:
         What the tiecoat.toml of the lab says in which they are tried, such as the ids of batches
         and panels and the time zone. What is not told there is as in a new lab.
     archive
-        A lab whose rows the evaluations are given; without it those of the exports.
+        A lab whose rows evaluations, figures and pages are given; without it those of the exports.
+        Commands are run, without anything they take, in the lab in which the plugins are tried.
     """
 
     plugins: tuple[Path | str, ...]

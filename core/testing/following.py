@@ -24,7 +24,7 @@ IDS = ("panel", "batch")
 
 @dataclass(frozen=True)
 class _ToFollow:
-    """An example as text: its lines, those with rows, and an id in it with another in its place."""
+    """An example as text, and which of its lines have rows."""
 
     bench: Workbench
     example: ExampleExport
@@ -37,9 +37,14 @@ class _ToFollow:
         return self.bench.rows(self.example)
 
     @property
+    def lines(self) -> Sequence[str]:
+        """Its lines."""
+        return self.text.lines
+
+    @property
     def before(self) -> range:
         """The lines before those with rows."""
-        return range(1, self.data[0] if self.data else len(self.text.lines) + 1)
+        return range(1, self.data[0] if self.data else len(self.lines) + 1)
 
     def read(self, lines: Sequence[str]) -> WasRead:
         """Read it with other lines."""
@@ -49,22 +54,14 @@ class _ToFollow:
         """Return which of the ids the text itself says, and which; of all rows the same."""
         for name in IDS:
             told = {dict(row.values).get(name) for row in self.rows}
-            if (
-                len(told) == 1
-                and (one := next(iter(told)))
-                and _says("".join(self.text.lines), one)
-            ):
+            one = told.pop() if len(told) == 1 else None
+            if one and _says("".join(self.lines), one):
                 return name, one
         return None
 
     def of_another(self, told: str, other: str) -> list[str]:
         """Return its lines with another id."""
         return [re.sub(re.escape(told), other, line, flags=re.IGNORECASE) for line in self.lines]
-
-    @property
-    def lines(self) -> Sequence[str]:
-        """Its lines."""
-        return self.text.lines
 
 
 def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
@@ -187,14 +184,9 @@ def _words(told: _ToFollow) -> Iterator[tuple[int, int]]:
     for line in told.data:
         parts = told.text.parted(line)
         for field, cell in enumerate(parts[1] if parts else ()):
-            of_field = seen.setdefault(field, set())
-            word = cell.strip()
-            if (
-                word
-                and not NUMBER.fullmatch(word)
-                and word not in of_field
-                and len(of_field) < WORDS
-            ):
+            of_field, word = seen.setdefault(field, set()), cell.strip()
+            is_new = word not in {"", *of_field} and not NUMBER.fullmatch(word)
+            if is_new and len(of_field) < WORDS:
                 of_field.add(word)
                 yield line, field
 

@@ -78,7 +78,7 @@ def test_whole_numbers_and_truths_of_nested_files(export: Callable[..., Export])
 
 def test_whole_numbers_and_truths_of_tables(export: Callable[..., Export]) -> None:
     """What is none of these is a fault of its row."""
-    file = export("spot;dry\n3;ja\n2,5;no\n;\n4;perhaps\n")
+    file = export("spot;dry\n3;ja\n2,5;no\nn/a;\n4;perhaps\n")
     (table,) = file.tables({"spot": ("spot",), "dry": ("dry",)})
     assert table.whole_numbers("spot") == [3, None, None, 4]
     assert table.truths("dry") == [True, False, None, None]
