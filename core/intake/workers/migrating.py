@@ -67,7 +67,10 @@ def against_kind(kind: Kind, rows: pa.Table) -> str:
     What is filed may be no other than what can be filed: bounds and vocabulary are meant, and what
     the kind checks itself. Of a file its measurements in this table are seen together.
     """
-    read = _as_read(kind, rows.filter(pc.is_null(rows["withdrawn"])))
+    counting = rows.filter(pc.is_null(rows["withdrawn"]))
+    if not len(counting):
+        return ""
+    read = _as_read(kind, counting)
     faults, broken = faults_in(read)
     for _, said in broken.values():
         return said
@@ -86,18 +89,16 @@ def _as_read(kind: Kind, rows: pa.Table) -> Rows:
     _, firsts, piece = np.unique(
         rows["measurement"].to_numpy(), return_index=True, return_inverse=True
     )
-    numbers = np.asarray(rows["source_row"].to_numpy(), dtype=np.int32)
+    numbers = pc.fill_null(rows["source_row"], 0).to_numpy().astype(np.int32)
     first = rows.take(firsts).to_pylist()
-    files = list(dict.fromkeys(one["source_sha256"] for one in first))
-    sources = [
-        RowSource(files.index(sha256), sha256, one["source_name"], one["reader"])
-        for one in first
-        for sha256 in (one["source_sha256"],)
-    ]
+    file_of = {one["source_sha256"]: number for number, one in enumerate(first)}
+    sources = []
+    for one in first:
+        sha256 = one["source_sha256"]
+        sources.append(RowSource(file_of[sha256], sha256, one["source_name"], one["reader"]))
     pieces = [
-        Piece(kind, {}, numbers[piece == number], keys, one["measured_at"], one["instrument"])
-        for number, one in enumerate(first)
-        for keys in (_keys(kind, one),)
+        Piece(kind, {}, own, _keys(kind, one), one["measured_at"], one["instrument"])
+        for own, one in zip(np.split(numbers, firsts[1:]), first, strict=True)
     ]
     frame = _own(rows)[[info.name for info in columns_of(kind)]]
     file = np.asarray([source.file for source in sources], dtype=np.intp)[piece]
