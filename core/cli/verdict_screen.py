@@ -39,8 +39,7 @@ def show_verdicts(
         console.print(line, markup=False, highlight=False)
     for line in read_with(comparison):
         console.print(line, markup=False, highlight=False)
-    limited = [one for one in comparison.reaches if not one.is_reached]
-    _show_list(console, "What so many panels can show at all:", limited)
+    _show_list(console, "What so many panels can show at all:", comparison.out_of_reach)
     left_out = [left_out_words(one) for one in comparison.left_out]
     _show_list(console, "Left out by the study:", left_out)
     _show_list(console, "Filed for these batches, and not compared:", comparison.not_compared)
@@ -241,16 +240,16 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
 
 def _below(verdicts: Sequence[Verdict], comparison: Comparison) -> Iterator[str]:
     """Return what the verdicts on one property rest on: the control, methods, and cautions."""
-    from tiecoat.report.labels import bound_words, number, unit_text
+    from tiecoat.report.labels import middle_words, number, unit_text
 
     found = next((one for one in verdicts if not math.isnan(one.value_control)), None)
     if found is None:
         return
-    control = f"{number(found.value_control)} {unit_text(found.unit)}".strip()
+    ends = found.value_control_low, found.value_control_high
+    middle = middle_words(found.value_control, found.side_control, ends, number)
+    control = f"{middle} {unit_text(found.unit)}".strip()
     who = "against" if found.control in comparison.references else "control"
-    yield (
-        f"{who} {found.control}: {bound_words(control, found.side_control)}, n {found.n_control}"
-    )
+    yield f"{who} {found.control}: {control}, n {found.n_control}"
     yield from dict.fromkeys(one.method for one in verdicts if one.method)
     batches: dict[str, list[str]] = {}
     for one in verdicts:

@@ -177,6 +177,18 @@ class Comparison:
         return sorted(map(str, self.batches.index), key=lambda one: one != self.control)
 
     @property
+    def out_of_reach(self) -> tuple[Reach, ...]:
+        """What the design cannot show, of those properties where nothing is claimed all the same.
+
+        What the order of so many panels cannot show, another method may on a condition.
+        """
+        return tuple(
+            one
+            for one in self.reaches
+            if not one.is_reached and not any(map(one.is_contradicted_by, self.verdicts))
+        )
+
+    @property
     def in_the_way(self) -> tuple[str, ...]:
         """What could not be compared though somebody asked for it."""
         return tuple(one for one in self.problems if one not in self.unasked)
@@ -372,7 +384,7 @@ def _samples(
         coats = study.coat_systems if wanted.kind in tables.panel_kinds else ()
         coats = only.get("coat_system") or coats
         mine = chosen_lines(all_lines, {**only, "coat_system": coats})
-        for line in mine:
+        for line in map(study.on_line, mine):
             found += _at_times(tables, line, own_hours, study.exposure_h, order)
         missing = missing_lines(wanted, all_lines, only)
         found += missing

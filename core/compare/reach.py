@@ -15,7 +15,7 @@ from tiecoat.compare.many_to_one import independent_p
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranks import least_p
 from tiecoat.compare.samples import PANELS, Sample, Samples
-from tiecoat.compare.verdict import ALPHA
+from tiecoat.compare.verdict import ALPHA, Verdict, VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
 
 BY_ORDER = frozenset({"ratings", "times"})  # methods that compare panels by their order
@@ -129,6 +129,14 @@ class Reach:
     def is_never(self) -> bool:
         """Whether none can be shown at all."""
         return self.least.over(1) > ALPHA
+
+    def is_contradicted_by(self, verdict: Verdict) -> bool:
+        """Whether a verdict claims, on whatever condition, what this says cannot come out."""
+        if verdict.property != self.label or verdict.batch not in self.batches:
+            return False
+        claimed = verdict.outcome
+        is_worse = claimed is VerdictWord.WORSE and self.counted is None
+        return claimed is VerdictWord.BETTER or is_worse
 
     @property
     def words(self) -> str:

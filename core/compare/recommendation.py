@@ -114,7 +114,9 @@ def _reweighed(comparison: Comparison, study: Study) -> Comparison:
     """Return the same comparison with the weights of another study, on which no verdict rests."""
     asked = {one.name: one.made() for one in study.property}
     properties = tuple(
-        replace(one, weight=asked[one.name].weight, decisive=asked[one.name].decisive)
+        study.on_line(
+            replace(one, weight=asked[one.name].weight, decisive=asked[one.name].decisive)
+        )
         for one in comparison.properties
     )
     return replace(comparison, study=study, properties=properties)
@@ -135,6 +137,8 @@ def recommended(
 
 def _missing(comparison: Comparison, ranking: Ranking | None, first: str) -> Iterator[Missing]:
     """Return what keeps the first from being recommended; without a first, what nobody tells."""
+    lacking = comparison.study.decisive_without(comparison.properties)
+    yield from (Missing(label, Lack.UNTESTED) for label in lacking)
     for wanted in _decisive(comparison, ranking):
         mine = [one for one in comparison.verdicts if one.property == wanted.label]
         untested = tuple(one.batch for one in mine if not _is_tested(one))

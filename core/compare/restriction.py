@@ -53,6 +53,8 @@ def refuse_unknown_parts(
 ) -> None:
     """Refuse a study that names a coat system or dose which none of its panels or batches has.
 
+    Coat systems are named by the study, by its properties and by its applications.
+
     Raises
     ------
     UnknownName
@@ -67,9 +69,10 @@ def refuse_unknown_parts(
         if not any(math.isclose(one, dose) for dose in doses.values())
     ]
     told += [
-        f"the study names the coat system {one!r}, which no registered panel has"
+        f"{who} names the coat system {one!r}, which no registered panel has"
         f"{near_names(one, known)}"
-        for one in study.coat_systems
+        for who, named in study.named_coats().items()
+        for one in named
         if one not in known
     ]
     if told:

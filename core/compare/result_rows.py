@@ -70,8 +70,13 @@ def exposures_of(rows: pd.DataFrame, batch: str) -> list[float]:
 
 def is_near(exposures_h: Floats | pd.Series[float], hours: float) -> Floats:
     """Return which times count as the one given."""
+    return np.asarray(off_by(exposures_h, hours) <= 1)
+
+
+def off_by(exposures_h: Floats | pd.Series[float], hours: float) -> Floats:
+    """Return how far times lie off the one given, in units of what still counts as that."""
     off = np.abs(np.asarray(exposures_h, dtype=float) - hours)
-    return np.asarray(off <= max(NEAR_H, NEAR * hours))
+    return np.asarray(off / max(NEAR_H, NEAR * hours))
 
 
 def last_shared(rows: pd.DataFrame, control: str, candidates: Sequence[str]) -> float:

@@ -20,7 +20,7 @@ from scipy.optimize import brentq
 from tiecoat.compare.cautions import flagged, if_equal, left_out, reasons
 from tiecoat.compare.circumstances import NotComparable
 from tiecoat.compare.properties import Property
-from tiecoat.compare.result_rows import NEAR, hours_words, is_near
+from tiecoat.compare.result_rows import NEAR, hours_words, is_near, off_by
 from tiecoat.compare.samples import DETERMINATIONS, PANELS, NotTested, Sample, Samples
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.censored_normal import Floats
@@ -28,6 +28,7 @@ from tiecoat.evaluate.statistics.censored_normal import Floats
 Bools: TypeAlias = NDArray[np.bool_]
 MOST_FREEDOM = 1e9
 CERTAIN_WITHIN = 1e-8  # of the normal quantile; that of t with so many degrees lies nearer
+TOLD_OFF = 0.1  # of how far a time may lie off; less is not told
 SINCE_NEAR_H = 0.1  # of two first measurements; an hour is a fifth of the uptake of 100 um
 
 
@@ -73,7 +74,7 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     cautions = (
         *left_out(rows, ~is_known),
         *flagged(known),
-        *_times_together(known, wanted.exposure_h),
+        *_times_taken(known, wanted.exposure_h),
     )
     if wanted.scale == "ratio":
         must_be_above_zero(known["value"], batch)
@@ -148,11 +149,21 @@ def _at_time(rows: pd.DataFrame, hours: float, batch: str) -> pd.DataFrame:
     return there
 
 
-def _times_together(rows: pd.DataFrame, hours: float) -> tuple[str, ...]:
-    """Return the caution that times count as one that are more than 2 % apart, as early ones do."""
-    if math.isnan(hours) or not np.ptp(rows["exposure_h"]) > NEAR * hours:
+def _times_taken(rows: pd.DataFrame, hours: float) -> tuple[str, ...]:
+    """Return the caution that other times are taken for the one compared.
+
+    Those that are more than 2 % apart, as early ones may be, are told as what counts as one time.
+    """
+    if math.isnan(hours):
         return ()
-    return (f"readings after {hours_words(sorted(rows['exposure_h'].unique()))} count as one time",)
+    if np.ptp(rows["exposure_h"]) > NEAR * hours:
+        times = hours_words(sorted(rows["exposure_h"].unique()))
+        return (f"readings after {times} count as one time",)
+    others = rows["exposure_h"][off_by(rows["exposure_h"], hours) > TOLD_OFF]
+    if not len(others):
+        return ()
+    times = hours_words(sorted(others.unique()))
+    return (f"{len(others)} of {len(rows)}: measured after {times}, taken for {hours:g} h",)
 
 
 def must_be_above_zero(values: Floats | pd.Series[float], batch: str) -> None:

@@ -100,6 +100,14 @@ class Sample:
             return "above"
         return "" if low > 0 else "below"
 
+    def between(self, method: str) -> tuple[float, float]:
+        """Return the ends between which the middle lies, of times known as intervals; else NaN."""
+        if method == "times" and self.ends is not None and not self.side(method):
+            low, high = self._ends_of_median()
+            if low < high:
+                return low, high
+        return math.nan, math.nan
+
     def _ends_of_median(self) -> tuple[float, float]:
         assert self.ends is not None
         return float(np.median(self.ends[0])), float(np.median(self.ends[1]))

@@ -248,6 +248,7 @@ def _verdict(
     mine, others, told = finding.candidate, finding.control, ended.told
     over = f"; Holm over {properties} properties" if properties > 1 else ""
     firm = finding.firm
+    (value_low, value_high), of_control = (one.between(wanted.method) for one in (mine, others))
     # one without width comes of values that do not scatter, and would look like certainty
     low, high = (math.nan, math.nan) if told.low == told.high else (told.low, told.high)
     return replace(
@@ -258,6 +259,10 @@ def _verdict(
         value_control=others.middle(wanted.scale, wanted.method),
         side=mine.side(wanted.method),
         side_control=others.side(wanted.method),
+        value_low=value_low,
+        value_high=value_high,
+        value_control_low=of_control[0],
+        value_control_high=of_control[1],
         unit=mine.unit,
         effect=_shown(told.effect, wanted),
         low=_shown(low, wanted),
@@ -303,7 +308,8 @@ def _concluded(
     """Return the firm conclusion where there is one, else the conditional one, else the signs.
 
     A firm "not worse" stays where the batches would be better if they scattered alike, unless the
-    study states that they do. A conditional "not worse" yields to signs of harm.
+    study states that they do. A conditional "not worse" yields to signs of harm. Where the property
+    would come out otherwise alone, not among all of them, that is told, of benefit as of harm.
     """
     told = finding.best_known
     if math.isnan(told.p):
@@ -316,17 +322,19 @@ def _concluded(
     better = alike is VerdictWord.BETTER and own is VerdictWord.NOT_WORSE
     if own in CLAIMS and not (better and stated):
         also = alike if better else None
-        return _Conclusion(own, own_why, Firmness.FIRM, also, told, p_holm.firm)
+        why = _with_benefit(own, own_why, draft, finding)
+        return _Conclusion(own, why, Firmness.FIRM, also, told, p_holm.firm)
     counts = stated or not is_sign or alike is not VerdictWord.NOT_WORSE
     if alike in CLAIMS and counts and finding.conditional is not None:
         standing = Firmness.STATED if stated else Firmness.CONDITIONAL
         rests_on = finding.conditional
         why = own_why if rests_on.low == rests_on.high else alike_why
+        why = _with_benefit(alike, why, draft, finding)
         because = f"{why}; {_without_it(draft.wanted, finding)}"
         return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
-    because = own_why or alike_why
-    if is_sign and _alone(finding) <= ALPHA:
-        because = f"worse if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
+    is_alone = is_sign and _alone(finding) <= ALPHA
+    harm = _if_alone("worse", finding) if is_alone else ""
+    because = harm or _benefit_alone(draft, finding) or own_why or alike_why
     tells_few = finding.limits is not None or told.is_by_ranks
     few = _few(finding, draft.wanted, properties) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
@@ -342,22 +350,46 @@ def _alone(finding: Finding) -> float:
     return min(both)
 
 
+def _if_alone(word: str, finding: Finding) -> str:
+    return f"{word} if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
+
+
+def _benefit_alone(draft: _Unadjusted, finding: Finding) -> str:
+    """Say so where a benefit would be shown if the property stood alone; else ""."""
+    effect = finding.best_known.effect
+    is_harmful = _is_harmful(effect, draft.direction)
+    is_shown = not is_harmful and effect != 0 and _alone(finding) <= ALPHA
+    return _if_alone("better", finding) if is_shown else ""
+
+
+def _with_benefit(word: VerdictWord, why: str, draft: _Unadjusted, finding: Finding) -> str:
+    """Return why something is not worse, with the benefit that would be shown alone."""
+    benefit = _benefit_alone(draft, finding) if word is VerdictWord.NOT_WORSE else ""
+    return "; ".join(filter(None, (why, benefit)))
+
+
 def _is_sign(finding: Finding, direction: Direction) -> bool:
     """Return whether there are signs of harm, were nothing worse concluded.
 
-    Values that do not scatter and lie apart, worse by more than the margin, are one whatever their
-    number: of equal paints that is seen in at most 3.2 % of studies with three panels each, and in
-    12.5 % with two (where each panel shows one of two values, as often as the other).
+    What lies within the margin is none: where this comparison alone leaves out equality, its own
+    interval ends at twice the effect at the farthest. Values that do not scatter and lie apart,
+    worse by more than the margin, are one whatever their number: of equal paints that is seen in at
+    most 3.2 % of studies with three panels each, and in 12.5 % with two (where each panel shows one
+    of two values, as often as the other).
     """
-    told, limits = finding.best_known, finding.limits
+    told = finding.best_known
     if not _is_harmful(told.effect, direction):
         return False
     if told.is_by_ranks and told.effect != 0 and told.p_alone < 1:
-        inside = limits is not None and limits.hold(told.effect, told.effect)
         conditional = finding.conditional
         pooled = conditional is not None and conditional.low < conditional.high
-        return not inside or (pooled and _alone(finding) <= ALPHA)
-    return _alone(finding) <= ALPHA
+        if not (pooled and _is_within(told.effect, finding.limits)):
+            return not _is_within(told.effect, finding.limits)
+    return _alone(finding) <= ALPHA and not _is_within(2 * told.effect, finding.limits)
+
+
+def _is_within(effect: float, limits: Limits | None) -> bool:
+    return limits is not None and limits.hold(effect, effect)
 
 
 def _is_harmful(effect: float, direction: Direction) -> bool:

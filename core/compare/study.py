@@ -42,9 +42,9 @@
     margin = 5                              # per dm2; or margin_percent, by the ratio of the rates
 
     [application.roller]                    # a recommendation of its own, by these numbers
-    weight = { levelling = 3 }
+    weight = { levelling = 3, "pull-off strength" = { "epoxy primer" = 2 } }  # with that coat alone
     margin = { "pull-off strength" = 1.5 }
-    decisive = ["pull-off strength"]        # else those of the study
+    decisive = [["pull-off strength", "epoxy primer"]]  # or without a coat; else those of the study
 
 Without a file everything in the register is compared on every property that has results.
 """
@@ -53,12 +53,14 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
-from typing import Annotated, Self
+from typing import Annotated, Any, Self
 
 from pydantic import (
     BaseModel,
+    BeforeValidator,
     ConfigDict,
     Field,
     PrivateAttr,
@@ -69,7 +71,7 @@ from pydantic import (
 
 from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.properties import CATALOGUE, Catalogue, Property
-from tiecoat.compare.study_faults import fault_words, study_faults, toml_fault
+from tiecoat.compare.study_faults import fault_at, fault_words, study_faults, toml_fault
 from tiecoat.contract.study_property import Direction, Method, Scale
 from tiecoat.errors import SettingInvalid
 from tiecoat.lab.ids import canonical
@@ -77,6 +79,7 @@ from tiecoat.lab.ids import canonical
 LINES = ("coat_systems", "substrates", "dollies_mm")
 Hours = Annotated[float, Field(ge=0)]
 NonEmpty = Annotated[str, Field(min_length=1)]
+ALL_COATS = ""  # under which an application keeps what it asks of a property with whatever coats
 EACH_OTHER = "all"  # the name by which every candidate is compared with every other one
 
 
@@ -228,35 +231,72 @@ class StatedSpreads(_StudySection):
     ground: NonEmpty
 
 
+def _by_coats(told: object) -> object:
+    return told if isinstance(told, dict) else {ALL_COATS: told}
+
+
+def _with_coats(told: object) -> object:
+    if isinstance(told, str):
+        return told, ALL_COATS
+    return tuple(told) if isinstance(told, list) else told
+
+
+Weights = dict[str, Annotated[float, Field(ge=0, le=1000)]]
+Margins = dict[str, Annotated[float, Field(gt=0)]]
+Percents = dict[str, Annotated[float, Field(gt=0, le=1000)]]
+OfCoats = Annotated[tuple[NonEmpty, str], BeforeValidator(_with_coats)]
+
+
 class Application(_StudySection):
     """How a paint is to be used: weights and margins by property in the place of the study's.
 
-    `decisive` names the properties that must be settled; None are those of the study.
+    Each is kept by property and coat system: `ALL_COATS` where a number stands for them all.
+    `decisive` names the properties that must be settled, each with its coat system; None are those
+    of the study.
     """
 
-    weight: dict[str, Annotated[float, Field(ge=0, le=1000)]] = {}
-    margin: dict[str, Annotated[float, Field(gt=0)]] = {}
-    margin_percent: dict[str, Annotated[float, Field(gt=0, le=1000)]] = {}
-    decisive: tuple[str, ...] | None = None
+    weight: dict[str, Annotated[Weights, BeforeValidator(_by_coats)]] = {}
+    margin: dict[str, Annotated[Margins, BeforeValidator(_by_coats)]] = {}
+    margin_percent: dict[str, Annotated[Percents, BeforeValidator(_by_coats)]] = {}
+    decisive: tuple[OfCoats, ...] | None = None
+
+    def named(self) -> Iterator[tuple[str, str, str]]:
+        """Yield the properties that it names: under which key, which one, with which coats."""
+        for key in ("weight", "margin", "margin_percent"):
+            for name, of_coats in getattr(self, key).items():
+                yield from ((key, name, coats) for coats in of_coats)
+        yield from (("decisive", name, coats) for name, coats in self.decisive or ())
 
     @property
-    def named(self) -> tuple[str, ...]:
-        """The properties that it names."""
-        of_all = (*self.weight, *self.margin, *self.margin_percent, *(self.decisive or ()))
-        return tuple(dict.fromkeys(of_all))
+    def coats(self) -> tuple[str, ...]:
+        """The coat systems that it names."""
+        return tuple(dict.fromkeys(coats for _, _, coats in self.named() if coats != ALL_COATS))
 
-    def asks(self, wanted: WantedProperty) -> WantedProperty:
-        """Return a property as this application asks for it."""
-        name, changes = wanted.name, dict[str, object]()
-        if name in self.margin or name in self.margin_percent:
-            changes = {key: getattr(self, key).get(name) for key in ("margin", "margin_percent")}
-        if name in self.weight:
-            changes["weight"] = self.weight[name]
-        if self.decisive is not None:
-            changes["decisive"] = name in self.decisive
+    def changes(self, name: str, coats: str) -> dict[str, Any]:
+        """Return what it asks otherwise of a property with some coats."""
+        changes: dict[str, Any] = {}
+        margins = {key: getattr(self, key).get(name, {}) for key in ("margin", "margin_percent")}
+        if any(coats in one for one in margins.values()):
+            changes = {key: one.get(coats) for key, one in margins.items()}
+        if coats in (weights := self.weight.get(name, {})):
+            changes["weight"] = weights[coats]
+        if self.decisive is not None and (coats == ALL_COATS or (name, coats) in self.decisive):
+            changes["decisive"] = (name, coats) in self.decisive
+        return changes
+
+    def asks(self, wanted: WantedProperty, coats: str = ALL_COATS) -> WantedProperty:
+        """Return a property as this application asks for it, with some coats or whatever ones."""
+        changes = self.changes(wanted.name, ALL_COATS)
+        if coats != ALL_COATS:
+            changes |= self.changes(wanted.name, coats)
         return WantedProperty.model_validate(
             wanted.model_dump() | changes, context=wanted.catalogue
         )
+
+    def on_line(self, line: Property) -> Property:
+        """Return a line of a property as this application asks for its coat system."""
+        coats = line.circumstances.coat_system if line.circumstances is not None else ALL_COATS
+        return line if coats == ALL_COATS else replace(line, **self.changes(line.name, coats))
 
 
 class Study(_Knowing):
@@ -304,22 +344,24 @@ class Study(_Knowing):
     property: tuple[WantedProperty, ...] = ()
     application: dict[NonEmpty, Application] = {}
 
+    _used: Application | None = PrivateAttr(default=None)
+
     @model_validator(mode="after")
     def _sound_applications(self) -> Study:
-        names = [one.name for one in self.property]
-        for name, of in self.application.items():
-            for one in of.named:
-                if one not in names:
-                    near = get_close_matches(one, names, 3) or names
-                    raise ValueError(
-                        f"application.{name} names {one!r}, which no [[property]] of the study is;"
-                        f" allowed are {', '.join(map(repr, near)) or 'those that have a table'}"
-                    )
-            try:
-                self.in_use(name)
-            except ValidationError as error:
-                told = fault_words(error.errors()[0])
-                raise ValueError(f"application.{name}: {told}") from None
+        by_name = {one.name: one for one in self.property}
+        for application, of in self.application.items():
+            for key, name, coats in of.named():
+                where = ("application", application, key)
+                if name not in by_name:
+                    near = get_close_matches(name, by_name, 3) or by_name
+                    allowed = ", ".join(map(repr, near)) or "those that have a table"
+                    told = f"no [[property]] of the study is {name!r}; allowed are {allowed}"
+                    raise fault_at(where, told)
+                try:
+                    of.asks(by_name[name], coats)
+                except ValidationError as error:
+                    told = fault_words(error.errors()[0])
+                    raise fault_at(where, f"{name}: {told}") from None
         return self
 
     @model_validator(mode="after")
@@ -344,7 +386,29 @@ class Study(_Knowing):
     def in_use(self, application: str) -> Study:
         """Return the study with the weights and margins of one of its applications."""
         of = self.application[application]
-        return self.model_copy(update={"property": tuple(map(of.asks, self.property))})
+        found = self.model_copy(update={"property": tuple(map(of.asks, self.property))})
+        found._used = of
+        return found
+
+    def on_line(self, line: Property) -> Property:
+        """Return a line of a property as the application in use asks for its coat system."""
+        return line if self._used is None else self._used.on_line(line)
+
+    def decisive_without(self, lines: Sequence[Property]) -> Iterator[str]:
+        """Yield what the application in use calls decisive with coats that no line has."""
+        of = self._used
+        there = {(one.name, one.circumstances.coat_system) for one in lines if one.circumstances}
+        for name, coats in (of.decisive or ()) if of is not None else ():
+            if coats != ALL_COATS and (name, coats) not in there:
+                yield f"{name}, {coats}"
+
+    def named_coats(self) -> dict[str, tuple[str, ...]]:
+        """Return the coat systems that are named, by who names them."""
+        return {
+            "the study": self.coat_systems,
+            **{f"the property {one.name!r}": one.coat_systems for one in self.property},
+            **{f"application.{name}": of.coats for name, of in self.application.items()},
+        }
 
     def alike_words(self) -> str:
         """Return who says on what ground that all batches scatter alike; "" if nobody does."""

@@ -51,7 +51,7 @@ OF_APPLICATION: Mapping[str, str] = {  # where a key means something else there
     "weight": "weight = { modulus = 2 }",
     "margin": 'margin = { "pull-off strength" = 1.5 }',
     "margin_percent": "margin_percent = { modulus = 30 }",
-    "decisive": 'decisive = ["pull-off strength"]',
+    "decisive": 'decisive = ["modulus", ["pull-off strength", "epoxy primer"]]',
 }
 TABLES = ("property", "spreads_alike", "application")
 SHOWN = 60  # characters of a line that are told
@@ -213,10 +213,24 @@ def study_faults(error: ValidationError, text: str, keys: Mapping[str, tuple[str
     return "\n".join(_told(dict(one), {**firsts, **lines}, keys) for one in error.errors())
 
 
+def fault_at(path: KeyPath, told: str) -> Exception:
+    """Return a fault of a whole section that stands at one of its keys, for a validator to raise.
+
+    Parameters
+    ----------
+    path
+        From the section that is validated.
+    """
+    from pydantic_core import PydanticCustomError
+
+    return PydanticCustomError("value_error", "{told}", {"told": told, "at": path})
+
+
 def _told(
     problem: dict[str, Any], lines: Mapping[KeyPath, int], keys: Mapping[str, tuple[str, ...]]
 ) -> str:
-    path: KeyPath = problem["loc"]
+    path: KeyPath = (*problem["loc"], *problem.get("ctx", {}).get("at", ()))
+    path = tuple(part for part in path if part != "")  # of a number in the place of a table
     where = at(path, lines)
     kind, found = str(problem["type"]), problem["input"]
     key = next((one for one in reversed(path) if isinstance(one, str)), "")

@@ -14,7 +14,6 @@ from tiecoat.contract.study_property import Direction
 EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority"]
 
 ALPHA = 0.05
-ALONE = "worse if this property stood alone, not among all of them"
 ALL_EQUAL = "within each batch the values are all equal"
 MOST_LN = 700.0  # beyond it the exponential is infinite
 
@@ -67,6 +66,9 @@ class Verdict:
     side, side_control
         On which side of value and value_control the true one lies, where these are only bounds:
         above, below, else "".
+    value_low, value_high, value_control_low, value_control_high
+        Ends between which the true value and value_control lie, where that alone is known of them,
+        as of the median of times that are known as intervals; else NaN.
     unit
         Of these values.
     effect, low, high
@@ -111,6 +113,10 @@ class Verdict:
     value_control: float = math.nan
     side: str = ""
     side_control: str = ""
+    value_low: float = math.nan
+    value_high: float = math.nan
+    value_control_low: float = math.nan
+    value_control_high: float = math.nan
     unit: str = ""
     effect: float = math.nan
     low: float = math.nan
@@ -169,8 +175,7 @@ def decide(
 
     A difference counts where the simultaneous interval leaves out 0 and p, adjusted over the
     properties, is at most 5 %. "Not worse" is a claim of non-inferiority: the whole interval lies
-    inside the margin. It is never read off a large p. Where the interval leaves out 0 on the side
-    of harm and p is larger, there are signs of harm.
+    inside the margin. It is never read off a large p.
 
     Parameters
     ----------
@@ -200,8 +205,6 @@ def decide(
         return VerdictWord.NOT_WORSE, f"the whole interval lies within the margin{small}"
     if sure:
         return VerdictWord.WORSE, _how_much(low, high, limits)
-    if outside and not good:
-        return VerdictWord.SIGNS_OF_HARM, ALONE
     if limits is None:
         return VerdictWord.CANNOT_TELL, "no difference is shown, and no margin is stated"
     return VerdictWord.CANNOT_TELL, ""

@@ -347,8 +347,8 @@ def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
 
 def _out_of_reach(comparison: Comparison) -> list[str]:
     """Tell what so many panels cannot show, whatever comes out."""
-    limited = [one for one in comparison.reaches if not one.is_reached]
-    return [f"{label_words(one.label)}: {translated(one.told)}." for one in limited]
+    out = comparison.out_of_reach
+    return [f"{label_words(one.label)}: {translated(one.told)}." for one in out]
 
 
 def _against(comparison: Comparison) -> list[str]:

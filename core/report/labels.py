@@ -6,7 +6,7 @@ import math
 import re
 import textwrap
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import assert_never
 
 import pandas as pd
@@ -351,6 +351,31 @@ def bound_words(value: str, side: str) -> str:
             return say("below {number}", number=value)
         case _:
             return value
+
+
+def middle_words(
+    value: float, side: str, ends: tuple[float, float], shown: Callable[[float], str]
+) -> str:
+    """Return a middle as it is known: by its ends where that alone is, else as `bound_words`.
+
+    Parameters
+    ----------
+    ends
+        As `Sample.between` gives them.
+    shown
+        Writes a number.
+
+    Examples
+    --------
+    >>> middle_words(1224.0, "", (1000.0, 1448.0), "{:g}".format)
+    '1000 to 1448'
+    >>> middle_words(336.0, "above", (math.nan, math.nan), "{:g}".format)
+    'above 336'
+    """
+    low, high = ends
+    if low < high:
+        return say("{low} to {high}", low=shown(low), high=shown(high))
+    return bound_words(shown(value), side)
 
 
 def effect_heading(verdict: Verdict) -> str:

@@ -133,6 +133,13 @@ def _markers(sample: Sample, wanted: Property) -> list[str]:
     ]
 
 
+def _finite_ends(ends: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
+    """Return the ends of times that are known as intervals; NaN of those that are open."""
+    low, high = ends
+    known = (low > 0) & np.isfinite(high)
+    return np.where(known, low, math.nan), np.where(known, high, math.nan)
+
+
 def _values(axes: Axes, row: int, sample: Sample, wanted: Property) -> None:
     """Draw the values of one batch: panels spread over the row, or a result with its interval."""
     order = np.argsort(_shown(sample), kind="stable")
@@ -143,6 +150,8 @@ def _values(axes: Axes, row: int, sample: Sample, wanted: Property) -> None:
         axes.plot(shown, [row], "o", color=INK, ms=4)
         return
     places = row + np.linspace(-SPREAD, SPREAD, len(shown)) if len(shown) > 1 else [row]
+    if sample.ends is not None and wanted.method == "times":
+        axes.hlines(places, *(end[order] for end in _finite_ends(sample.ends)), color=SOFT, lw=0.8)
     middle = sample.middle(wanted.scale, wanted.method)
     axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
     marks = np.array(_markers(sample, wanted))[order]

@@ -113,15 +113,23 @@ def _unranked(one: Recommendation) -> list[str]:
 
 
 def _asked(of: Application) -> Iterator[str]:
-    for name, weight in of.weight.items():
-        yield say("weight of {property} {number}", property=translated(name), number=number(weight))
-    for name, margin in of.margin.items():
-        yield say("margin of {property} {number}", property=translated(name), number=number(margin))
-    for name, margin in of.margin_percent.items():
-        told = f"{number(margin)} %"
-        yield say("margin of {property} {number}", property=translated(name), number=told)
-    if of.decisive:
-        yield say("decisive: {names}", names=joined([translated(one) for one in of.decisive]))
+    decisive = []
+    for key, name, coats in of.named():
+        what = ", ".join(filter(None, (translated(name), coats)))
+        match key:
+            case "weight":
+                told = number(of.weight[name][coats])
+                yield say("weight of {property} {number}", property=what, number=told)
+            case "margin":
+                told = number(of.margin[name][coats])
+                yield say("margin of {property} {number}", property=what, number=told)
+            case "margin_percent":
+                told = f"{number(of.margin_percent[name][coats])} %"
+                yield say("margin of {property} {number}", property=what, number=told)
+            case _:
+                decisive.append(what)
+    if decisive:
+        yield say("decisive: {names}", names=joined(decisive))
 
 
 def application_rows(recommended: Sequence[Recommendation]) -> list[list[str]]:

@@ -17,7 +17,6 @@ from tiecoat.report.labels import (
     HOLLOW,
     OUTCOME_WORDS,
     at_place,
-    bound_words,
     difference_unit,
     direction_words,
     effect_text,
@@ -230,8 +229,9 @@ def _measured(
     sample = comparison.samples.get(wanted.label, {}).get(batch)
     if not isinstance(sample, Sample):
         return "–", "–"
-    value = at_place(sample.middle(wanted.scale, wanted.method), place)
-    return str(sample.n), bound_words(value, sample.side(wanted.method))
+    middle, side = sample.middle(wanted.scale, wanted.method), sample.side(wanted.method)
+    ends = sample.between(wanted.method)
+    return str(sample.n), middle_words(middle, side, ends, lambda one: at_place(one, place))
 
 
 def _rows(

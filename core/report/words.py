@@ -104,7 +104,7 @@ def translated(text: str) -> str:
     """Return a text that comes from elsewhere, such as a unit or a reason, where it is known.
 
     What the catalogue does not have stays as it is: a name of the laboratory, say. Of what is
-    joined by semicolons each part is looked up.
+    joined by semicolons the longest part that is known is looked up, and then the rest.
 
     Examples
     --------
@@ -122,6 +122,16 @@ def translated(text: str) -> str:
 
 
 def _german(text: str) -> str:
+    parts = text.split("; ")
+    for count in range(len(parts), 0, -1):  # what is one text may itself hold a semicolon
+        known = _known_german("; ".join(parts[:count]))
+        if known is not None:
+            return "; ".join([known, *map(_german, filter(None, ["; ".join(parts[count:])]))])
+    return "; ".join([parts[0], *map(_german, filter(None, ["; ".join(parts[1:])]))])
+
+
+def _known_german(text: str) -> str | None:
+    """Return the German of a text that is known as a whole, else None."""
     words = catalogue()["words"]
     if text in words:
         return words[text]
@@ -130,11 +140,9 @@ def _german(text: str) -> str:
             return _filled(
                 german, {name: _field(name, one) for name, one in found.groupdict().items()}
             )
-    if len(parts := text.split("; ")) > 1:
-        return "; ".join(map(_german, parts))
     if ends := INTERVAL.fullmatch(text):
         return say("{low} to {high}", low=in_numbers(ends[1]), high=in_numbers(ends[2]))
-    return in_numbers(text) if MEASURE.fullmatch(text) else text
+    return in_numbers(text) if MEASURE.fullmatch(text) else None
 
 
 def _field(name: str, text: str) -> str:

@@ -175,6 +175,54 @@ def test_harm_that_stands_alone_only_is_a_sign_of_harm() -> None:
     )
 
 
+def test_a_benefit_that_stands_alone_only_is_told_like_harm() -> None:
+    """Not worse, and better if it stood alone: the same words, and the same p, as harm has."""
+    rng = np.random.default_rng(3)
+    values = {f"RB-{n:03d}": (80 + rng.normal(0, 1, 6)).tolist() for n in range(10, 18)}
+    high = np.array(values["RB-010"])
+    values["RB-011"] = (high + 1.6 + np.array([0.6, -0.4, 0.3, -0.6, 0.4, -0.3])).tolist()
+    found = of(compared(gloss(values), GLOSS), "RB-011")
+    assert (found.outcome, found.if_alike) == (VerdictWord.NOT_WORSE, None)
+    assert found.p_alone <= 0.05 < found.p_holm
+    assert found.because == (
+        "the whole interval lies within the margin; better if it stood alone"
+        f" (p {found.p_alone:.2g}, adjusted for nothing)"
+    )
+    alone = of(compared(gloss(values), GLOSS.replace("margin = 5", "")), "RB-011")
+    assert alone.outcome is VerdictWord.CANNOT_TELL
+    assert alone.because == (
+        f"better if it stood alone (p {found.p_alone:.2g}, adjusted for nothing)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("missed", "outcome"), [(1.5, VerdictWord.CANNOT_TELL), (4, VerdictWord.SIGNS_OF_HARM)]
+)
+def test_a_target_missed_by_less_than_half_the_margin_shows_no_sign_of_harm(
+    missed: float, outcome: VerdictWord
+) -> None:
+    """Its own interval, which leaves out the target, ends at twice that at the farthest."""
+    scatter = missed * np.array([-0.4, 0, 0.4])
+    batches = [f"RB-{n:03d}" for n in range(10, 18)]
+    values = {batch: (80 + 3 * scatter).tolist() for batch in batches}
+    values["RB-011"] = (80 + missed + scatter).tolist()
+    asked = GLOSS + 'direction = "target"\ntarget = 80\n'
+    found = of(compared(gloss(values), asked), "RB-011")
+    assert found.p_alone <= 0.05 < found.p
+    assert found.high > found.limit_high == 5
+    assert found.outcome is outcome
+
+
+def test_another_exposure_than_the_one_asked_for_is_told() -> None:
+    """Asked for 1000 h and measured after 1008: that stands with the verdict, and 1000.5 does not."""
+    table = gloss({**NEAR}, exposure_h=1008.0)
+    found = of(compared(table, GLOSS + "exposure_h = [1000]\n"), "RB-011")
+    assert found.property == "gloss after 1000 h"
+    assert "3 of 3: measured after 1008 h, taken for 1000 h" in found.cautions
+    near = of(compared(table.assign(exposure_h=1000.5), GLOSS + "exposure_h = [1000]\n"), "RB-011")
+    assert not any("taken for" in one for one in near.cautions)
+
+
 def test_cannot_tell_says_how_many_panels_would_do() -> None:
     """Three scattered panels and a narrow margin: the reckoning stands in the verdict."""
     values = {"RB-010": [80, 90, 70.0], "RB-011": [81, 90, 72.0]}

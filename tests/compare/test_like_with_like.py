@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +15,13 @@ from study_tables import CRATERS, NONE_FILED, of, panel_rows, register
 from tiecoat.compare import comparison as comparison_of
 from tiecoat.compare import mean_findings
 from tiecoat.compare.comparison import Comparison, compare
-from tiecoat.compare.study import load_study
+from tiecoat.compare.recommendation import Lack, Missing, ranking_of, recommendations
+from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.verdict import Firmness, VerdictWord
+from tiecoat.errors import UnknownName
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.result import results, together
+from tiecoat.report.recommended import application_rows
 
 STEEL = "steel, blasted Sa 2½"
 ALONE, TOPPED = "epoxy primer", "epoxy primer, polyurethane topcoat"
@@ -61,11 +65,16 @@ def pull_offs(plan: Plan, dolly_mm: float = 20.0) -> pd.DataFrame:
 
 def strengths(plan: Plan, study: str = STRENGTH, **more: pd.DataFrame) -> Comparison:
     """Return the comparison of a plan."""
+    return comparison_for(plan, load_study(study), **more)
+
+
+def comparison_for(plan: Plan, study: Study, **more: pd.DataFrame) -> Comparison:
+    """Return the comparison of a plan for a study that is read already."""
     batches = list(dict.fromkeys(batch for batch, _, _ in plan))
     given = {"panels": registered(plan), "filed": NONE_FILED, "rows": pull_offs(plan)} | more
     rows = given.pop("rows")
     return compare(
-        load_study(study),
+        study,
         results={"pull_off": panel_rows("strength_mean_censored", {"RB-010": [7.0]})},
         batches=register(batches),
         raw={"pull_off": rows},
@@ -102,14 +111,69 @@ def test_a_study_names_the_lines_that_it_wants() -> None:
     """Only that with the topcoat; one that there is not is told with those that exist."""
     asked = f'{STRENGTH}coat_systems = ["{TOPPED}"]\n'
     assert labels(strengths(PLAN, asked)) == [f"pull-off strength, {TOPPED}"]
-    wrong = strengths(PLAN, f'{STRENGTH}coat_systems = ["epoxy primers"]\n')
+    wrong = strengths(PLAN[:1] + PLAN[2:], f'{STRENGTH}coat_systems = ["{TOPPED}"]\n')
     assert wrong.problems == (
         (
-            "pull-off strength, epoxy primers: the control has no coat system 'epoxy primers' with"
-            f" it; near it: '{ALONE}'"
+            f"pull-off strength, {TOPPED}: the control has no coat system '{TOPPED}' with"
+            f" it; there are '{ALONE}'"
         ),
     )
     assert [one.outcome for one in wrong.verdicts] == [VerdictWord.CANNOT_TELL]
+
+
+@pytest.mark.parametrize(
+    ("asked", "who"),
+    [
+        (f'{STRENGTH}coat_systems = ["epoxy primers"]\n', "the property 'pull-off strength'"),
+        (
+            f'{STRENGTH}[application.girder]\nweight = {{ "pull-off strength" = {{'
+            ' "epoxy primers" = 2 } }',
+            "application.girder",
+        ),
+    ],
+)
+def test_a_coat_system_that_no_panel_has_is_refused(asked: str, who: str) -> None:
+    """Wherever a study names it, as a batch is that the register does not hold."""
+    with pytest.raises(UnknownName) as caught:
+        strengths(PLAN, asked)
+    assert str(caught.value) == (
+        f"{who} names the coat system 'epoxy primers', which no registered panel has;"
+        f" near it: {ALONE}"
+    )
+
+
+def test_an_application_weighs_one_coat_system_of_a_property() -> None:
+    """Its weight, its margin and that it decides are those of the line with these coats alone."""
+    asked = f"""{STRENGTH}margin = 1
+[application.girder]
+weight = {{ "pull-off strength" = {{ "{TOPPED}" = 5 }} }}
+margin = {{ "pull-off strength" = {{ "{TOPPED}" = 4 }} }}
+decisive = [["pull-off strength", "{TOPPED}"]]
+"""
+    comparison = strengths(PLAN, asked)
+    (one,) = recommendations(comparison, ranking_of(comparison), again(PLAN))
+    lines = {line.setting: line for line in one.comparison.properties}
+    assert {name: (x.weight, x.margin, x.decisive) for name, x in lines.items()} == {
+        ALONE: (1, 1, False),
+        TOPPED: (5, 4, True),
+    }
+    limits = {verdict.property: verdict.limit_low for verdict in one.comparison.verdicts}
+    assert limits == {f"pull-off strength, {ALONE}": -1, f"pull-off strength, {TOPPED}": -4}
+    told = application_rows([one])[0][1]
+    assert told == (
+        f"weight of pull-off strength, {TOPPED} 5; margin of pull-off strength, {TOPPED} 4;"
+        f" decisive: pull-off strength, {TOPPED}"
+    )
+    without = strengths(
+        [PLAN[0], PLAN[2], ("RB-012", TOPPED, [9.0])], asked.replace("margin = { ", "# ")
+    )
+    (other,) = recommendations(without, ranking_of(without), again(PLAN))
+    assert Missing(f"pull-off strength, {TOPPED}", Lack.UNTESTED) in other.missing
+
+
+def again(plan: Plan) -> Callable[[Study], Comparison]:
+    """Return what compares the plan for a study that is not read from a text."""
+    return lambda study: comparison_for(plan, study)
 
 
 def test_what_shares_nothing_is_not_comparable_and_has_no_number() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import math
 from dataclasses import replace
 from itertools import product
@@ -9,15 +10,17 @@ from itertools import product
 import numpy as np
 import pandas as pd
 import pytest
+from rich.console import Console
 from scipy.stats import PermutationMethod, binomtest, mannwhitneyu, permutation_test
 from study_tables import CRATERS, NONE_FILED, compared, of, panel_rows, panels_of, register
 
-from tiecoat.compare.comparison import compare
+from tiecoat.cli.verdict_screen import show_verdicts
+from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.reach import LeastP, panels_by_ranks
 from tiecoat.compare.study import load_study
 from tiecoat.compare.time_ranks import p_of_order, ratio_by_order
 from tiecoat.compare.times import Times
-from tiecoat.compare.verdict import VerdictWord
+from tiecoat.compare.verdict import Firmness, VerdictWord
 
 RUST = """
 [[property]]
@@ -75,6 +78,35 @@ def test_three_against_three_that_cannot_be_better_are_told_so() -> None:
     assert four.reaches[0].is_reached
     overlapping = of(compared(rust([5, 1, 5], [0, 0, 2]), RUST), "RB-011")
     assert "could not" not in overlapping.because
+
+
+def test_what_is_claimed_all_the_same_is_not_called_out_of_reach() -> None:
+    """Three against three by order alone, and worse if all scatter alike: one statement, not two."""
+    table = pd.concat(
+        panel_rows("time", {batch: middles}, unit="h").assign(low=low, high=high)
+        for batch, low, high, middles in (
+            ("RB-010", 96.0, 168.0, [132.0] * 3),
+            ("RB-011", 1.0, 24.0, [12.0] * 3),
+        )
+    )
+    study = RUST.replace("rust_grade", "time").replace("ratings", "times")
+    study = study.replace("lower", "higher").replace("margin = 0.3", "margin_percent = 30")
+    comparison = compared(table, study)
+    found = of(comparison, "RB-011")
+    assert (found.outcome, found.standing) == (VerdictWord.WORSE, Firmness.CONDITIONAL)
+    assert [one.label for one in comparison.reaches] == ["rust"]
+    assert comparison.out_of_reach == ()
+    assert (found.value_control_low, found.value_control_high) == (96.0, 168.0)
+    assert "control RB-010: 96 to 168 h, n 3" in shown(comparison)
+
+
+def shown(comparison: Comparison) -> str:
+    """Return what the terminal shows of a comparison."""
+    console = Console(width=100, file=io.StringIO())
+    with console.capture() as caught:
+        show_verdicts(comparison, console)
+    assert "What so many panels can show" not in caught.get()
+    return caught.get()
 
 
 def test_what_can_come_out_only_after_other_properties_is_told_apart() -> None:

@@ -211,13 +211,24 @@ def test_each_application_has_its_own_recommendation() -> None:
         (
             "[application.roller]\nweight = { glos = 2 }",
             (
-                "application.roller names 'glos', which no [[property]] of the study is;"
+                "line 20: application.roller.weight: no [[property]] of the study is 'glos';"
                 " allowed are 'gloss'"
             ),
         ),
         (
             "[application.roller]\nmargin_percent = { adhesion = 20 }\nmargin = { adhesion = 1 }",
-            "application.roller: both margin and margin_percent; allowed is one of them",
+            (
+                "line 21: application.roller.margin: adhesion: both margin and margin_percent;"
+                " allowed is one of them"
+            ),
+        ),
+        (
+            '[application.roller]\ndecisive = [["glos", "epoxy primer"]]',
+            "line 20: application.roller.decisive: no [[property]] of the study is 'glos'",
+        ),
+        (
+            '[application.roller]\nmargin = { gloss = { "epoxy primer" = "x" } }',
+            "line 20: application.roller.margin.gloss.epoxy primer = 'x': allowed is a number",
         ),
         (
             "[application.roller]\nwieght = { gloss = 2 }",

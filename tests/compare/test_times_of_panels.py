@@ -51,6 +51,26 @@ def test_where_half_of_the_panels_never_reached_it_the_middle_is_a_lower_bound(
     assert sample.is_floor == is_floor
 
 
+@pytest.mark.parametrize(
+    ("ends", "expected"),
+    [
+        ([(1000.0, 1448.0)] * 3, (1000.0, 1448.0)),
+        ([(24.0, 72.0), (72.0, 168.0), (168.0, 336.0)], (72.0, 168.0)),
+        ([(96.0, 96.0)] * 3, (NAN, NAN)),
+        ([(336.0, NAN)] * 3, (NAN, NAN)),
+        ([(NAN, 24.0)] * 3, (NAN, NAN)),
+    ],
+)
+def test_a_median_of_intervals_is_told_by_its_ends(
+    ends: list[tuple[float, float]], expected: tuple[float, float]
+) -> None:
+    """Never by their middle, at which nobody looked; exact times and bounds have none."""
+    sample = time_samples(placed(*ends), ["RB-010"])["RB-010"]
+    assert isinstance(sample, Sample)
+    assert sample.between("times") == pytest.approx(expected, nan_ok=True)
+    assert np.isnan(sample.between("means")).all()
+
+
 AT_ONCE = Times(np.zeros(PLENTY), np.full(PLENTY, 24.0))
 BETWEEN = Times(np.full(PLENTY, 96.0), np.full(PLENTY, 168.0))
 NEVER = Times(np.full(PLENTY, 336.0), np.full(PLENTY, np.inf))

@@ -20,7 +20,6 @@ WITHIN = "the whole interval lies within the margin"
 BUT_LESS = f"{WITHIN}; different for certain, but by less"
 BEYOND = f"{SHOWN} and lies beyond the margin"
 OPEN = f"{SHOWN}; whether by more than the margin is open"
-ALONE = "worse if this property stood alone, not among all of them"
 NOTHING = "no difference is shown, and no margin is stated"
 UNDECIDED = (VerdictWord.CANNOT_TELL, "")  # for want of panels, which the caller words
 
@@ -39,18 +38,18 @@ UNDECIDED = (VerdictWord.CANNOT_TELL, "")  # for want of panels, which the calle
         ((-0.7, -0.1), 0.01, "higher", UP, (VerdictWord.WORSE, OPEN)),
         ((-0.7, -0.5), 0.01, "higher", UP, (VerdictWord.WORSE, OPEN)),
         ((-0.9, -0.6), 0.01, "higher", UP, (VerdictWord.WORSE, BEYOND)),
-        ((-0.7, -0.1), 0.20, "higher", UP, (VerdictWord.SIGNS_OF_HARM, ALONE)),
+        ((-0.7, -0.1), 0.20, "higher", UP, UNDECIDED),
         ((-0.7, -0.1), 0.01, "lower", DOWN, (VerdictWord.BETTER, SHOWN)),
         ((0.1, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, OPEN)),
         ((0.5, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, OPEN)),
         ((0.6, 0.7), 0.01, "lower", DOWN, (VerdictWord.WORSE, BEYOND)),
-        ((0.1, 0.7), 0.20, "lower", DOWN, (VerdictWord.SIGNS_OF_HARM, ALONE)),
+        ((0.1, 0.7), 0.20, "lower", DOWN, UNDECIDED),
         ((-0.7, 0.4), 0.9, "lower", DOWN, (VerdictWord.NOT_WORSE, WITHIN)),
         ((-0.7, 0.5), 0.9, "lower", DOWN, UNDECIDED),
         ((0.1, 0.4), 0.01, "target", BOTH, (VerdictWord.NOT_WORSE, BUT_LESS)),
         ((0.1, 0.7), 0.01, "target", BOTH, (VerdictWord.WORSE, OPEN)),
         ((-0.7, -0.6), 0.01, "target", BOTH, (VerdictWord.WORSE, BEYOND)),
-        ((0.1, 0.7), 0.20, "target", BOTH, (VerdictWord.SIGNS_OF_HARM, ALONE)),
+        ((0.1, 0.7), 0.20, "target", BOTH, UNDECIDED),
         ((-0.7, 0.1), 0.9, "target", BOTH, UNDECIDED),
         ((-0.7, 0.1), 0.9, "higher", None, (VerdictWord.CANNOT_TELL, NOTHING)),
         ((0.1, 0.7), 0.20, "higher", None, (VerdictWord.CANNOT_TELL, NOTHING)),
