@@ -41,6 +41,7 @@ TITLES = {
     "failure_adhesive": "adhesive failure, share of the area",
     "entrapped_air": "entrapped air by volume",
     "foam_initial": "foam just after it was made",
+    "air_half_life": "time until half of the entrapped air has left",
     "foam_half_life": "time until half of the foam is left",
     "shear_thinning_index": "shear-thinning index",
     "time_to_rust_grade": "time until a degree of rusting",

@@ -98,11 +98,26 @@ class Scatter:
         Degrees of freedom behind the covariance.
     least
         Standard deviation below which no reading is known, such as by its rounding.
+    is_least
+        Whether the covariance is only assumed, so that larger residuals tell the scatter.
     """
 
     covariance: Floats | None = None
     freedom: float = math.inf
     least: float = 0.0
+    is_least: bool = False
+
+    def of_residuals(self, squares: float, spare: int) -> tuple[float, float]:
+        """Return by what the covariance is too small as the residuals tell, and with what freedom.
+
+        Parameters
+        ----------
+        squares, spare
+            Their sum of squares, weighted by the covariance, and its degrees of freedom.
+        """
+        if self.is_least and spare and squares > spare:
+            return squares / spare, spare
+        return 1.0, self.freedom
 
 
 @dataclass(frozen=True)
@@ -267,7 +282,8 @@ def fit(
         raise NotDeterminable(f"the readings do not ask for {model.name}")
     squares = solved.squares if root is not None else solved.squares * size**2
     if root is not None:
-        freedom, spread, variance = scatter.freedom, scatter.least, 1.0
+        spread = scatter.least
+        variance, freedom = scatter.of_residuals(squares, n - model.size)
     else:
         freedom = n - model.size
         spread = max(math.sqrt(squares / freedom), scatter.least, EXACT * size)
@@ -356,7 +372,8 @@ def chosen_fit(
     References
     ----------
     F test of nested models: D. M. Bates and D. G. Watts, Nonlinear Regression Analysis (1988),
-    section 3.10 (from memory); AICc as in `corrected_aic`.
+    section 3.10 (from memory); AICc as in `corrected_aic`. Residuals in the place of errors that
+    are too small: R. T. Birge, Phys. Rev. 40 (1932) 207 (from memory).
     """
     known = scatter or Scatter()
     fits = [fit(models[0], times, amounts, known)]
@@ -368,13 +385,13 @@ def chosen_fit(
     if known.covariance is not None:
         best = fits[0]
         for other in fits[1:]:
-            best = other if _p_of_better(best, other, known) < BETTER else best
+            best = other if p_of_better(best, other, known) < BETTER else best
         return DecayChoice(best)
     criteria = [_criterion(one, known) for one in fits]
     best = fits[int(np.nanargmin(criteria))] if np.isfinite(criteria).any() else fits[0]
     larger = [one for one in fits if one.model.size > best.model.size]
     return DecayChoice(
-        best, tuple(one for one in larger if _p_of_better(best, one, known) < BETTER)
+        best, tuple(one for one in larger if p_of_better(best, one, known) < BETTER)
     )
 
 
@@ -387,13 +404,20 @@ def _criterion(one: DecayFit, scatter: Scatter) -> float:
     return float(corrected_aic([_squares(one, scatter)], [one.n], one.model.size)[0])
 
 
-def _p_of_better(one: DecayFit, larger: DecayFit, scatter: Scatter) -> float:
-    """Return how likely so much better a fit of a larger model would be by chance."""
+def p_of_better(one: DecayFit, larger: DecayFit, scatter: Scatter) -> float:
+    """Return how likely so much better a fit of a larger model would be by chance.
+
+    It is 1 where nothing is left to tell the scatter of the readings.
+    """
     gained = _squares(one, scatter) - _squares(larger, scatter)
     more = larger.model.size - one.model.size
-    known = scatter.covariance is not None
-    variance = 1.0 if known else _squares(larger, scatter) / larger.freedom
-    return chance(max(gained, 0.0) / variance, more, larger.freedom)
+    spare = larger.n - larger.model.size
+    if scatter.covariance is None:
+        variance, freedom = _squares(larger, scatter) / spare, float(spare)
+    else:
+        variance, freedom = scatter.of_residuals(larger.squares, spare)
+        freedom = spare if scatter.is_least else freedom
+    return chance(max(gained, 0.0) / variance, more, freedom) if freedom else 1.0
 
 
 def chance(squares: float, count: int, freedom: float) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.contract.choices import DensityChoices
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, effective_freedom, mean_of
+from tiecoat.evaluate.statistics.rounding import rounding_error, step_of
 from tiecoat.wording import duration_words
 
 AIR_G_CM3 = 0.0012  # moist air at 23 °C and 101 kPa is 0.00119
@@ -46,7 +47,8 @@ class Reduced:
     """Mean density of one state of a batch at the reference temperature, in g/cm³.
 
     `shift_k` is how far above the reference temperature it was measured, on the mean; `assumed`
-    says that its uncertainty is neither from replicates nor stated with the readings.
+    says that its uncertainty is neither from replicates nor stated with the readings. `rounding` is
+    the standard uncertainty by the steps in which the densities of the batch were read.
     """
 
     state: str
@@ -55,6 +57,7 @@ class Reduced:
     shift_k: float = 0.0
     assumed: bool = False
     readings: tuple[float, ...] = ()
+    rounding: float = 0.0
 
 
 def in_words(state: str, elapsed_s: float) -> str:
@@ -238,10 +241,12 @@ def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list
     for one in readings:
         known = math.isfinite(one.elapsed_s)
         groups.setdefault((not known, one.elapsed_s if known else 0.0, one.state), []).append(one)
-    return [
+    rounding = rounding_error(step_of([one.density_g_cm3 for one in readings]))
+    found = (
         _reduced(state, math.nan if unknown else elapsed_s, group, choices)
         for (unknown, elapsed_s, state), group in sorted(groups.items(), key=lambda each: each[0])
-    ]
+    )
+    return [replace(one, rounding=rounding) for one in found]
 
 
 def _reduced(

@@ -39,9 +39,9 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
     | density | g/cm3 | of one reading, at the reference temperature |
     | density_mean | g/cm3 | of one state of a batch |
     | entrapped_air | % | share of the volume, for each state that holds air; 0 where none is seen |
-    | foam_decay_rate | 1/h | of the first-order decay while the paint rests |
-    | foam_half_life | min | time in which half of the entrapped air leaves |
-    | foam_plateau | % | share of the volume that stays |
+    | air_decay_rate | 1/h | of the first-order decay while the paint rests |
+    | air_half_life | min | time in which half of the entrapped air leaves |
+    | air_plateau | % | share of the volume that stays |
     | water_density_deviation | g/cm3 | reading on water minus the density of water |
 
     Parameters

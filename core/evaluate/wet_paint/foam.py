@@ -31,6 +31,7 @@ from tiecoat.evaluate.grouping import grouped
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.decays import DecayChoice, Scatter, chosen_fit
 from tiecoat.evaluate.statistics.fit_statistics import Floats
+from tiecoat.evaluate.statistics.rounding import rounding_error, step_of
 
 AMOUNTS = {"foam_volume_ml": ("volume", "ml"), "foam_height_mm": ("height", "mm")}
 LEAST_READINGS = 4  # of one exponential and its scatter
@@ -60,16 +61,12 @@ class FoamCurve:
     @property
     def step(self) -> float:
         """In which steps it was read: the largest of which all readings are multiples."""
-        return next((one for one in STEPS if _are_multiples(self.foam, one)), STEPS[-1])
+        return step_of(self.foam, STEPS)
 
     @property
     def rounding(self) -> float:
-        """The standard uncertainty of a reading by its rounding alone.
-
-        That of a rectangle as wide as the step, which is step / sqrt(12) (the GUM, F.2.2.1; from
-        memory).
-        """
-        return self.step / math.sqrt(12)
+        """The standard uncertainty of a reading by its rounding alone."""
+        return rounding_error(self.step)
 
     @property
     def span(self) -> str:
@@ -409,6 +406,3 @@ def _geometric(
     found = Estimate(middle, middle * logs.standard_error, logs.freedom, len(values))
     return found, (middle * math.exp(-half), middle * math.exp(half))
 
-
-def _are_multiples(values: Floats, step: float) -> bool:
-    return bool(np.allclose(values / step, np.round(values / step), rtol=0, atol=1e-6))
