@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import islice
 
 from tiecoat.dialect.units import scale
 from tiecoat.remarks import Remark
@@ -15,14 +16,20 @@ from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.days_told import DAY
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.moments import is_of_working_day
 from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.spoken import amounts_in
+from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT
 
 _CLOCK = re.compile(
     r"(?<![\w:.,/-])(?:[01]?\d|2[0-3])"
     r"(?::[0-5]\d(?::[0-5]\d)?(?:\s?[ap]\.?m\b)?|\s?h\s?[0-5]\d|\.[0-5]\d\s?(?:Uhr|uur|hod|godz|[ap]\.?m)\b)"
     r"(?![\w:]|[.,]\d)",
+    re.IGNORECASE,
+)
+_CLIMATE = re.compile(  # of the room, by its humidity
+    r"\br\.?\s?[hfwv]\.?\b|%\s?(?:rh|rf|hr|ur|rv|rw)\b|humid|feucht|humed|umidit|wilgotn|vocht|vlhk",
     re.IGNORECASE,
 )
 _FILED_OTHERWISE = ("um", "g/cm**3")  # amounts in these units hold the file
@@ -34,16 +41,37 @@ def clocks_left_out(found: Attempt) -> Iterator[str]:
         if tells_other_day(text) and DAY.search(text):
             continue
         for match in _CLOCK.finditer(text):
-            yield _said(f"the time {match[0].strip()}", row)
+            if is_of_working_day([match[0].replace(" ", "")]) or ":" not in match[0]:
+                yield _said(f"the time {match[0].strip()}", row)
 
 
 def _texts(found: Attempt) -> Iterator[tuple[int, str]]:
-    """Yield the lines around a table, and the entries that are told in none of them."""
-    rows = {line.row for line in found.lines_around}
-    yield from ((line.row, line.text) for line in found.lines_around)
-    for entry in found.table.entries:
+    """Yield the lines around a table, and the entries that are told in none of them.
+
+    Without what was taken from them. The lines of records are the rows themselves.
+    """
+    records = any(sight.records for sight in found.file.sheets_with(found.table))
+    lines = [] if records else found.lines_around
+    told = (str(one.told.value) for one in found.given.values() if one.told is not None)
+    taken = [re.compile(rf"(?<![\w.,:]){re.escape(value)}(?![\w:])") for value in told]
+    for line in lines:
+        text = line.text
+        for value in taken:
+            text = value.sub(" ", text)
+        yield line.row, text
+    rows = {line.row for line in lines}
+    for entry in _unused(found):
         if entry.row not in rows:
-            yield entry.row, f"{entry.title.raw} {entry.value} {entry.unit or ''}"
+            yield entry.row, _written(entry)
+
+
+def _unused(found: Attempt) -> list[ToldEntry]:
+    used = {id(one.told) for one in (*found.given.values(), *found.spreads)}
+    return [entry for entry in found.table.entries if id(entry) not in used]
+
+
+def _written(entry: ToldEntry) -> str:
+    return f"{entry.title.raw} {entry.value} {entry.unit or ''}".strip()
 
 
 def days_left_out(found: Attempt) -> Iterator[str]:
@@ -65,9 +93,10 @@ def left_out(found: Attempt) -> Iterator[str]:
             amounts = (
                 _said(amount, row)
                 for row, text in _texts(found)
+                if not _CLIMATE.search(text)
                 for _, amount in amounts_in(found, role, text)
             )
-            yield from list(amounts)[:1]
+            yield from islice(amounts, 1)
 
 
 def _empty(found: Attempt) -> Iterator[Role]:
@@ -81,14 +110,12 @@ def _empty(found: Attempt) -> Iterator[Role]:
 
 def _entry_of(found: Attempt, role: Role) -> str | None:
     """Return a remark on an entry that has the name of a column, and tells nothing else either."""
-    taken = {id(one.told) for one in (*found.given.values(), *found.spreads)}
-    for entry in found.table.entries:
-        if id(entry) in taken or (isinstance(entry.value, str) and is_empty(entry.value)):
+    for entry in _unused(found):
+        if isinstance(entry.value, str) and is_empty(entry.value):
             continue
         best = [one.name for one, fit in found.lexicon.fits(entry.title) if fit.level == EXACT]
         if best[:1] == [role.name]:
-            said = f"{entry.title.raw} {entry.value} {entry.unit or ''}".strip()
-            return _said(said, entry.row)
+            return _said(_written(entry), entry.row)
     return None
 
 

@@ -88,6 +88,17 @@ def test_times_of_day_are_no_minutes_since_mixing(tmp_path: Path) -> None:
         read_lines(READER, tmp_path / "f.csv", *head, *rows)
 
 
+def test_what_is_used_or_of_the_room_is_not_told(tmp_path: Path) -> None:
+    """The efflux time in a line of its own, and the climate that a test was made in."""
+    card = ("Batch: K1-07", "Cup: ISO 4 mm", "Date: 7.5.2026", "Efflux time (min:s): 1:14")
+    found = read_lines(READER, tmp_path / "c.txt", *card, "Temperature: 23 °C")
+    assert column(found, "efflux_s") == [74.0]
+    assert found[0].remarks == ()
+    room = "Tested at 23 °C, 50 % r.h., conditioned over night"
+    found = read_lines(READER, tmp_path / "z.csv", room, *CELL, *SPECTRUM)
+    assert not any("°C" in text for text in found[0].remarks)
+
+
 def test_runs_of_a_cup_are_numbered_as_the_file_numbers_them(tmp_path: Path) -> None:
     """By a column, also beside clock times, of which none is the time since something."""
     rows = ("09:10;K1-07;1;43.2", "09:20;K1-07;2;43.4", "10:10;K1-08;1;51.0")
