@@ -240,13 +240,13 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
 
 def _below(verdicts: Sequence[Verdict], comparison: Comparison) -> Iterator[str]:
     """Return what the verdicts on one property rest on: the control, methods, and cautions."""
-    from tiecoat.report.labels import middle_words, number, unit_text
+    from tiecoat.report.labels import middle_as_known, number, unit_text
 
     found = next((one for one in verdicts if not math.isnan(one.value_control)), None)
     if found is None:
         return
     ends = found.value_control_low, found.value_control_high
-    middle = middle_words(found.value_control, found.side_control, ends, number)
+    middle = middle_as_known(found.value_control, found.side_control, ends, number)
     control = f"{middle} {unit_text(found.unit)}".strip()
     who = "against" if found.control in comparison.references else "control"
     yield f"{who} {found.control}: {control}, n {found.n_control}"

@@ -354,7 +354,7 @@ def bound_words(value: str, side: str) -> str:
             return value
 
 
-def middle_words(
+def middle_as_known(
     value: float, side: str, ends: tuple[float, float], shown: Callable[[float], str]
 ) -> str:
     """Return a middle as it is known: by its ends where that alone is, else as `bound_words`.
@@ -368,9 +368,9 @@ def middle_words(
 
     Examples
     --------
-    >>> middle_words(1224.0, "", (1000.0, 1448.0), "{:g}".format)
+    >>> middle_as_known(1224.0, "", (1000.0, 1448.0), "{:g}".format)
     '1000 to 1448'
-    >>> middle_words(336.0, "above", (math.nan, math.nan), "{:g}".format)
+    >>> middle_as_known(336.0, "above", (math.nan, math.nan), "{:g}".format)
     'above 336'
     """
     low, high = ends

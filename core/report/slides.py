@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from typing import TypeAlias
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import Comparison
@@ -51,12 +52,16 @@ from tiecoat.report.words import day, joined, say, translated
 ACROSS, DOWN = 6, 8  # properties and candidates in a table on one slide
 MOST_COLUMNS, MOST_ROWS = 8, 14  # of a table of a plugin that fits on one
 NAMED = 3  # batches in the title of a slide, beyond which they are counted
-LINES, LETTERS = 23, 88  # of answers on a slide, and in a line of them
+SIZES = (14.0, 12.0, 11.0, 10.0, 9.0)  # points of answers, of which the largest that fit count
+LINES, LETTERS = 23, 88  # of answers in the largest of them on a slide, and in a line
+ANSWERS = 2  # slides of them
 LONGEST = 180  # letters of a title
 CAPTION, SMALL_CAPTION = 10.0, 8.0  # points of the words below a picture, and a narrow one
 GAP = 0.18  # inches between pictures
 LEAST = 3.2  # inches that the words below a picture have, where there is room
 HEADS, WORDS = 0.5, 1.35  # inches of what stands above and below them
+
+AnswerPart: TypeAlias = list[tuple[Answer, list[str]]]  # sentences by what they answer
 
 
 def write_slides(
@@ -179,17 +184,18 @@ class _Slides:
         self.deck.title(self._comparison.study.name, [question(self.data), where], self._notes([]))
 
     def answers(self, answers: Sequence[Answer]) -> None:
-        """Add what is concluded, on as many slides as it takes."""
-        parts = list(_parted(answers))
-        for place, part in enumerate(parts):
+        """Add what is concluded, on two slides at most; what they do not hold is in the notes."""
+        size, parts = laid_out(answers)
+        rest = [sentence for part in parts[ANSWERS:] for _, told in part for sentence in told]
+        for place, part in enumerate(parts[:ANSWERS]):
             title = say("The answer in short")
-            if place == 0 and len(part[0][1][0]) <= LONGEST:
-                title = part[0][1][0]
+            if place == 0 and len(first := part[0][1][0]) <= LONGEST:
+                title = f"{first[:1].upper()}{first[1:]}"  # it may begin with the name of a use
             elif place:
                 title = say("The answer in short, continued")
             rows = [[one.heading, "\n".join(sentences)] for one, sentences in part]
-            slide = self.deck.slide(title, self._notes([]))
-            self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=14, has_heads=False)
+            slide = self.deck.slide(title, self._notes(rest if place else []))
+            self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=size, has_heads=False)
 
     def verdicts(self, comparison: Comparison, title: str) -> None:
         """Add all verdicts against the control, or against another candidate, as tables."""
@@ -331,14 +337,30 @@ def _room(plate: Plate, columns: int, beside: int) -> PlateLayout:
     )
 
 
-def _parted(answers: Sequence[Answer]) -> Iterator[list[tuple[Answer, list[str]]]]:
-    """Return answers in parts that fit on a slide; a long one goes on on the next."""
-    part: list[tuple[Answer, list[str]]] = []
+def laid_out(answers: Sequence[Answer]) -> tuple[float, list[AnswerPart]]:
+    """Return answers in parts that fit on a slide, in the largest letters that let them fit."""
+    for size in SIZES:
+        parts = list(_parted(answers, size / SIZES[0]))
+        if len(parts) <= ANSWERS:
+            break
+    return size, parts
+
+
+def _parted(answers: Sequence[Answer], scale: float) -> Iterator[AnswerPart]:
+    """Return answers in parts that fit on a slide; a long one goes on on the next.
+
+    Parameters
+    ----------
+    scale
+        Of the letters, of which `LETTERS` and `LINES` fit at 1.
+    """
+    most, letters = math.floor(LINES / scale), math.floor(LETTERS / scale)
+    part: AnswerPart = []
     lines = 0
     for one in answers:
         for sentence in one.sentences:
-            takes = math.ceil(len(sentence) / LETTERS)
-            if lines + takes > LINES and part:
+            takes = math.ceil(len(sentence) / letters)
+            if lines + takes > most and part:
                 yield part
                 part, lines = [], 0
             if part and part[-1][0] is one:

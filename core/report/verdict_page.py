@@ -23,6 +23,7 @@ from tiecoat.report.labels import (
     ends_text,
     label_words,
     margin_words,
+    middle_as_known,
     middle_words,
     number,
     p_text,
@@ -231,7 +232,7 @@ def _measured(
         return "–", "–"
     middle, side = sample.middle(wanted.scale, wanted.method), sample.side(wanted.method)
     ends = sample.between(wanted.method)
-    return str(sample.n), middle_words(middle, side, ends, lambda one: at_place(one, place))
+    return str(sample.n), middle_as_known(middle, side, ends, lambda one: at_place(one, place))
 
 
 def _rows(

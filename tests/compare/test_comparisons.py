@@ -214,7 +214,7 @@ def test_a_target_missed_by_less_than_half_the_margin_shows_no_sign_of_harm(
 
 
 def test_another_exposure_than_the_one_asked_for_is_told() -> None:
-    """Asked for 1000 h and measured after 1008: that stands with the verdict, and 1000.5 does not."""
+    """Measured after 1008 h for 1000: that stands with the verdict, and 1000.5 h does not."""
     table = gloss({**NEAR}, exposure_h=1008.0)
     found = of(compared(table, GLOSS + "exposure_h = [1000]\n"), "RB-011")
     assert found.property == "gloss after 1000 h"

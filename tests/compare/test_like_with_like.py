@@ -126,8 +126,8 @@ def test_a_study_names_the_lines_that_it_wants() -> None:
     [
         (f'{STRENGTH}coat_systems = ["epoxy primers"]\n', "the property 'pull-off strength'"),
         (
-            f'{STRENGTH}[application.girder]\nweight = {{ "pull-off strength" = {{'
-            ' "epoxy primers" = 2 } }',
+            STRENGTH
+            + '[application.girder.weight]\n"pull-off strength" = { "epoxy primers" = 2 }\n',
             "application.girder",
         ),
     ],

@@ -81,7 +81,7 @@ def test_three_against_three_that_cannot_be_better_are_told_so() -> None:
 
 
 def test_what_is_claimed_all_the_same_is_not_called_out_of_reach() -> None:
-    """Three against three by order alone, and worse if all scatter alike: one statement, not two."""
+    """Nothing by order alone, and worse if all scatter alike: one statement, not two."""
     table = pd.concat(
         panel_rows("time", {batch: middles}, unit="h").assign(low=low, high=high)
         for batch, low, high, middles in (

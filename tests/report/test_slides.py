@@ -24,8 +24,10 @@ from test_plates import example_plates, example_with_pictures
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.brought_pages import made_pages
+from tiecoat.report.first_page import Answer, AnswerTo
 from tiecoat.report.labels import OUTCOME_WORDS
 from tiecoat.report.quality import quality_of
+from tiecoat.report.slides import laid_out
 from tiecoat.report.workbook import write_workbook
 from tiecoat.report.write import ReportScope, tables_of, write_report
 
@@ -93,6 +95,23 @@ def test_each_slide_has_a_title_and_says_where_it_comes_from(written: Written) -
         assert slide.shapes.title.text_frame.text.strip()
         assert f"whose hash begins {entry}" in notes_of(slide)
         assert "2026-11-26" in notes_of(slide)
+
+
+def answered(count: int) -> list[Answer]:
+    """Return answers of as many sentences of two lines."""
+    sentences = [f"{place} {'word ' * 30}".strip() for place in range(count)]
+    return [Answer(AnswerTo.RECOMMENDED, sentences[:3]), Answer(AnswerTo.HARM, sentences[3:])]
+
+
+@pytest.mark.parametrize(("count", "slides", "size"), [(8, 1, 14), (30, 2, 10), (200, 6, 9)])
+def test_answers_take_two_slides_in_the_largest_letters_that_fit(
+    count: int, slides: int, size: float
+) -> None:
+    """No sentence is lost: what two slides do not hold even in the smallest goes to the notes."""
+    found, parts = laid_out(answered(count))
+    told = [sentence for part in parts for _, sentences in part for sentence in sentences]
+    assert told == [sentence for one in answered(count) for sentence in one.sentences]
+    assert (found, min(len(parts), 3)) == (size, min(slides, 3))
 
 
 def test_each_property_has_a_slide_that_says_what_came_out(written: Written) -> None:

@@ -390,9 +390,7 @@ def chosen_fit(
     criteria = [_criterion(one, known) for one in fits]
     best = fits[int(np.nanargmin(criteria))] if np.isfinite(criteria).any() else fits[0]
     larger = [one for one in fits if one.model.size > best.model.size]
-    return DecayChoice(
-        best, tuple(one for one in larger if p_of_better(best, one, known) < BETTER)
-    )
+    return DecayChoice(best, tuple(one for one in larger if p_of_better(best, one, known) < BETTER))
 
 
 def _squares(one: DecayFit, scatter: Scatter) -> float:

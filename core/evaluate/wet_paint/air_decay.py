@@ -124,7 +124,7 @@ def decay(
 
 
 def _p_of_two(times: Floats, air: Floats, found: DecayFit, scatter: Scatter) -> float:
-    """Return how likely two exponentials would be so much better by chance; NaN if they fit none."""
+    """Return how likely two exponentials would be so much better by chance; NaN if none fit."""
     try:
         return p_of_better(found, fit(TWO, times, air, scatter), scatter)
     except NotDeterminable:

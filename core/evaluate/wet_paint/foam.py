@@ -405,4 +405,3 @@ def _geometric(
     half = t_factor(logs.freedom) * logs.standard_error
     found = Estimate(middle, middle * logs.standard_error, logs.freedom, len(values))
     return found, (middle * math.exp(-half), middle * math.exp(half))
-
