@@ -151,7 +151,8 @@ def _values(axes: Axes, row: int, sample: Sample, wanted: Property) -> None:
         return
     places = row + np.linspace(-SPREAD, SPREAD, len(shown)) if len(shown) > 1 else [row]
     if sample.ends is not None and wanted.method == "times":
-        axes.hlines(places, *(end[order] for end in _finite_ends(sample.ends)), color=SOFT, lw=0.8)
+        begins, ends = _finite_ends(sample.ends)
+        axes.hlines(places, begins[order], ends[order], color=SOFT, lw=0.8)
     middle = sample.middle(wanted.scale, wanted.method)
     axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
     marks = np.array(_markers(sample, wanted))[order]

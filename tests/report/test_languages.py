@@ -91,6 +91,9 @@ def test_the_languages_of_the_settings_are_those_that_are_spoken() -> None:
         ReportSettings(language="fr")  # type: ignore[arg-type]
 
 
+WITHIN = "the whole interval lies within the margin"
+
+
 def test_a_reason_is_translated_with_its_numbers() -> None:
     """A sentence with fields is known by its pattern; what is not known stays as it is."""
     told = "too near the margin: 12 panels would do if both were equal, and there are 3"
@@ -98,6 +101,12 @@ def test_a_reason_is_translated_with_its_numbers() -> None:
         assert translated(told) == (
             "zu nahe an der Schranke: 12 Platten würden genügen, wenn beide gleich wären, und es"
             " sind 3"
+        )
+        whole = "3 panels against 3 could not come out better or worse: p is 0.1 at the least"
+        assert translated(f"{WITHIN}; {whole}; 7 of each would do; RB-011 lies") == (
+            "das ganze Intervall liegt innerhalb der Schranke; 3 Platten gegen 3 konnten nicht"
+            " besser oder schlechter ausfallen: p ist mindestens 0,1; je 7 würden genügen; RB-011"
+            " lies"
         )
         assert translated("epoxy primer, 2 coats") == "epoxy primer, 2 coats"
         assert translated("-0.5 to 1.25") == "-0,5 bis 1,25"
