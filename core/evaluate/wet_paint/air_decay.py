@@ -149,7 +149,7 @@ def decay_of_states(
     airy = [one for one in states if one.state in AIRY and math.isfinite(one.elapsed_s)]
     groups = list({id(one): one.readings for one in [*states, free]}.values())
     spread, freedom = pooled(groups)
-    rounding = max(one.rounding for one in airy)
+    rounding = max((one.rounding for one in airy), default=0.0)
     is_resolved = spread > SAME * free.density.value
     if not is_resolved:
         stated = [one.density.standard_error for one in airy if math.isinf(one.density.freedom)]

@@ -69,7 +69,7 @@ def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_dec
     rows = density_rows([("as mixed", NAN, 23.0, 1.40), ("deaerated", NAN, 23.0, 1.44), *known])
     air, as_told = (pick(evaluated(each), "entrapped_air", "as mixed") for each in (rows, told))
     assert air["value"].tolist() == as_told["value"].tolist()
-    decay, with_time = (only(evaluated(each), "foam_decay_rate") for each in (rows, told))
+    decay, with_time = (only(evaluated(each), "air_decay_rate") for each in (rows, told))
     assert (decay["n"], with_time["n"]) == (3, 4)
 
 
