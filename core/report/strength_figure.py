@@ -49,7 +49,17 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
             axes.plot(of, [row] * len(of), linestyle="none", ms=SIZE, mew=0.9, **look_of(one))
         elif step_of(one, wanted) is StrengthStep.CANNOT_TELL:
             box = {"facecolor": "white", "lw": 0, "pad": 0.6}
-            axes.text(0, row, "?", ha="center", va="center", fontsize=8, weight="bold", color=SOFT, bbox=box)
+            axes.text(
+                0,
+                row,
+                "?",
+                ha="center",
+                va="center",
+                fontsize=8,
+                weight="bold",
+                color=SOFT,
+                bbox=box,
+            )
     axes.set_xticks([-2, 2], [say("worse"), "" if _has_target(wanted) else say("better")])
     axes.tick_params(axis="x", length=0, labelsize=6.5)
     axes.spines["bottom"].set_visible(False)
