@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from tiecoat.lab.settings import Lab
 
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
+WHOSE = ("quantity", "batch", "condition")  # what tells apart what is pooled over batches
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
 
 
@@ -191,11 +192,12 @@ def _mixtures_told(run: _Request, table: pd.DataFrame) -> pd.DataFrame:
         return table
     from tiecoat.evaluate.mixtures import OF_ALIKE, mixtures
 
-    whole = _whole_batches(table) & ~table["condition"].str.contains(OF_ALIKE)
     told = mixtures(run.frame(run.kind), run.frame("panels"))
-    flags = table["batch"].map(lambda batch: told.get(batch, "")).where(whole, "")
-    joined = table["flags"].where(flags == "", (table["flags"] + "; " + flags).str.strip("; "))
-    return table.assign(flags=joined.astype("str"))
+    mixed = _whole_batches(table) & table["batch"].isin(list(told))
+    mixed &= ~table["condition"].where(mixed, "").str.contains(OF_ALIKE)
+    here = table[mixed]
+    flags = (here["flags"] + "; " + here["batch"].map(told)).str.strip("; ")
+    return table.assign(flags=table["flags"].mask(mixed, flags).astype("str"))
 
 
 def _only(run: _Request, evaluations: Sequence[Evaluation], quantity: str) -> pd.DataFrame:
@@ -291,8 +293,8 @@ def _of_alike(
         return
     from tiecoat.evaluate.mixtures import OF_ALIKE, of_panels
 
-    told = set(zip(*(whole[name] for name in ("quantity", "batch", "condition")), strict=True))
     pooled = whole[_whole_batches(whole)]
+    told = set(zip(*(pooled[name].tolist() for name in WHOSE), strict=True))
     rows = run.frame(run.kind)
     for shared, named in run.alike.items():
         if _is_told_of(
@@ -302,10 +304,9 @@ def _of_alike(
         frames = {kind: run.frame(kind) for kind in dict.fromkeys((run.kind, *evaluation.needs))}
         part = _results(evaluation, of_panels(frames, named, run.kind), choices)
         part = part[_whole_batches(part) & ~part["condition"].str.contains(OF_ALIKE)]
-        condition = (part["condition"] + "; " + shared).str.removeprefix("; ")
-        keys = zip(part["quantity"], part["batch"], condition, strict=True)
-        new = [key not in told for key in keys]
-        yield part.assign(condition=condition)[new]
+        part = part.assign(condition=(part["condition"] + "; " + shared).str.removeprefix("; "))
+        keys = zip(*(part[name].tolist() for name in WHOSE), strict=True)
+        yield part[[key not in told for key in keys]]
 
 
 def _is_told_of(shared: str, pooled: pd.DataFrame) -> bool:

@@ -30,7 +30,13 @@ from tiecoat.evaluate.exposure.inspections import (
     ratings_of,
 )
 from tiecoat.evaluate.exposure.scribe_creep import creeps, is_creep
-from tiecoat.evaluate.exposure.times_to_grade import Limit, tell_batch, tell_panels
+from tiecoat.evaluate.exposure.times_to_grade import (
+    GradeResults,
+    Limit,
+    tell_batch,
+    tell_fits,
+    tell_panels,
+)
 from tiecoat.evaluate.grouping import groups_of, numbered
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.result import results, together
@@ -67,20 +73,16 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) 
     graded = rows[~creep].reset_index(drop=True)
     ratings = ratings_of(graded)
     flags_of = _chamber_flags(rows, frames["chamber_record"])
+    of_batches = []
     for (batch, exposure, rated), listed in groupby(
         courses(graded, ratings), key=lambda one: (one.batch, one.exposure, one.rated)
     ):
         flags, limit, panels = flags_of[batch, exposure], _limit_of(choices, rated), list(listed)
         _tell_worst(ledger, panels, flags)
         times = tell_panels(ledger, panels, limit, flags)
-        tell_batch(
-            ledger,
-            {"batch": batch},
-            times,
-            limit,
-            exposure=exposure,
-            distribution=choices.distribution,
-        )
+        of_batches.append(GradeResults(ledger, {"batch": batch}, limit, exposure, times))
+        tell_batch(of_batches[-1])
+    tell_fits(of_batches, choices.distribution)
     tables = [*_at_inspections(graded, ratings), *_worst_sizes(graded, flags_of)]
     return together([*tables, *creeps(rows[creep], flags_of), ledger.table()])
 

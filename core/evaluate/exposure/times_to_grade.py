@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.exposure.inspections import Course, reached_between
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.statistics.censored_times import Distribution, fit_times
+from tiecoat.evaluate.statistics.censored_times import Distribution, TimesFit, fit_many
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
 from tiecoat.evaluate.statistics.turnbull import Turnbull, turnbull
 
@@ -111,14 +111,27 @@ def _finite(end: float) -> float:
 
 
 @dataclass(frozen=True)
-class _GradeResults:
+class GradeResults:
     """Where the results of one batch, exposure and grade go."""
 
     ledger: Ledger
     keys: Mapping[str, str]
-    condition: str
-    n: int
-    flags: tuple[str, ...]
+    limit: Limit
+    exposure: str
+    times: GradeTimes
+
+    @property
+    def flags(self) -> tuple[str, ...]:
+        """What must be known of all of them."""
+        if not self.times.low:
+            return self.times.flags
+        told = f"{self.times.reached} of {len(self.times.low)} panels reached it"
+        return (*self.times.flags, told)
+
+    @property
+    def quantity(self) -> str:
+        """What the time is called."""
+        return f"time_to_{self.limit.quantity}"
 
     def add(
         self,
@@ -136,39 +149,27 @@ class _GradeResults:
             unit,
             {**self.keys, "exposure_h": exposure_h},
             found,
-            condition=self.condition,
+            condition=f"{self.exposure}; {self.limit.words}",
             method=method,
             flags="; ".join((*self.flags, *more)),
             interval=interval,
-            n=self.n,
+            n=len(self.times.low),
         )
 
 
-def tell_batch(
-    ledger: Ledger,
-    keys: Mapping[str, str],
-    times: GradeTimes,
-    limit: Limit,
-    *,
-    exposure: str,
-    distribution: Distribution,
-) -> None:
-    """Tell the share of panels below the grade over time, the median, and the fitted median."""
-    n = len(times.low)
-    flags = (*times.flags, f"{times.reached} of {n} panels reached it") if n else times.flags
-    telling = _GradeResults(ledger, keys, f"{exposure}; {limit.words}", n, flags)
-    median = f"time_to_{limit.quantity}_median"
-    if not n:
+def tell_batch(telling: GradeResults) -> None:
+    """Tell the share of panels below the grade over time, and the median."""
+    times, median = telling.times, f"{telling.quantity}_median"
+    if not times.low:
         why = NotDeterminable("no panel tells when it reached the grade")
         telling.add(median, "h", why, method="")
         return
     curve = turnbull(times.low, times.high)
     _tell_median(telling, median, curve)
-    _tell_shares(telling, f"share_below_{limit.quantity}", times, curve)
-    _tell_fit(telling, f"time_to_{limit.quantity}", times, distribution)
+    _tell_shares(telling, f"share_below_{telling.limit.quantity}", curve)
 
 
-def _tell_median(telling: _GradeResults, quantity: str, curve: Turnbull) -> None:
+def _tell_median(telling: GradeResults, quantity: str, curve: Turnbull) -> None:
     low, high = curve.median
     if math.isinf(high) and low == 0:
         why = "inspections leave it open"
@@ -187,10 +188,11 @@ def _unsettled(curve: Turnbull) -> tuple[str, ...]:
     return (f"not converged after {curve.steps} steps: ln L may be {curve.gap:.1g} too low",)
 
 
-def _tell_shares(telling: _GradeResults, quantity: str, times: GradeTimes, curve: Turnbull) -> None:
+def _tell_shares(telling: GradeResults, quantity: str, curve: Turnbull) -> None:
     """Tell the share that is still below the grade, as far as inspections reach."""
-    for hour in times.inspected:
-        if hour > times.last:
+    last = telling.times.last
+    for hour in telling.times.inspected:
+        if hour > last:
             return
         least, most = (100 * share for share in curve.share_after(hour))
         found: Estimate | NotDeterminable = Estimate(least)
@@ -210,25 +212,29 @@ def _tell_shares(telling: _GradeResults, quantity: str, times: GradeTimes, curve
         )
 
 
-def _tell_fit(
-    telling: _GradeResults, quantity: str, times: GradeTimes, distribution: Distribution
-) -> None:
-    """Tell the fitted median and shape, or why the panels do not suffice."""
+def tell_fits(listed: Sequence[GradeResults], distribution: Distribution) -> None:
+    """Tell the fitted median and shape of each, or why its panels do not suffice."""
+    known = [one for one in listed if one.times.low]
+    fits = fit_many([(one.times.low, one.times.high) for one in known], distribution)
     method = f"{distribution}, maximum likelihood from intervals, panels as unit"
-    try:
-        fit = fit_times(times.low, times.high, distribution)
-    except NotDeterminable as why:
-        telling.add(f"{quantity}_median_fitted", "h", why, method=method)
-        return
+    for telling, fit in zip(known, fits, strict=True):
+        if isinstance(fit, TimesFit):
+            _tell_fit(telling, fit, method)
+        else:
+            telling.add(f"{telling.quantity}_median_fitted", "h", fit, method=method)
+
+
+def _tell_fit(telling: GradeResults, fit: TimesFit, method: str) -> None:
     low, high = fit.median_interval
+    reached = telling.times.reached
     notes = [] if math.isfinite(high) else ["the interval has no upper end"]
-    if times.reached < FEW_PANELS and fit.is_even:
-        notes.append(f"rests on {times.reached} panels that reached it: the error is rough")
+    if reached < FEW_PANELS and fit.is_even:
+        notes.append(f"rests on {reached} panels that reached it: the error is rough")
     fitted, spread = fit.median, fit.shape
     if not fit.is_even:
         notes.append(NO_ERROR)
         fitted, spread = Estimate(fitted.value, n=fitted.n), Estimate(spread.value, n=spread.n)
     by_profile, ends = f"{method}; interval by profile", (low, _finite(high))
-    name, shape = f"{quantity}_median_fitted", f"{method}; 1 / sigma of ln t"
+    name, shape = f"{telling.quantity}_median_fitted", f"{method}; 1 / sigma of ln t"
     telling.add(name, "h", fitted, method=by_profile, interval=ends, more=notes)
-    telling.add(f"{quantity}_shape", "", spread, method=shape, more=notes)
+    telling.add(f"{telling.quantity}_shape", "", spread, method=shape, more=notes)

@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -22,7 +21,7 @@ from tiecoat.evaluate.impedance.barrier_class import LOW_FREQUENCY
 from tiecoat.evaluate.impedance.panel_courses import PanelCourses
 from tiecoat.evaluate.impedance.spectra import Floats, Texts, joined, texts
 from tiecoat.evaluate.result import results
-from tiecoat.evaluate.statistics.censored_times import fit_times
+from tiecoat.evaluate.statistics.censored_times import TimesFit, fit_many
 from tiecoat.evaluate.statistics.turnbull import turnbull
 
 STEEP = "decades between two exposures: when between is open"
@@ -171,26 +170,30 @@ class BatchTime:
 
 FITTED = "log-normal, maximum likelihood from intervals, panels as unit; interval by profile"
 BETWEEN = "Turnbull; low and high are exposures, not a 95 % interval"
+UNKNOWN = BatchTime(math.nan, math.nan, math.nan, "", "no exposure with a modulus")
 
 
-@lru_cache(maxsize=4096)
-def batch_time(ends: tuple[tuple[float, float], ...]) -> BatchTime:
-    """Return the median time of panels of which each is known as an interval, sorted.
+def batch_times(panels: Sequence[Sequence[tuple[float, float]]]) -> list[BatchTime]:
+    """Return the median time of each batch, of whose panels each is known as an interval.
 
     Examples
     --------
-    >>> found = batch_time(((1.0, 24.0), (24.0, 72.0), (72.0, 168.0), (72.0, 168.0)))
+    >>> found, = batch_times([[(1.0, 24.0), (24.0, 72.0), (72.0, 168.0), (72.0, 168.0)]])
     >>> round(found.median, 1), round(found.low, 1), round(found.high, 1)
     (51.3, 6.3, 293.0)
     """
-    low, high = zip(*ends, strict=True)
-    try:
-        fit = fit_times(low, high, "log-normal")
+    known = [tuple(zip(*sorted(ends), strict=True)) for ends in panels if ends]
+    fitted = iter(zip(known, fit_many(known, "log-normal"), strict=True))
+    return [_batch_time(*next(fitted)) if ends else UNKNOWN for ends in panels]
+
+
+def _batch_time(
+    ends: tuple[Sequence[float], Sequence[float]], fit: TimesFit | NotDeterminable
+) -> BatchTime:
+    if isinstance(fit, TimesFit):
         begin, end = fit.median_interval
         return BatchTime(fit.median.value, begin, _finite(end), FITTED, "")
-    except NotDeterminable as error:
-        why = str(error)
-    begin, end = turnbull(low, high).median
+    begin, end = turnbull(*ends).median
     if begin == 0 and math.isinf(end):
         told = "the exposures leave it open"
     elif math.isinf(end):
@@ -199,7 +202,7 @@ def batch_time(ends: tuple[tuple[float, float], ...]) -> BatchTime:
         told = f"crossed by {end:g} h"
     else:
         told = f"after {begin:g} h and by {end:g} h"
-    return BatchTime(math.nan, begin, _finite(end), BETWEEN, f"{told}: {why}")
+    return BatchTime(math.nan, begin, _finite(end), BETWEEN, f"{told}: {fit}")
 
 
 def _finite(end: float) -> float:
@@ -216,12 +219,7 @@ def _of_batches(
             unknown[batch] += 1
         else:
             of_batch[batch].append(one.ends)
-    found = [
-        batch_time(tuple(sorted(each)))
-        if each
-        else BatchTime(math.nan, math.nan, math.nan, "", "no exposure with a modulus")
-        for each in of_batch
-    ]
+    found = batch_times(of_batch)
     reached = [sum(math.isfinite(end) for _, end in each) for each in of_batch]
     return results(
         "time_to_limit",

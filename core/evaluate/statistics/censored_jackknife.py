@@ -25,13 +25,12 @@ from tiecoat.evaluate.statistics.censored_normal import (
     reasons_of,
 )
 from tiecoat.evaluate.statistics.censored_normal_many import (
-    ROUNDING,
     Listed,
     OfBounds,
     OfValues,
     hazard_of,
-    likeliest,
 )
+from tiecoat.evaluate.statistics.likeliest_many import ROUNDING, likeliest
 
 MANY_UNITS = 60  # from here on the series is worth its terms
 ORDER = 12  # of the series
@@ -246,7 +245,7 @@ def _mean(rest: _Rest, group: Whole | int, delta: Floats, theta: Floats) -> Floa
 def _likeliest_without(rest: _Rest, units: Whole, bounds: OfBounds) -> tuple[Floats, Floats]:
     sums, group = rest.sums, rest.owner[units]
     left = OfValues(sums.number[units], sums.total[units], sums.squares[units])
-    best = likeliest(left, bounds, rest.fits.delta[group], rest.fits.theta[group])
+    best = likeliest(left.beside(bounds), rest.fits.delta[group], rest.fits.theta[group])
     return best.delta, best.theta
 
 

@@ -25,14 +25,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.grouping import RowGroups, Whole
-from tiecoat.evaluate.statistics.censored_normal_many import (
-    ROUNDING,
-    Likeliest,
-    Listed,
-    OfValues,
-    likeliest,
-    mean_ends,
-)
+from tiecoat.evaluate.statistics.censored_normal_many import Listed, OfValues, mean_ends
+from tiecoat.evaluate.statistics.likeliest_many import ROUNDING, Likeliest, likeliest
 
 Floats: TypeAlias = NDArray[np.float64]
 Bools: TypeAlias = NDArray[np.bool_]
@@ -203,11 +197,9 @@ def fits_of(values: Floats, is_bound: Bools, groups: RowGroups) -> CensoredNorma
     sums = OfValues(
         of_values.sizes[told].astype(float), of_values.sum(each)[told], of_values.sum(each**2)[told]
     )
-    best = likeliest(sums, bounds, np.zeros(len(told)), np.ones(len(told)))
-    who = np.arange(len(told))
-    reached = (
-        sums.likelihood(best.delta, best.theta, who)[0] + bounds(best.delta, best.theta, who)[0]
-    )
+    both = sums.beside(bounds)
+    best = likeliest(both, np.zeros(len(told)), np.ones(len(told)))
+    reached = both(best.delta, best.theta, np.arange(len(told)))[0]
     reached -= sums.number * np.log(scale[told])
     for place in told[np.isnan(best.delta)].tolist():
         reasons[place] = NO_MAXIMUM

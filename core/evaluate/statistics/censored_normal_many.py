@@ -11,7 +11,6 @@ with its first and second derivatives. All groups take Newton's steps together.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -21,18 +20,14 @@ from scipy.special import log_ndtr
 
 from tiecoat.evaluate.estimate import t_factors
 from tiecoat.evaluate.grouping import Floats, RowGroups, Whole
+from tiecoat.evaluate.statistics.likeliest_many import MOST_STEPS, SETTLED, OfBoth, profile_ends
 
 Bools: TypeAlias = NDArray[np.bool_]
 
-MOST_STEPS = 100
-SETTLED = 1e-18  # half of what the next step could add to the logarithm of the likelihood
-ROUNDING = 1e-12  # relative
 FARTHEST = 1e3  # standard deviations from the mean; an end of the interval beyond is infinite
 HALF_LN_2PI = 0.5 * math.log(2 * math.pi)
 
-# (delta (k,), theta (k,), which problems (k,)) -> F and its derivatives by delta, theta, delta
-# twice, both, theta twice, shape (6, k)
-OfBounds: TypeAlias = Callable[[Floats, Floats, Whole], Floats]
+OfBounds: TypeAlias = OfBoth  # F and its derivatives
 
 
 @dataclass(frozen=True)
@@ -57,6 +52,15 @@ class OfValues:
                 -n / theta**2 - squares,
             ]
         )
+
+    def beside(self, bounds: OfBounds) -> OfBoth:
+        """Return the logarithm of the likelihood of values and bounds."""
+
+        def both(delta: Floats, theta: Floats, who: Whole) -> Floats:
+            found: Floats = self.likelihood(delta, theta, who)
+            return found + bounds(delta, theta, who)
+
+        return both
 
 
 @dataclass(frozen=True)
@@ -88,70 +92,6 @@ def hazard_of(z: Floats, ln: Floats) -> Floats:
     """Return the normal density over the distribution, whose logarithm is given, also far out."""
     found: Floats = np.exp(-0.5 * z**2 - HALF_LN_2PI - ln)
     return found
-
-
-@dataclass(frozen=True)
-class Likeliest:
-    """delta, theta and their covariance, shape (k,), (k,) and (k, 2, 2); NaN if never settled."""
-
-    delta: Floats
-    theta: Floats
-    covariance: Floats
-
-
-def likeliest(values: OfValues, bounds: OfBounds, delta: Floats, theta: Floats) -> Likeliest:
-    """Return the likeliest parameters by Newton's steps, halved where they overshoot.
-
-    Parameters
-    ----------
-    values, bounds
-        Of each problem.
-    delta, theta
-        Where to begin, shape (k,).
-    """
-    delta, theta = delta.copy(), theta.copy()
-    covariance = np.full((len(delta), 2, 2), np.nan)
-
-    def both(at_delta: Floats, at_theta: Floats, who: Whole) -> Floats:
-        found: Floats = values.likelihood(at_delta, at_theta, who)
-        return found + bounds(at_delta, at_theta, who)
-
-    going = np.arange(len(delta))
-    here = both(delta, theta, going)
-    for _ in range(MOST_STEPS):
-        inverse = _inverse(here)
-        step = (inverse @ here[1:3].T[:, :, None])[:, :, 0]
-        done = (here[1:3].T * step).sum(axis=1) < SETTLED
-        covariance[going[done]] = inverse[done]
-        delta[going[done]] += step[done, 0]
-        theta[going[done]] += step[done, 1]
-        going, here, step = going[~done], here[:, ~done], step[~done]
-        if not len(going):
-            break
-        left = np.arange(len(going))
-        reached = here[0].copy()
-        while len(left):  # those whose step was too long
-            after = np.array([delta[going[left]], theta[going[left]]]) + step[left].T
-            above_zero = after[1] > 0
-            after[1] = np.where(above_zero, after[1], theta[going[left]])
-            there = both(after[0], after[1], going[left])
-            better = above_zero & (there[0] >= reached[left] - ROUNDING * np.abs(reached[left]))
-            taken = left[better]
-            delta[going[taken]], theta[going[taken]] = after[:, better]
-            here[:, taken] = there[:, better]
-            left = left[~better]
-            step[left] /= 2
-    delta[going] = np.nan
-    return Likeliest(delta, theta, covariance)
-
-
-def _inverse(found: Floats) -> Floats:
-    """Return the inverse of the information, shape (k, 2, 2)."""
-    by_delta, both, by_theta = -found[3:]
-    determinant = by_delta * by_theta - both * both
-    inverse = np.array([[by_theta, -both], [-both, by_delta]]) / determinant
-    found_inverse: Floats = inverse.transpose(2, 0, 1)
-    return found_inverse
 
 
 def mean_ends(
@@ -197,35 +137,7 @@ class _OneSide:
         """Return how far each interval reaches; infinite where the likelihood falls too little."""
         k = self.values.sizes.astype(float)
         fall = 0.5 * k * np.log1p(t_factors(k - 1) ** 2 / (k - 1))
-        who = np.arange(self.values.count)
-        least = self.at(np.zeros(len(who)), who)[0] - fall
-        far = np.ones(len(who))
-        going = who
-        while len(going):
-            above = self.at(far[going], going)[0] > least[going]
-            going = going[above & (far[going] <= FARTHEST)]
-            far[going] *= 2
-        far[far > FARTHEST] = np.inf
-        return self._crossings(far, least)
-
-    def _crossings(self, far: Floats, least: Floats) -> Floats:
-        """Return where each profile falls below the least, from a point beyond."""
-        low, high, found = np.zeros(len(far)), far.copy(), far.copy()
-        going = np.flatnonzero(np.isfinite(far))
-        for _ in range(MOST_STEPS):
-            if not len(going):
-                break
-            at = found[going]
-            height, slope = self.at(at, going)
-            above = height > least[going]
-            low[going] = np.where(above, at, low[going])
-            high[going] = np.where(above, high[going], at)
-            with np.errstate(divide="ignore", invalid="ignore"):
-                after = at - (height - least[going]) / slope
-            inside = (after >= low[going]) & (after <= high[going])
-            found[going] = np.where(inside, after, (low[going] + high[going]) / 2)
-            going = going[np.abs(found[going] - at) > ROUNDING * (1 + at)]
-        return found
+        return profile_ends(self.at, fall, np.ones(len(k)), FARTHEST)
 
     def at(self, deviations: Floats, who: Whole) -> tuple[Floats, Floats]:
         """Return the greatest logarithm of the likelihood at some means, and its slope."""

@@ -19,21 +19,20 @@ chosen by how the panel looked.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Literal, TypeAlias
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq, minimize, minimize_scalar
-from scipy.special import log_ndtr
+from numpy.typing import ArrayLike
 
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor, t_factors
+from tiecoat.evaluate.grouping import Floats
+from tiecoat.evaluate.statistics.interval_likelihood import IntervalLikelihood, Side
+from tiecoat.evaluate.statistics.likeliest_many import likeliest, profile_ends
 from tiecoat.evaluate.statistics.turnbull import checked
 from tiecoat.wording import counted
 
-Floats: TypeAlias = NDArray[np.float64]
 Distribution: TypeAlias = Literal["weibull", "log-normal"]
 NAMED: dict[str, Distribution] = {
     "weibull": "weibull",
@@ -43,19 +42,26 @@ NAMED: dict[str, Distribution] = {
 
 LEAST_PANELS = 3  # that say anything: two parameters and one panel to contradict them
 LEAST_REACHED = 2  # Student's t of the interval has one degree of freedom less
-LN_SPREAD = (math.log(1e-3), math.log(10.0))  # of ln t: beyond, the data set no limit
+SPREADS = (1e-3, 10.0)  # of ln t: beyond, the data set no limit
 UNEVEN = (0.5, 1.5)  # no source; 58 +- 18 h stood beside an interval of 0 to 279557 h
 FARTHEST = 10.0  # of ln t from the median; an end of the interval beyond is infinite
-STEP = 1e-4  # of the differences for the curvature
-LN_LN_2 = math.log(math.log(2))
+LEAST_START = 1e-3  # of ln t from the median, where the search for an end of the interval begins
 
 
 @dataclass(frozen=True)
 class TimesFit:
-    """The likeliest distribution of the times, in their unit.
+    r"""The likeliest distribution of the times, in their unit.
 
     Standard errors are from the curvature of the likelihood (observed information) and hold for
-    many panels. `spread` is sigma, the scale of ln t.
+    many panels. `spread` is sigma, the scale of ln t. `median_interval` is the 95 % interval of the
+    median, from the profile of the likelihood: it holds every median for which, at the likeliest
+    spread that goes with it,
+
+    .. math:: 2 (\ln L_{max} - \ln L(t_{0.5})) \le k \ln\big(1 + t_{k-1}^2/(k-1)\big)
+
+    with k panels that reached it and Student's t at 97.5 %, as for values with lower bounds (see
+    censored.py). That it serves here is no theorem; the tests measure the coverage. An end is 0 or
+    infinite where the likelihood does not fall that far.
     """
 
     distribution: Distribution
@@ -64,6 +70,7 @@ class TimesFit:
     spread: float
     spread_error: float
     log_likelihood: float
+    median_interval: tuple[float, float]
     low: tuple[float, ...] = field(repr=False)
     high: tuple[float, ...] = field(repr=False)
 
@@ -93,44 +100,6 @@ class TimesFit:
         half = t_factor(reached - 1) * self.ln_median_error
         ends = (self.ln_median - math.log(low), math.log(high) - self.ln_median)
         return all(UNEVEN[0] < end / half < UNEVEN[1] for end in ends)
-
-    @cached_property
-    def median_interval(self) -> tuple[float, float]:
-        r"""The 95 % interval of the median, from the profile of the likelihood.
-
-        It holds every median for which, at the likeliest spread that goes with it,
-
-        .. math:: 2 (\ln L_{max} - \ln L(t_{0.5})) \le k \ln\big(1 + t_{k-1}^2/(k-1)\big)
-
-        with k panels that reached it and Student's t at 97.5 %, as for values with lower bounds
-        (see censored.py). That it serves here is no theorem; the tests measure the coverage. An
-        end is 0 or infinite where the likelihood does not fall that far.
-        """
-        k = sum(math.isfinite(end) for end in self.high)
-        fall = 0.5 * k * math.log1p(t_factor(k - 1) ** 2 / (k - 1))
-        return self._end(-1, fall), self._end(1, fall)
-
-    def _end(self, side: int, fall: float) -> float:
-        low, high = np.log(_open(self.low)), np.log(_open(self.high))
-        start = math.log(self.spread)
-
-        def above(distance: float) -> float:
-            place = self.ln_median + side * distance
-            found = minimize_scalar(
-                lambda ln_spread: -_log_likelihood(place, ln_spread, low, high, self.distribution),
-                bounds=(min(LN_SPREAD[0], start), max(LN_SPREAD[1], start)),
-                method="bounded",
-                options={"xatol": 1e-7},
-            )
-            return -float(found.fun) - self.log_likelihood + fall
-
-        outside = max(self.ln_median_error, 1e-3)
-        while above(outside) > 0:
-            outside *= 2
-            if outside > FARTHEST:
-                return 0.0 if side < 0 else math.inf
-        distance = brentq(above, 0.0, outside, xtol=1e-7, rtol=1e-10)
-        return math.exp(self.ln_median + side * float(distance))
 
 
 def fit_times(
@@ -164,33 +133,86 @@ def fit_times(
     >>> round(fit.median.value), round(fit.shape.value, 2)
     (496, 1.73)
     """
+    (found,) = fit_many([(low, high)], distribution)
+    if isinstance(found, NotDeterminable):
+        raise found
+    return found
+
+
+def fit_many(
+    groups: Sequence[tuple[ArrayLike, ArrayLike]], distribution: Distribution | Literal["lognormal"]
+) -> list[TimesFit | NotDeterminable]:
+    """Return what `fit_times` finds of the ends `low` and `high` of each of many groups of panels.
+
+    Where it would raise `NotDeterminable` that stands in the place of the group.
+    """
     law = NAMED.get(distribution)
     if law is None:
         raise ValueError(f'expected "weibull" or "log-normal", found {distribution!r}')
+    found: dict[int, TimesFit | NotDeterminable] = {}
+    telling: dict[int, tuple[Floats, Floats]] = {}
+    for place, (low, high) in enumerate(groups):
+        try:
+            telling[place] = _telling(low, high)
+        except NotDeterminable as why:
+            found[place] = why
+    if telling:
+        found.update(zip(telling, _fitted(list(telling.values()), law), strict=True))
+    return [found[place] for place in range(len(groups))]
+
+
+def _telling(low: ArrayLike, high: ArrayLike) -> tuple[Floats, Floats]:
+    """Return the ends of the intervals of panels that may be fitted."""
     begins, ends = checked(low, high)
     if (begins == ends).any():
         raise ValueError("expected intervals that are not empty")
     _must_tell(begins, ends)
-    low_ln, high_ln = np.log(_open(begins)), np.log(_open(ends))
+    return begins, ends
 
-    def unlikely(parameters: Floats) -> float:
-        return -_log_likelihood(float(parameters[0]), float(parameters[1]), low_ln, high_ln, law)
 
-    best = _lowest(unlikely, _start(begins, ends))
-    if not LN_SPREAD[0] < best[1] < LN_SPREAD[1]:
-        raise NotDeterminable("the inspections set no limit to the spread of the times")
-    covariance = _covariance(unlikely, best)
-    spread = math.exp(best[1])
-    return TimesFit(
-        distribution=law,
-        ln_median=float(best[0]),
-        ln_median_error=math.sqrt(covariance[0, 0]),
-        spread=spread,
-        spread_error=spread * math.sqrt(covariance[1, 1]),
-        log_likelihood=-unlikely(best),
-        low=tuple(begins.tolist()),
-        high=tuple(ends.tolist()),
-    )
+def _fitted(
+    groups: Sequence[tuple[Floats, Floats]], law: Distribution
+) -> list[TimesFit | NotDeterminable]:
+    """Return the likeliest distribution of each group: the logarithms about a middle, at once."""
+    start, spread = np.array([_start(*each) for each in groups]).T
+    of = IntervalLikelihood.of(groups, start, law)
+    best = likeliest(of, np.zeros(len(groups)), 1 / spread)
+    with np.errstate(invalid="ignore"):
+        mean, spread = best.delta / best.theta, 1 / best.theta
+        turned = np.array([spread, -mean * spread])  # of the mean by delta and theta
+        error = np.sqrt(np.einsum("in,nij,jn->n", turned, best.covariance, turned))
+        spread_error = np.sqrt(best.covariance[:, 1, 1]) * spread**2
+        limited = (spread > SPREADS[0]) & (spread < SPREADS[1])
+    known = np.flatnonzero(limited)
+    ends = np.full((2, len(groups)), np.nan)
+    if len(known):
+        some = of.some(known)
+        k = np.array([np.isfinite(groups[place][1]).sum() for place in known.tolist()], dtype=float)
+        fall = 0.5 * k * np.log1p(t_factors(k - 1) ** 2 / (k - 1))
+        begin = np.maximum(error[known], LEAST_START)
+        for row, sign in enumerate((-1.0, 1.0)):
+            side = Side(
+                some, mean[known], best.theta[known], sign, (1 / SPREADS[1], 1 / SPREADS[0])
+            )
+            reach = profile_ends(side.at, fall, begin, FARTHEST)
+            ends[row, known] = np.exp(start[known] + mean[known] + sign * reach)
+    heights = of(best.delta, best.theta, np.arange(len(groups)))[0]
+    numbers = [start + mean, error, spread, spread_error, heights]
+    columns = zip(*(one.tolist() for one in numbers), strict=True)
+    return [
+        TimesFit(
+            law,
+            *found,
+            median_interval=tuple(reach),
+            low=tuple(low.tolist()),
+            high=tuple(high.tolist()),
+        )
+        if is_limited
+        else NotDeterminable("the inspections set no limit to the spread of the times")
+        for found, reach, is_limited, (low, high) in zip(
+            columns, ends.T.tolist(), limited.tolist(), groups, strict=True
+        )
+    ]
 
 
 def _must_tell(begins: Floats, ends: Floats) -> None:
@@ -210,69 +232,9 @@ def _must_tell(begins: Floats, ends: Floats) -> None:
         )
 
 
-def _open(ends: ArrayLike) -> Floats:
-    """Return ends of which 0 and infinity have a logarithm that is far out but finite."""
-    return np.asarray(np.clip(np.asarray(ends, dtype=float), 1e-300, 1e300))
-
-
-def _start(begins: Floats, ends: Floats) -> Floats:
+def _start(begins: Floats, ends: Floats) -> tuple[float, float]:
     """Return the middle of ln t and half of its spread, from where the search starts."""
     known = np.isfinite(ends)
     lowest = np.where(begins > 0, begins, np.where(known, ends, 1.0) / 2)
     middle = np.log(np.where(known, (lowest + ends) / 2, 1.5 * lowest))
-    return np.array([float(middle.mean()), math.log(max(float(middle.std()), 0.1))])
-
-
-def _lowest(unlikely: Callable[[Floats], float], start: Floats) -> Floats:
-    """Return where the likelihood is greatest: a coarse search, then a fine one from there."""
-    found = start
-    for _ in range(3):
-        found = minimize(
-            unlikely,
-            found,
-            method="Nelder-Mead",
-            options={"xatol": 1e-10, "fatol": 1e-13, "maxiter": 2000},
-        ).x
-        if not LN_SPREAD[0] < found[1] < LN_SPREAD[1]:
-            break
-    return np.asarray(found)
-
-
-def _covariance(unlikely: Callable[[Floats], float], best: Floats) -> Floats:
-    """Return the inverse of the curvature, from central differences."""
-    bend = np.empty((2, 2))
-    steps = STEP * np.eye(2)
-    for i in range(2):
-        for j in range(2):
-            corners = [
-                sign * unlikely(best + a * steps[i] + b * steps[j])
-                for a, b, sign in ((1, 1, 1), (1, -1, -1), (-1, 1, -1), (-1, -1, 1))
-            ]
-            bend[i, j] = sum(corners) / (4 * STEP**2)
-    if not (np.linalg.eigvalsh(bend) > 0).all():
-        raise NotDeterminable("the likelihood has no single maximum")
-    return np.asarray(np.linalg.inv(bend))
-
-
-def _median_of(distribution: Distribution) -> float:
-    """Return where half have reached it, in spreads from mu."""
-    return LN_LN_2 if distribution == "weibull" else 0.0
-
-
-def _log_likelihood(
-    ln_median: float, ln_spread: float, low: Floats, high: Floats, distribution: Distribution
-) -> float:
-    spread, middle = math.exp(ln_spread), _median_of(distribution)
-    begin, end = (low - ln_median) / spread + middle, (high - ln_median) / spread + middle
-    if distribution == "weibull":
-        # S(a) - S(b) = exp(-H(a)) (1 - exp(H(a) - H(b))) with H = exp(z)
-        begun = np.exp(np.minimum(begin, 600.0))
-        gained = np.exp(np.minimum(end, 600.0)) - begun
-        return float(np.add.reduce(-begun + np.log(-np.expm1(-np.maximum(gained, 1e-300)))))
-    begin = np.minimum(np.maximum(begin, -1e4), 1e4)
-    end = np.minimum(np.maximum(end, -1e4), 1e4)
-    swap = begin > 0  # the tail that is small is the one to subtract in
-    lower, upper = np.where(swap, -end, begin), np.where(swap, -begin, end)
-    less, more = log_ndtr(lower), log_ndtr(upper)
-    share = np.exp(np.minimum(less - more, 0.0))
-    return float(np.add.reduce(more + np.log(np.maximum(1 - share, 1e-300))))
+    return float(middle.mean()), max(float(middle.std()), 0.1)
