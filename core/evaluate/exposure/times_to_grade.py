@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.exposure.inspections import Course, reached_between
@@ -120,7 +121,7 @@ class GradeResults:
     exposure: str
     times: GradeTimes
 
-    @property
+    @cached_property
     def flags(self) -> tuple[str, ...]:
         """What must be known of all of them."""
         if not self.times.low:
@@ -190,11 +191,10 @@ def _unsettled(curve: Turnbull) -> tuple[str, ...]:
 
 def _tell_shares(telling: GradeResults, quantity: str, curve: Turnbull) -> None:
     """Tell the share that is still below the grade, as far as inspections reach."""
-    last = telling.times.last
-    for hour in telling.times.inspected:
-        if hour > last:
-            return
-        least, most = (100 * share for share in curve.share_after(hour))
+    last, unsettled = telling.times.last, _unsettled(curve)
+    hours = [hour for hour in telling.times.inspected if hour <= last]
+    shares = (100 * ends for ends in curve.shares_after(hours))
+    for hour, least, most in zip(hours, *(ends.tolist() for ends in shares), strict=True):
         found: Estimate | NotDeterminable = Estimate(least)
         method, interval = "Turnbull; no interval", NO_INTERVAL
         if most - least > ROUNDING_PERCENT:
@@ -207,7 +207,7 @@ def _tell_shares(telling: GradeResults, quantity: str, curve: Turnbull) -> None:
             found,
             method=method,
             interval=interval,
-            more=_unsettled(curve),
+            more=unsettled,
             exposure_h=hour,
         )
 

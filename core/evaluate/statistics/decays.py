@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -161,18 +162,24 @@ class DecayFit:
         value = float(self.model.at(self.parameters, np.array([time]))[0])
         return Estimate(value, math.sqrt(slope @ self.covariance @ slope), self.freedom, self.n)
 
+    @cached_property
+    def _start(self) -> tuple[float, Floats]:
+        """The amount at the start, and its derivatives by the parameters."""
+        start = float(self.model.at(self.parameters, np.zeros(1))[0])
+        return start, self.model.slopes(self.parameters, np.zeros(1))
+
     def _over_half(self, times: Floats) -> tuple[Floats, Floats]:
         """Return L at times, and how far its 95 % interval reaches to each side."""
         with np.errstate(over="ignore"):  # of what rises
             amounts = self.model.at(self.parameters, times)
-        start = float(self.model.at(self.parameters, np.zeros(1))[0])
+        start, slope_of_start = self._start
         there = (amounts > 0) & (amounts < FAR_ABOVE) & (start > 0)
         middle, half = np.where(amounts > 0, math.inf, -math.inf), np.zeros(len(times))
         if not there.any():
             return middle, half
         slope = self.model.slopes(self.parameters, times[there]) / amounts[there, None]
-        slope = slope - self.model.slopes(self.parameters, np.zeros(1)) / start
-        error = np.sqrt(np.einsum("np,pq,nq->n", slope, self.covariance, slope))
+        slope = slope - slope_of_start / start
+        error = np.sqrt(((slope @ self.covariance) * slope).sum(axis=1))
         middle[there] = np.log(2 * amounts[there] / start)
         half[there] = t_factor(self.freedom) * error
         return middle, half
@@ -259,12 +266,14 @@ def fit(
     spare = 0 if scatter.covariance is not None else 1
     if len(np.unique(times)) < max(model.size, 3) or n < model.size + spare:
         raise NotDeterminable(f"{len(np.unique(times))} times are too few for {model.name}")
-    root = None if scatter.covariance is None else np.linalg.cholesky(scatter.covariance)
     when, size = times / span, float(np.abs(amounts).max()) or 1.0
+    root = None
+    if scatter.covariance is not None:
+        root = np.linalg.inv(np.linalg.cholesky(scatter.covariance)) * size
     scale = np.array([size, 1 / span] * model.exponentials + [size] * model.plateau)
 
     def weighted(rows: Floats) -> Floats:
-        return rows if root is None else np.asarray(np.linalg.solve(root, rows * size))
+        return rows if root is None else np.asarray(root @ rows)
 
     def residuals(one: Floats) -> Floats:
         return weighted(model.at(one, when) - amounts / size)

@@ -19,6 +19,7 @@ the maximum: R. Gentleman and C. J. Geyer, Biometrika 81 (1994) 618. All from me
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
@@ -76,8 +77,15 @@ class Turnbull:
 
         They are equal unless the time lies within an innermost interval.
         """
-        certain = (self.low >= time) & (self.high > time)
-        return _share(self.mass[certain]), _share(self.mass[self.high > time])
+        least, most = self.shares_after([time])
+        return float(least[0]), float(most[0])
+
+    def shares_after(self, times: ArrayLike) -> tuple[Floats, Floats]:
+        """Return `share_after` of each of many times, shape (t,) each."""
+        after = self.high > np.asarray(times, dtype=float)[:, None]
+        certain = after & (self.low >= np.asarray(times, dtype=float)[:, None])
+        least, most = (np.clip((one * self.mass).sum(axis=1), 0.0, 1.0) for one in (certain, after))
+        return least, most
 
     @property
     def median(self) -> tuple[float, float]:
@@ -90,10 +98,6 @@ class Turnbull:
         first = int(np.flatnonzero(reached >= 0.5 - ROUNDING)[0])
         last = int(np.flatnonzero(reached > 0.5 + ROUNDING)[0])
         return float(self.low[first]), float(self.high[last])
-
-
-def _share(mass: Floats) -> float:
-    return min(max(float(mass.sum()), 0.0), 1.0)
 
 
 def turnbull(low: ArrayLike, high: ArrayLike) -> Turnbull:
@@ -123,10 +127,11 @@ def turnbull(low: ArrayLike, high: ArrayLike) -> Turnbull:
     ([0.25, 0.25, 0.25, 0.25], (0.5, 0.5), True)
     """
     begins, ends = checked(low, high)
-    pairs, counts = np.unique(np.column_stack([begins, ends]), axis=0, return_counts=True)
+    counted = sorted(Counter(zip(begins.tolist(), ends.tolist(), strict=True)).items())
+    pairs = np.array([pair for pair, _ in counted])
     inner = _innermost(pairs)
     within = _within(inner, pairs)
-    mass, steps, gap = _likeliest(within, counts.astype(float))
+    mass, steps, gap = _likeliest(within, np.array([count for _, count in counted], dtype=float))
     some = mass > LEAST_MASS
     return Turnbull(
         low=inner[some, 0],
