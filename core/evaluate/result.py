@@ -103,8 +103,6 @@ def _empty(name: str) -> Any:
 
 def _column(name: str, values: Any, rows: int) -> Any:
     """Return a column as an array; a Series for each would cost more than all the rest."""
-    if isinstance(values, str):
-        return pd.array([values], dtype=TEXT).take(np.zeros(rows, dtype=np.intp))
     if not _many(values):
         values = [values] * rows
     if name in NUMBERS:

@@ -1,6 +1,7 @@
 """Rusted area on the photograph of an exposed panel, by colour in CIELAB.
 
-An aid to the inspector: the rating is the inspector's. A camera sees colour, not rust.
+An aid to the inspector: the rating is the inspector's. A camera sees colour, not rust: black rust
+is not counted, but told.
 """
 
 from __future__ import annotations
@@ -38,8 +39,12 @@ UNKNOWN_BLUR_PX = 3.0  # allowed for where no edge tells it: measured, enough fo
 SAMPLE = 3  # of other colours every third pixel in rows and columns is looked at
 NEAR_RUST = 2  # of these from what is rust on: outlines have colours between
 OTHER_TINT = 0.2  # of saturation, between the coating and what is of another colour
+# Black rust (magnetite) has no colour. Black iron oxide has a lightness of 22 to 26 (from memory):
+BLACK_LIGHTNESS = 26.0
+DARKER = 0.5  # of the coating's lightness: no light falls so unevenly on a panel to be judged
 TELL_OTHER, TELL_OTHER_SHARE = 0.02, 0.05  # % of the area, and share of its upper bound
 LEAST_LEFT = 0.1  # of the panel must be left to judge
+BLACK = "black, as magnetite is, or dirt"
 EXPECTED = "a colour photograph of an exposed panel"
 
 LAX: Final = 1
@@ -298,13 +303,17 @@ def _of_other_colours(found: Rust, pixels: Pixels) -> Iterator[str]:
     coating = evaluated & ~rust
     if not coating.any():
         return
-    off = np.linalg.norm(tint - np.median(tint[coating], axis=0), axis=-1) > OTHER_TINT
+    own_tint, own_lightness = np.median(tint[coating], axis=0), np.median(lab[coating][:, 0])
+    off = np.linalg.norm(tint - own_tint, axis=-1) > OTHER_TINT
+    black = (lab[..., 0] < DARKER * own_lightness) & ~off
     near = ndimage.binary_dilation(rust, np.ones((3, 3)), iterations=NEAR_RUST)
-    other = ndimage.binary_opening(off & coating & ~near)
-    share = 100 * float(other.sum() / evaluated.sum())
     high = found.bounds_percent[1]
-    if share > max(TELL_OTHER, TELL_OTHER_SHARE * high):
-        yield (
-            f"{share:.2g} % of the area is in the colour neither of the coating nor of rust: if it"
-            f" is rust, up to {high + share:.3g} % is rusted"
-        )
+    for other, seen in ((off, "in the colour neither of the coating nor of rust"), (black, BLACK)):
+        share = 100 * float(ndimage.binary_opening(other & coating & ~near).sum() / evaluated.sum())
+        if share > max(TELL_OTHER, TELL_OTHER_SHARE * high):
+            yield (
+                f"{share:.2g} % of the area is {seen}: if it is rust, up to {high + share:.3g} % is"
+                " rusted"
+            )
+    if DARKER * own_lightness < BLACK_LIGHTNESS and np.linalg.norm(own_tint) < OTHER_TINT:
+        yield "the coating is dark: black rust (magnetite) is not told from it"

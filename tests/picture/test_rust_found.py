@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from photographs import Exposed, Pixels, Spot, exposed, off_line, saved, scattered
+from photographs import Exposed, Pixels, Spot, encoded, exposed, off_line, saved, scattered
 from PIL import Image
 from skimage.color import lab2rgb
 
@@ -123,6 +123,42 @@ def test_rust_of_another_colour_is_told_with_how_much_it_would_be(hue_deg: float
     assert share == pytest.approx(truth_percent, rel=0.15)
     assert seen.percent() == 0
     assert most == pytest.approx(share, rel=0.05)
+
+
+MAGNETITE = (0.037, 0.035, 0.034)  # black iron oxide: lightness 22, no colour (from memory)
+
+
+@pytest.mark.parametrize("coat", [{}, {"uneven": 0.5}, {"coat": WHITE, "exposure": 0.6}], ids=str)
+def test_black_rust_is_not_counted_but_told(coat: dict[str, Any]) -> None:
+    """Round spots of magnetite on a coating: their drawn area stands in the remark, within a fifth.
+
+    Beside brown spots, whose area and bounds stay what they are without the black ones.
+    """
+    brown, black = rusted(seed=5, count=6), [Spot(20, 30, 5, 1), Spot(45, 60, 4, 1)]
+    picture = taken(brown, **coat)
+    pixels, place = picture.pixels.copy(), picture.place
+    u, v = place.on_panel
+    drawn = np.zeros(pixels.shape[:2], dtype=bool)
+    for spot in black:
+        drawn |= np.hypot(u - spot.x_mm, v - spot.y_mm) < spot.diameter_mm / 2
+    drawn &= ~picture.rust
+    shade = np.rint(encoded(np.array(MAGNETITE) * coat.get("exposure", 1.0)))
+    pixels[drawn] = shade.astype(np.uint8)
+    seen, without = found(pixels), found(picture.pixels)
+    (said,) = [one for one in seen.remarks if "black" in one]
+    true = 100 * float((drawn & seen.evaluated).sum() / seen.evaluated.sum())
+    assert float(said.split(" %")[0]) == pytest.approx(true, rel=0.2)
+    most = float(said.split("up to ")[1].split(" %")[0])
+    assert most == pytest.approx(seen.bounds_percent[1] + true, rel=0.05)
+    assert seen.percent() == pytest.approx(without.percent(), rel=0.02)
+    assert not [one for one in without.remarks if "black" in one]
+
+
+def test_a_coating_too_dark_to_show_black_rust_says_so() -> None:
+    """Dark grey of lightness 30."""
+    assert "the coating is dark: black rust (magnetite) is not told from it" in (
+        found(taken(coat=(0.06, 0.062, 0.065)).pixels).remarks
+    )
 
 
 def test_a_quarter_turn_changes_no_number() -> None:
