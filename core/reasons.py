@@ -359,7 +359,11 @@ class Reason(Enum):
     REPEATED_ROW = (
         "repeated-row",
         "two rows of one determination share what must differ",
-        "Leave one of them out in a copy, drop that, then discard this one.",
+        (
+            "Leave one of them out in a copy, drop that, then discard this one. Two sweeps in one "
+            "file, such as down and up, become two copies, each with its own time: they count as "
+            "repeats."
+        ),
     )
     BAD_NOTATION = (
         "bad-notation",
@@ -383,7 +387,10 @@ class Reason(Enum):
     CONFLICT = (
         "conflict",
         "the archive already holds this determination with other values",
-        "If the new values are right, run the supersede command below; if not, discard this file.",
+        (
+            "If the new values are right, run the supersede command below; if not, discard this "
+            "file. If it was measured again, drop a copy that says when."
+        ),
     )
     CHANGED_SINCE = (
         "changed-since",

@@ -69,6 +69,8 @@ def test_results_of_impedance_load_no_reader_and_no_other_result(filed: LabAtWor
     statistics = {name for name in names if name.startswith("tiecoat.evaluate.statistics.")}
     assert statistics == {  # of times to a limit
         "tiecoat.evaluate.statistics.censored_times",
+        "tiecoat.evaluate.statistics.interval_likelihood",
+        "tiecoat.evaluate.statistics.likeliest_many",
         "tiecoat.evaluate.statistics.turnbull",
     }
     assert "tiecoat.cli.brought_commands" not in names  # commands of plugins are loaded for none

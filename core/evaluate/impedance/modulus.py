@@ -14,6 +14,7 @@ import pandas as pd
 from tiecoat.contract.choices import ImpedanceChoices
 from tiecoat.evaluate.impedance.point_scatter import point_scatter
 from tiecoat.evaluate.impedance.repeated_spectra import (
+    differences_told,
     of_lg,
     of_lg_spread,
     of_spread,
@@ -275,6 +276,7 @@ def modulus_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
         lg = np.log10(modulus)
         of_modulus = single_spread(spectra, lg, points.lg_modulus, points.freedom)
         of_phase = single_spread(spectra, phase, points.phase_deg, points.freedom)
+        differ = differences_told(spectra, lg, points.lg_modulus, points.freedom)
         way = "between measured points, interpolated straight in"
         parts += [
             rows_of(
@@ -283,7 +285,7 @@ def modulus_rows(spectra: Spectra, choices: ImpedanceChoices) -> pd.DataFrame:
                 modulus,
                 "ohm cm2",
                 method=joined(texts([f"{way} lg-lg"] * len(spectra)), of_modulus.whence),
-                **{**about, "flags": joined(found.flags, at_limit)},
+                **{**about, "flags": joined(joined(found.flags, at_limit), differ)},
                 **of_lg_spread(lg, of_modulus),
             ),
             rows_of(

@@ -7,18 +7,23 @@ from typing import Any, NamedTuple
 import numpy as np
 from scipy.special import stdtrit
 
-from tiecoat.evaluate.impedance.spectra import Floats, Integers, Spectra, Texts, codes
+from tiecoat.evaluate.grouping import RowGroups
+from tiecoat.evaluate.impedance.panel_courses import exposures_together
+from tiecoat.evaluate.impedance.spectra import Floats, Integers, Spectra, Texts, texts
 
 BY_REPEATS = "interval from repeats of the place"
 BY_OTHERS = "interval from the repeats of other places"
 BY_POINTS = "interval from the scatter of the neighbouring points"
+NOT_TOLD_H = -1.0  # exposures that are not told count as one
+ONE_IN_HUNDRED, WORTH_TELLING = 0.01, 0.02
 LEAST_FREEDOM = 4  # of repeats of other places, below which the spectrum's own points tell more
 
 
 def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Integers]:
     """Return the standard deviation of repeats, pooled over the exposures of each place.
 
-    Repeats are spectra of the same batch, panel, spot and exposure. With x in cell c of a place,
+    Repeats are spectra of the same batch, panel, spot and exposure, whatever the direction of their
+    sweep; exposures count as one as in `exposures_together`. With x in cell c of a place,
     s^2 = sum_c sum_i (x_ci - mean_c)^2 / sum_c (n_c - 1).
 
     Parameters
@@ -38,8 +43,7 @@ def repeatability(spectra: Spectra, values: Floats) -> tuple[Floats, Integers]:
 
 def _of_places(spectra: Spectra, values: Floats) -> tuple[Floats, Integers, Integers]:
     """Return sum of squares and degrees of freedom of the repeats of each place."""
-    cell = codes(spectra.keys, ("batch", "panel", "spot", "exposure_h"))
-    place = spectra.place
+    cell, place = _cells(spectra), spectra.place
     good = np.isfinite(values)
     cells, places = int(cell.max(initial=-1)) + 1, int(place.max(initial=-1)) + 1
     count = np.bincount(cell[good], minlength=cells)
@@ -51,6 +55,46 @@ def _of_places(spectra: Spectra, values: Floats) -> tuple[Floats, Integers, Inte
     of_cell[cell] = place
     freedom = np.bincount(of_cell, np.maximum(count - 1, 0), minlength=places).astype(np.int64)
     return squares, freedom, place
+
+
+def _cells(spectra: Spectra) -> Integers:
+    """Return a number for each spectrum, equal for those of one place and exposure."""
+    hours = spectra.keys["exposure_h"].to_numpy(dtype=np.float64)
+    return exposures_together(spectra.place, np.nan_to_num(hours, nan=NOT_TOLD_H))
+
+
+def differences_told(
+    spectra: Spectra, lg_value: Floats, of_points: Floats, of_points_freedom: Integers
+) -> Texts:
+    r"""Tell where repeats differ by more than their own points scatter.
+
+    Then the sweep up saw another film than the one down, or the film changed in between. Of m
+    repeats the farthest apart are held against :math:`\sqrt 2 s\, t_{1 - \alpha/(m(m-1))}` with
+    alpha = 1 % and s pooled over the repeats; less than 2 % is not told (no source).
+
+    Parameters
+    ----------
+    lg_value, of_points, of_points_freedom
+        (n,) of each spectrum: its value, and the scatter of that by its own points.
+    """
+    good = np.isfinite(lg_value) & np.isfinite(of_points)
+    cell = _cells(spectra)
+    cells = RowGroups(np.where(good, cell, -1), int(cell.max(initial=-1)) + 1)
+    several = cells.sizes > 1
+    apart = np.where(several, cells.most(lg_value) - cells.least(lg_value), 0.0)
+    freedom = cells.sum(of_points_freedom)
+    scatter = np.sqrt(cells.sum(of_points**2 * of_points_freedom) / np.maximum(freedom, 1))
+    pairs = np.maximum(cells.sizes * (cells.sizes - 1), 1)
+    limit = np.sqrt(2) * scatter * stdtrit(np.maximum(freedom, 1), 1 - ONE_IN_HUNDRED / pairs)
+    told = (apart > limit) & (apart > np.log10(1 + WORTH_TELLING))
+    said = [
+        f"repeats of this exposure differ by {100 * (10**one - 1):.2g} %, more than their points"
+        " scatter: sweeps up and down, or a film that changes"
+        if is_told
+        else ""
+        for one, is_told in zip(apart.tolist(), told.tolist(), strict=True)
+    ]
+    return texts([said[place] for place in cell.tolist()])
 
 
 class SingleSpread(NamedTuple):

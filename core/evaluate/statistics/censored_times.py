@@ -28,7 +28,7 @@ from numpy.typing import ArrayLike
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor, t_factors
 from tiecoat.evaluate.grouping import Floats
-from tiecoat.evaluate.statistics.interval_likelihood import IntervalLikelihood, Side
+from tiecoat.evaluate.statistics.interval_likelihood import IntervalLikelihood, MedianProfile
 from tiecoat.evaluate.statistics.likeliest_many import likeliest, profile_ends
 from tiecoat.evaluate.statistics.turnbull import checked
 from tiecoat.wording import counted
@@ -191,7 +191,7 @@ def _fitted(
         fall = 0.5 * k * np.log1p(t_factors(k - 1) ** 2 / (k - 1))
         begin = np.maximum(error[known], LEAST_START)
         for row, sign in enumerate((-1.0, 1.0)):
-            side = Side(
+            side = MedianProfile(
                 some, mean[known], best.theta[known], sign, (1 / SPREADS[1], 1 / SPREADS[0])
             )
             reach = profile_ends(side.at, fall, begin, FARTHEST)

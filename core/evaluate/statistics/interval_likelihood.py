@@ -129,7 +129,7 @@ class IntervalLikelihood:
 
 
 @dataclass(frozen=True)
-class Side:
+class MedianProfile:
     """The profile of each likelihood on one side of the likeliest median.
 
     Parameters

@@ -9,11 +9,15 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.special import fdtrc
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.least_squares_one import Floats, Solved, solve
 from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowCurves, FlowModel
 
+UNEVEN = 0.01  # p below which scatter counts as uneven
+LEAST_FREEDOM = 2.0  # in a third of the points
+TOO_NARROW = "intervals of the fit are too narrow"
 ROUNDING = 1e-9  # relative residuals below this are the rounding of binary numbers, not misfit
 
 
@@ -221,3 +225,30 @@ def _solve(model: FlowModel, rates: Floats, stresses: Floats, free: NDArray[np.b
     inverse = np.zeros((len(free), len(free)))
     inverse[np.ix_(free, free)] = solved.inverse
     return Solved(whole(solved.parameters), solved.squares, inverse)
+
+
+def uneven_scatter(fit: FlowFit, rates: Floats, stresses: Floats) -> str:
+    r"""Tell where the points do not lie off the curve by the same share at low and high stresses.
+
+    Then the weights of `fit` are not theirs, and its intervals are too narrow: with an error of the
+    same size at all rates, over four decades of them, those of a power law held the truth in 63 to
+    77 % and those of a yield stress in 78 to 81 % (tests). The mean squares of the relative
+    residuals of the third of the points at the lowest stresses and of that at the highest, each
+    with its share of the degrees of freedom, against F.
+
+    References
+    ----------
+    S. M. Goldfeld and R. E. Quandt, J. Am. Stat. Assoc. 60 (1965) 539 (from memory).
+    """
+    third = len(rates) // 3
+    freedom = third * fit.freedom / len(rates)
+    if freedom < LEAST_FREEDOM or not fit.scatter > ROUNDING:
+        return ""
+    off = fit.model.stress(fit.inner, rates) / stresses - 1
+    squares = off[np.argsort(stresses, kind="stable")] ** 2
+    low, high = (float(one.sum()) / freedom for one in (squares[:third], squares[-third:]))
+    greater, less = max(low, high), min(low, high)
+    if less > 0 and 2 * fdtrc(freedom, freedom, greater / less) > UNEVEN:
+        return ""
+    told = (f"{100 * math.sqrt(one):.2g} %" for one in (low, high))
+    return "points scatter by {} at low stresses and {} at high ones: {}".format(*told, TOO_NARROW)

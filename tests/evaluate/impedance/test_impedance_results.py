@@ -268,6 +268,28 @@ def test_repeats_give_the_modulus_an_uncertainty() -> None:
     assert ((rows["low"] < rows["value"]) & (rows["value"] < rows["high"])).all()
 
 
+@pytest.mark.parametrize(("back", "told"), [(1.25, "25 %"), (1.0, "")])
+def test_sweeps_down_and_up_are_one_panel_seen_twice(back: float, told: str) -> None:
+    """Half an hour apart at 168 h: repeats of one panel, and what lies between them is told.
+
+    By hand: with values a and 1.25 a the error of one is |ln 1.25| / sqrt 2.
+    """
+    rng, z = np.random.default_rng(4), impedance(parallel(R(1e8), C(3e-10)))
+    parts = [(SWEEP_HZ, noisy(z, rng, 0.001)), (SWEEP_HZ[::-1], noisy(z, rng, 0.001)[::-1] * back)]
+    found = compute({"impedance": frame_of(parts, exposure_h=[168.0, 168.5])}, Choices())
+    rows, means = column(found, "modulus"), column(found, "modulus_mean")
+    said = [one for text in rows["flags"] for one in text.split("; ") if one.startswith("repeats")]
+    assert [one.split(" differ by ")[1].split(",")[0] for one in said] == (
+        [told] * 2 if told else []
+    )
+    assert rows["method"].str.endswith("interval from repeats of the place").all()
+    if told:
+        error = (rows["standard_error"] / rows["value"]).to_numpy()
+        assert error == pytest.approx(math.log(1.25) / math.sqrt(2), rel=0.03)
+    assert means["n"].tolist() == [1]
+    assert "one panel: no interval between panels" in means["flags"].iloc[0]
+
+
 def test_the_laboratory_sets_frequencies_and_limits() -> None:
     """Each set frequency has its modulus, phase, decline and times."""
     choices = Choices(impedance=ImpedanceChoices(frequencies_hz=(0.01, 10.0)))

@@ -264,7 +264,8 @@ def test_the_class_follows_the_limits_of_the_laboratory() -> None:
 
 def test_what_reaches_the_limit_of_the_instrument_is_a_lower_bound() -> None:
     """An instrument that ends at 1e9 ohm says so of a film of 1e9 ohm, and nothing of 1e8 ohm."""
-    many = spectra((SWEEP_HZ, impedance(R(1.01e9))), (SWEEP_HZ, impedance(R(1e8))))
+    parts = [(SWEEP_HZ, impedance(R(ohm))) for ohm in (1.01e9, 1e8)]
+    many = spectra_of(frame_of(parts, panel=["A", "B"]))
     rows = modulus_rows(many, ImpedanceChoices(instrument_limit_ohm=1e9))
     flags = rows[rows["quantity"] == "modulus"]["flags"].tolist()
     assert flags == ["at the limit of the instrument: at least so much", ""]

@@ -15,7 +15,12 @@ from scipy.stats import lognorm, weibull_min
 from scipy.stats import t as student
 
 from tiecoat.evaluate.estimate import NotDeterminable
-from tiecoat.evaluate.statistics.censored_times import Distribution, TimesFit, fit_times
+from tiecoat.evaluate.statistics.censored_times import (
+    Distribution,
+    TimesFit,
+    fit_many,
+    fit_times,
+)
 
 INSPECTED = np.array([24.0, 48, 96, 168, 240, 336, 480, 720, 1000])
 TRUE = {"weibull": weibull_min(2.0, scale=500), "log-normal": lognorm(0.5, scale=420)}
@@ -162,6 +167,27 @@ def test_another_unit_of_time_changes_the_unit_only(
     error = fit.median.standard_error
     assert error == pytest.approx(fit.median.value * fit.ln_median_error)
     assert other.median.standard_error == pytest.approx(error * factor, rel=1e-3)
+
+
+@BOTH
+def test_what_a_batch_gives_does_not_hang_on_those_fitted_with_it(
+    distribution: Distribution,
+) -> None:
+    """Twelve batches of 3 to 14 panels at once: each as by itself, or why not."""
+    groups = [drawn(distribution, 3 + seed, seed) for seed in range(12)]
+    groups.append((np.array([240.0, 240]), np.array([336.0, 336])))
+    for (low, high), found in zip(groups, fit_many(groups, distribution), strict=True):
+        if isinstance(found, TimesFit):
+            alone = fit_times(low, high, distribution)
+            assert found.median_interval == pytest.approx(alone.median_interval, rel=1e-12)
+            told, apart = (
+                (one.ln_median, one.ln_median_error, one.spread, one.spread_error)
+                for one in (found, alone)
+            )
+            assert told == pytest.approx(apart, rel=1e-12)
+        else:
+            with pytest.raises(NotDeterminable, match=str(found)[:20]):
+                fit_times(low, high, distribution)
 
 
 def test_finer_inspections_come_to_the_fit_of_the_times_themselves() -> None:
