@@ -182,7 +182,7 @@ def batch_times(panels: Sequence[Sequence[tuple[float, float]]]) -> list[BatchTi
     >>> round(found.median, 1), round(found.low, 1), round(found.high, 1)
     (51.3, 6.3, 293.0)
     """
-    known = [tuple(zip(*sorted(ends), strict=True)) for ends in panels if ends]
+    known = [([low for low, _ in ends], [high for _, high in ends]) for ends in panels if ends]
     fitted = iter(zip(known, fit_many(known, "log-normal"), strict=True))
     return [_batch_time(*next(fitted)) if ends else UNKNOWN for ends in panels]
 

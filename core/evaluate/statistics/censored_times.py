@@ -189,30 +189,28 @@ def _fitted(
         some = of.some(known)
         k = np.array([np.isfinite(groups[place][1]).sum() for place in known.tolist()], dtype=float)
         fall = 0.5 * k * np.log1p(t_factors(k - 1) ** 2 / (k - 1))
-        begin = np.maximum(error[known], LEAST_START)
+        near = np.maximum(error[known], LEAST_START)
         for row, sign in enumerate((-1.0, 1.0)):
             side = MedianProfile(
                 some, mean[known], best.theta[known], sign, (1 / SPREADS[1], 1 / SPREADS[0])
             )
-            reach = profile_ends(side.at, fall, begin, FARTHEST)
+            reach = profile_ends(side.at, fall, near, FARTHEST)
             ends[row, known] = np.exp(start[known] + mean[known] + sign * reach)
     heights = of(best.delta, best.theta, np.arange(len(groups)))[0]
-    numbers = [start + mean, error, spread, spread_error, heights]
-    columns = zip(*(one.tolist() for one in numbers), strict=True)
-    return [
-        TimesFit(
-            law,
-            *found,
-            median_interval=tuple(reach),
-            low=tuple(low.tolist()),
-            high=tuple(high.tolist()),
+    numbers = np.array([start + mean, error, spread, spread_error, heights]).T.tolist()
+    told: list[TimesFit | NotDeterminable] = []
+    for found, (begin, end), is_limited, (low, high) in zip(
+        numbers, ends.T.tolist(), limited.tolist(), groups, strict=True
+    ):
+        if not is_limited:
+            told.append(NotDeterminable("the inspections set no limit to the spread of the times"))
+            continue
+        ln_median, ln_error, sigma, sigma_error, height = found
+        times = tuple(low.tolist()), tuple(high.tolist())
+        told.append(
+            TimesFit(law, ln_median, ln_error, sigma, sigma_error, height, (begin, end), *times)
         )
-        if is_limited
-        else NotDeterminable("the inspections set no limit to the spread of the times")
-        for found, reach, is_limited, (low, high) in zip(
-            columns, ends.T.tolist(), limited.tolist(), groups, strict=True
-        )
-    ]
+    return told
 
 
 def _must_tell(begins: Floats, ends: Floats) -> None:

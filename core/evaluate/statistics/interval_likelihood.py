@@ -157,7 +157,8 @@ class MedianProfile:
         of_each = theta[mine.owner]
         ln, first, last, *_ = mine.terms(mean[mine.owner] * of_each, of_each)
         slope = theta * np.bincount(mine.owner, first - last, len(who))
-        return np.bincount(mine.owner, ln, len(who)), self.side * slope
+        height: Floats = np.bincount(mine.owner, ln, len(who)).astype(float)
+        return height, self.side * slope
 
     def _likeliest(self, mine: IntervalLikelihood, mean: Floats, start: Floats) -> Floats:
         """Return theta by Newton's steps, between bounds that close in on it."""

@@ -17,7 +17,6 @@ from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowCurves, FlowModel
 
 UNEVEN = 0.01  # p below which scatter counts as uneven
 LEAST_FREEDOM = 2.0  # in a third of the points
-TOO_NARROW = "intervals of the fit are too narrow"
 ROUNDING = 1e-9  # relative residuals below this are the rounding of binary numbers, not misfit
 
 
@@ -250,5 +249,8 @@ def uneven_scatter(fit: FlowFit, rates: Floats, stresses: Floats) -> str:
     greater, less = max(low, high), min(low, high)
     if less > 0 and 2 * fdtrc(freedom, freedom, greater / less) > UNEVEN:
         return ""
-    told = (f"{100 * math.sqrt(one):.2g} %" for one in (low, high))
-    return "points scatter by {} at low stresses and {} at high ones: {}".format(*told, TOO_NARROW)
+    below, above = (f"{100 * math.sqrt(one):.2g}" for one in (low, high))
+    return (
+        f"points scatter by {below} % at low stresses and {above} % at high ones: intervals of the"
+        " fit are too narrow"
+    )
