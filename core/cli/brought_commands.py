@@ -47,7 +47,8 @@ def add_brought(parser: argparse.ArgumentParser, command: LabCommand, where: str
 
     parser.set_defaults(command=run)
     try:
-        command.add(parser)
+        if command.add is not None:
+            command.add(parser)
     except Exception as error:
         raise _broke(command, where, blame(error)) from error
     if command.answers:

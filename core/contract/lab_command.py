@@ -37,10 +37,6 @@ class CommandAnswer:
     values: Mapping[str, object] = field(default_factory=dict)
 
 
-def _takes_nothing(parser: ArgumentParser) -> None:
-    """Add nothing."""
-
-
 @dataclass(frozen=True)
 class LabCommand:
     """A command `tiecoat NAME`, with a place in `tiecoat --help`.
@@ -57,8 +53,8 @@ class LabCommand:
         nothing and returns a `CommandAnswer`. An error of tiecoat that it raises is told as always;
         anything else is told as a fault of this plugin, and the command exits with 2.
     add
-        Gets the parser (argparse) of the command, and adds what it takes. `--lab`, `--quiet` and
-        `--verbose` are there already.
+        Gets the parser (argparse) of the command, and adds what it takes; None: nothing. `--lab`,
+        `--quiet` and `--verbose` are there already.
     answers
         Fields that `--json` prints, each with its type (text, whole, number or bool, with ? where
         it may be null) and what it means; `plates[].png` is one of each of a list. Without any
@@ -68,7 +64,7 @@ class LabCommand:
     name: str
     words: str
     run: RunCommand
-    add: Callable[[ArgumentParser], object] = _takes_nothing
+    add: Callable[[ArgumentParser], object] | None = None
     answers: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
 

@@ -83,7 +83,7 @@ def unfit_command(command: LabCommand) -> str:
         return "tiecoat has a command of this name itself"
     if not _are_texts(command.words):
         return "words must be a text that is not empty"
-    if not callable(command.run) or not callable(command.add):
+    if not callable(command.run) or not (command.add is None or callable(command.add)):
         return f"its {'add' if callable(command.run) else 'run'} cannot be called"
     told = command.answers
     if isinstance(told, Mapping) and all(

@@ -137,6 +137,8 @@ def _annotation(said: Any) -> Any:
 
 
 def _default(value: Any) -> Any:
+    if type(value).__name__ == "_HAS_DEFAULT_FACTORY_CLASS":  # an empty one, made for each
+        return _AsWritten("...")
     plain = value is inspect.Parameter.empty or isinstance(value, str | int | float | tuple | None)
     return value if plain or inspect.isclass(value) else _AsWritten(f"{type(value).__name__}(...)")
 

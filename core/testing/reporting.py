@@ -142,7 +142,8 @@ def commands_answer(bench: Workbench) -> Iterator[str]:
         for names in OURS:
             parser.add_argument(*names)
         try:
-            command.add(parser)
+            if command.add is not None:
+                command.add(parser)
         except Exception as error:  # noqa: BLE001 - a stranger's code
             yield f"{what} cannot say what it takes: {blame(error)}"
             continue
