@@ -322,7 +322,7 @@ def _concluded(
     better = alike is VerdictWord.BETTER and own is VerdictWord.NOT_WORSE
     if own in CLAIMS and not (better and stated):
         also = alike if better else None
-        why = _with_benefit(own, own_why, draft, finding)
+        why = own_why if better else _with_benefit(own, own_why, draft, finding)
         return _Conclusion(own, why, Firmness.FIRM, also, told, p_holm.firm)
     counts = stated or not is_sign or alike is not VerdictWord.NOT_WORSE
     if alike in CLAIMS and counts and finding.conditional is not None:

@@ -63,7 +63,7 @@ def test_one_filling_of_each_state_gives_air_with_an_assumed_uncertainty() -> No
 
 
 def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_decay() -> None:
-    """As mixed and deaerated without a time at rest: the air is found, of its decay nothing is said."""
+    """As mixed and deaerated without a time at rest: the air is found, its decay is not told."""
     known = [("rested", 60.0 * minutes, 23.0, 1.41 + minutes / 1e4) for minutes in (10, 20, 40)]
     told = density_rows([(*MIXED, 1.40), (*FREE, 1.44), *known])
     rows = density_rows([("as mixed", NAN, 23.0, 1.40), ("deaerated", NAN, 23.0, 1.44), *known])
