@@ -293,15 +293,23 @@ def of_verified(found: Verified) -> AnswerValues:
 
 def of_merged(found: Merged) -> AnswerValues:
     """What came from another lab."""
-    names = ("measurements", "known", "waiting", "discarded", "decided", "here")
+    counts = {fate.value: count for fate, count in found.files.items()}
+    names = ("known", "waiting", "discarded", "gone_on")  # of the others each file is told
     return {
-        "files": found.filed,
-        **{name: getattr(found, name) for name in names},
+        "there": found.there,
+        "files": counts["filed"],
+        **{name: counts[name] for name in names},
+        "here": found.here,
+        "measurements": found.measurements,
+        "decided": found.decided,
         "held": [
             {"name": one.name, "held": one.held.id if one.held else "", "said": one.said}
             for one in found.held
         ],
-        "left_out": [{"name": one.name, "why": one.why} for one in found.left_out],
+        **{
+            name: [{"name": one.name, "why": one.why} for one in every]
+            for name, every in (("left_out", found.left_out), ("open", found.open))
+        },
         "changed": found.changed,
         "notices": found.notices,
         "in_place": found.in_place,

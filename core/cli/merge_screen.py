@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tiecoat.cli.answers import answer
 from tiecoat.cli.general import progress
 from tiecoat.cli.shared import lab_of
+from tiecoat.merge.fate import Fate
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
@@ -18,6 +19,14 @@ if TYPE_CHECKING:
     from tiecoat.merge.other import LeftOut
 
 SHOWN = 20  # files of one sort
+FATES = {
+    Fate.KNOWN: "with values that this lab has",
+    Fate.WAITING: "that wait as there",
+    Fate.DISCARDED: "that were discarded there",
+    Fate.GONE_ON: "that went on as others",
+    Fate.HELD: "held here",
+    Fate.LEFT_OUT: "left out",
+}
 
 
 def add_merge(merging: argparse.ArgumentParser) -> None:
@@ -29,7 +38,7 @@ def add_merge(merging: argparse.ArgumentParser) -> None:
 
 
 def merge_labs(options: argparse.Namespace) -> int:
-    """Bring what is new of another lab; 1 where some of it is held or does not come."""
+    """Bring what is new of another lab; 1 where some is held or left out, or stands open."""
     from tiecoat.merge.merge import merge
 
     with progress() as told:
@@ -55,18 +64,20 @@ def _lines(merged: Merged, *, show: bool) -> Iterable[str]:
     yield from _listed("worth knowing", merged.notices)
     held = [one.line.removeprefix("held").strip() for one in merged.held]
     yield from _listed("contradicts this lab, and is held here", held)
-    for why, of_reason in groupby(sorted(merged.left_out, key=_why), _why):
-        yield from _listed(f"does not come: {why}", [one.name for one in of_reason])
+    for title, every in (("does not come", merged.left_out), ("stands open", merged.open)):
+        for why, of_reason in groupby(sorted(every, key=_why), _why):
+            yield from _listed(f"{title}: {why}", [one.name for one in of_reason])
     would = "would come" if show else "came"
+    files = merged.files
+    fates = [
+        f"{files[Fate.FILED]:,} {would} with {counted(merged.measurements, 'measurement')}",
+        *(f"{files[fate]:,} {said}" for fate, said in FATES.items() if files[fate]),
+        *([f"{merged.here:,} this lab had already"] if merged.here else []),
+    ]
+    yield f"{counted(merged.there, 'file')} of that lab: {', '.join(fates)}"
     yield (
-        f"{counted(merged.filed, 'file')} {would} with"
-        f" {counted(merged.measurements, 'measurement')}; {merged.known:,} whose values this lab"
-        f" has; {merged.waiting:,} that wait; {merged.discarded:,} that were discarded;"
-        f" {counted(merged.decided, 'measurement')} retracted or counting again"
-    )
-    yield (
-        f"{counted(merged.here, 'file')} of that lab this one had already;"
-        f" {len(merged.held):,} held, {len(merged.left_out):,} left out"
+        f"{counted(merged.decided, 'measurement')} retracted or counting again;"
+        f" {len(merged.open):,} that a person must settle"
     )
     if not (merged.in_place or show):
         yield "nothing was changed: there is nothing new"

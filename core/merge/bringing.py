@@ -28,6 +28,7 @@ from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import digest_of, for_readers, shaping
+from tiecoat.merge.fate import Fate
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab, known_as
 from tiecoat.merge.other import (
@@ -51,17 +52,23 @@ READING = ("times", "numbers", "text", "words", "read")  # settings that shape w
 class WhatComes:
     """What comes, and what does not.
 
-    `files` are the originals that come, filed or known by their values or otherwise; `held` those
-    that contradict this lab. `decided` counts measurements that are retracted, or count again.
+    `fates` has what becomes of each original by its SHA-256, but of those that are here already;
+    `held` tells of those that contradict this lab. `left_out` says why what does not come does not,
+    `open` what both labs have and say otherwise: that stands open until a person settles it.
+    `decided` counts measurements that are retracted, or count again.
     """
 
-    filed: int = 0
-    known: int = 0
     measurements: int = 0
     decided: int = 0
-    files: set[str] = field(default_factory=set)
+    fates: dict[str, Fate] = field(default_factory=dict)
     held: list[Outcome] = field(default_factory=list)
     left_out: list[LeftOut] = field(default_factory=list)
+    open: list[LeftOut] = field(default_factory=list)
+
+    @property
+    def files(self) -> set[str]:
+        """The originals that come."""
+        return {sha256 for sha256, fate in self.fates.items() if fate is not Fate.LEFT_OUT}
 
 
 @dataclass
@@ -108,11 +115,15 @@ class Bringing:
                 progress(done, len(steps))
         return self.found
 
-    def leave_out(self, name: str, why: str, sha256: str = "") -> None:
-        """Note what does not come, and why."""
+    def leave_out(self, name: str, why: str, sha256: str) -> None:
+        """Note of a file that it does not come, and why."""
         self.found.left_out.append(LeftOut(name, why))
-        if sha256:
-            self._not_come.add(sha256[:16])
+        self.found.fates[sha256] = Fate.LEFT_OUT
+        self._not_come.add(sha256[:16])
+
+    def _leave_open(self, name: str, why: str) -> None:
+        """Note what only a person can settle: both labs have it, and say otherwise."""
+        self.found.open.append(LeftOut(name, why))
 
     def _in_turn(self, exports: Sequence[FiledExport]) -> Iterator[list[FiledExport]]:
         """Yield exports in runs of which none is superseded by one before it: that comes first."""
@@ -135,7 +146,7 @@ class Bringing:
         reads = [read for one in with_rows if (read := self._read(one, there))]
         steps = {one.sha256: one for one in exports}
         for entry, outcome in filer.file(reads):
-            self._filed(steps[entry.file.sha256], outcome)
+            self._filed(steps[entry.file.sha256], entry.file, outcome)
         self._known_now = None
         known = [self._known(one) for one in exports if not self.other.names_of(one)]
         self.record([record for record in known if record])
@@ -215,46 +226,50 @@ class Bringing:
                 return "what it superseded does not come"
         return ""
 
-    def _filed(self, one: FiledExport, outcome: Outcome) -> None:
+    def _filed(self, one: FiledExport, file: ExportFile, outcome: Outcome) -> None:
         found = self.found
         match outcome.status:
             case FileStatus.FILED:
-                found.filed += 1
                 found.measurements += sum(count for *_, count in outcome.tables)
-                found.files.add(one.sha256)
+                found.fates[one.sha256] = Fate.FILED
             case FileStatus.KNOWN:
-                found.known += 1
-                found.files.add(one.sha256)
+                found.fates.setdefault(one.sha256, Fate.KNOWN)
             case FileStatus.HELD:
-                self._held(one, outcome)
+                self._held(one, file, outcome)
             case FileStatus.DAMAGED | FileStatus.WAITING:
                 self.leave_out(one.name, outcome.note, one.sha256)
 
-    def _held(self, one: FiledExport, outcome: Outcome) -> None:
+    def _held(self, one: FiledExport, file: ExportFile, outcome: Outcome) -> None:
         """Keep it among the held, unless it would be read otherwise by the settings of this lab."""
         assert outcome.held is not None
         self._not_come.add(one.sha256[:16])
         if one.sha256 in self.here.held:
             self._drop(one)
-            self.leave_out(one.name, f"is held here: tiecoat held show {outcome.held.id}")
-        elif not self.reads_alike(one.settings, self.other.reader_of(one)):
+            self.say(f"{one.name} is held here already: tiecoat held show {outcome.held.id}")
+        elif not self.reads_alike(one.settings, self.other.reader_of(one), file):
             self._drop(one)
             said = outcome.held.faults[0].sentence if outcome.held.faults else ""
-            why = f"{outcome.held.reason.text} ({said}), and it was read by other settings than"
-            self.leave_out(one.name, f"{why} this lab has: settle it there, or retract here")
+            why = f"{outcome.held.reason.text} ({said}), and is read otherwise by the settings of"
+            why = f"{why} this lab: settle it there, or retract here"
+            self.leave_out(one.name, why, one.sha256)
         else:
             self.found.held.append(outcome)
-            self.found.files.add(one.sha256)
+            self.found.fates[one.sha256] = Fate.HELD
 
     def _drop(self, one: FiledExport) -> None:
         drop_held(self.work, one.sha256[:12])
         self.dropped.add((one.sha256, one.again))
 
-    def reads_alike(self, digest: str | None, reader: str) -> bool:
-        """Say whether this lab would read a file as it was read there, by that reader."""
-        every = self.other.shaping(digest), shaping(self.here.lab)
-        theirs, ours = (for_readers(one, {reader}) for one in every)
-        return all(theirs.get(name) == ours.get(name) for name in READING)
+    def reads_alike(self, digest: str | None, reader: str, file: ExportFile) -> bool:
+        """Say whether this lab would read a file as it was read there, by that reader.
+
+        Where settings differ, the readers are asked: to times with an offset no zone matters.
+        """
+        there = self.other.shaping(digest)
+        theirs, ours = (for_readers(one, {reader}) for one in (there, shaping(self.here.lab)))
+        if all(theirs.get(name) == ours.get(name) for name in READING):
+            return True
+        return self.fitting.reads_alike(file, there)
 
     # What was known by its values when it came
 
@@ -271,8 +286,7 @@ class Bringing:
         if isinstance(path, str):
             self.leave_out(one.name, why or path, one.sha256)
             return None
-        self.found.known += 1
-        self.found.files.add(one.sha256)
+        self.found.fates.setdefault(one.sha256, Fate.KNOWN)
         digest = one.settings or digest_of(shaping(self.other.lab))
         return {**plain(record), "settings": digest, "first_filed": one.at.isoformat()}
 
@@ -324,7 +338,7 @@ class Bringing:
                 if one and one.withdrawn is None:
                     said = f"was retracted there by {mark.by} ({mark.why}), and the same values"
                     why = f"{said} count here from {one.source_name}: tiecoat retract {other}"
-                    self.leave_out(name, f'{why} --why "..."')
+                    self._leave_open(name, f'{why} --why "..."')
 
     def _reinstate(self, step: Reinstated) -> None:
         store = Store(self.work, self.index)
@@ -342,7 +356,7 @@ class Bringing:
         try:
             store.reinstate(names)
         except QueryInvalid as error:
-            self.leave_out(", ".join(names), f"was reinstated there: {error}")
+            self._leave_open(", ".join(names), f"was reinstated there: {error}")
             return
         said = {"measurements": names, "who": step.who, "why": step.why}
         decided = step.at.isoformat() if step.at else None
@@ -358,7 +372,7 @@ class Bringing:
             The files of which both labs count other values.
         """
         found = list(self.both.contradictions())
-        self.found.left_out += [one for _, one in found]
+        self.found.open += [one for _, one in found]
         for name, one in self.other.account.withdrawn.items():
             self._tell_superseded(name, one.mark)
         return [step for step, _ in found]
@@ -373,7 +387,7 @@ class Bringing:
             if one and one.withdrawn is None:
                 said = f"was superseded there by {by} ({mark.by}: {mark.why}), and counts here"
                 mend = f'if that holds: tiecoat retract {own} --why "...", tiecoat refile {by}'
-                self.leave_out(one.source_name, f"{said}; {mend}")
+                self._leave_open(one.source_name, f"{said}; {mend}")
 
     def record(self, records: Sequence[Mapping[str, Any]]) -> None:
         """Write into the journal of the workplace."""

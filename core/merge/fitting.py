@@ -6,16 +6,18 @@ import re
 from collections.abc import Collection, Iterable, Mapping
 from contextlib import ExitStack
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.index.building import read_index
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.contract.changes import digest_of_schema
 from tiecoat.disk import fsio
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.intake.workers.sending import to_stream
 from tiecoat.lab.settings import Lab
+from tiecoat.lab.shaping import as_of, digest_of, shaping
 from tiecoat.merge.other import reader_named
 
 if TYPE_CHECKING:
@@ -39,6 +41,7 @@ class Fitting:
         self._opened = opened
         self._schemas: dict[str, str] = {}
         self._readers: dict[str, str] = {}
+        self._pools: dict[str, ReaderPool] = {}
 
     def refusal(
         self, every: Iterable[Described], rows: Mapping[str, pa.Table], withdrawn: Collection[str]
@@ -86,7 +89,7 @@ class Fitting:
         if self._rules_there.get(kind) == self._inventory.loaded[kind].rules:
             return ""
         apart = pc.is_in(rows["measurement"], pa.array([*withdrawn], pa.string()))
-        future = self._pool.against_kind(kind, to_stream(rows.filter(pc.invert(apart))))
+        future = self._pool(shaping(self._here)).against_kind(kind, to_stream(rows.filter(pc.invert(apart))))
         failure = failure_of(future)
         broken = failure.detail or failure.reason if failure else future.result()
         return broken and f"{broken}. So the plugin of {kind} here has it: give both labs one"
@@ -100,13 +103,30 @@ class Fitting:
         with index:
             return index.rules()
 
-    @cached_property
-    def _pool(self) -> ReaderPool:
-        return self._opened.enter_context(ReaderPool(self._here))
+    def reads_alike(self, file: ExportFile, there: Mapping[str, Any]) -> bool:
+        """Say whether the readers of this lab make the same of a file by other settings, too.
+
+        Parameters
+        ----------
+        there
+            Settings that shape rows.
+        """
+        answers = [self._pool(one).submit([file]) for one in (shaping(self._here), there)]
+        if any(map(failure_of, answers)):
+            return False
+        here, other = (future.result() for future in answers)
+        return not here.changed and here == other
+
+    def _pool(self, settings: Mapping[str, Any]) -> ReaderPool:
+        digest = digest_of(settings)
+        if digest not in self._pools:
+            pool = ReaderPool(as_of(self._here, settings))
+            self._pools[digest] = self._opened.enter_context(pool)
+        return self._pools[digest]
 
     @cached_property
     def _inventory(self) -> Inventory:
-        return self._pool.inventory()
+        return self._pool(shaping(self._here)).inventory()
 
     def _schema(self, kind: str) -> str:
         """Return of which schema the tables of a kind are here, or would be; "" for none."""

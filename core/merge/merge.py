@@ -10,8 +10,10 @@ from __future__ import annotations
 import contextlib
 import json
 import secrets
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -26,14 +28,17 @@ from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort, Withdrawn
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged
+from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.held.files import Held, write_held
+from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.outcome import Outcome
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import changes, digest_of, for_readers, shaping
 from tiecoat.merge.bringing import Bringing, WhatComes, plain
+from tiecoat.merge.fate import Fate
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab
-from tiecoat.merge.other import LeftOut, OtherLab, key_of, read_other, reader_named
+from tiecoat.merge.other import LeftOut, OtherLab, filing_of, key_of, read_other, reader_named
 from tiecoat.merge.staging import Staging
 from tiecoat.rebuild.history import FiledExport, HistoryStep, Reinstated
 from tiecoat.wording import Told, untold
@@ -45,28 +50,32 @@ RETRACTED = Withdrawn.RETRACTED
 class Merged:
     """What came of a merge, or would come: `in_place` says whether it is in this lab.
 
-    `here` counts the files that this lab had already; `waiting` and `discarded` what was so there.
-    `changed` lists settings that files were filed by there and that are others here, `notices` ids
-    that look alike.
+    `files` counts those of the other lab by what becomes of each, and `here` those that this lab
+    had already: together they are all. `held` and `left_out` tell of such files, `open` of what
+    both labs have and say otherwise. `changed` lists settings that files were filed by there and
+    that are others here, `notices` what is worth knowing.
     """
 
-    filed: int
-    known: int
+    files: Mapping[Fate, int]
+    here: int
     measurements: int
     decided: int
-    here: int
-    waiting: int
-    discarded: int
     held: tuple[Outcome, ...]
     left_out: tuple[LeftOut, ...]
+    open: tuple[LeftOut, ...]
     changed: tuple[str, ...]
     notices: tuple[str, ...]
     in_place: bool
 
     @property
+    def there(self) -> int:
+        """How many files the other lab has."""
+        return sum(self.files.values()) + self.here
+
+    @property
     def is_clean(self) -> bool:
-        """Whether all that is new came."""
-        return not (self.held or self.left_out)
+        """Whether all that is new came, and both labs say the same of what both have."""
+        return not (self.held or self.left_out or self.open)
 
 
 def merge(
@@ -130,9 +139,6 @@ class _Merge:
         self._show = show
         self._here = ThisLab.of(lab)
         self._staging = Staging(other.lab, lab, work, copies=not show)
-        self._known = 0
-        self._waiting: list[str] = []
-        self._discarded: list[str] = []
         self._notices: list[str] = []
 
     def run(self, told: Told) -> Merged:
@@ -149,16 +155,15 @@ class _Merge:
         records = self._records(bringing)
         if records and not self._show:
             self._swap(found, records)
+        fates = Counter(found.fates.values())
         return Merged(
-            found.filed,
-            found.known,
+            {fate: fates[fate] for fate in Fate},
+            len(self._other.originals - {sha256[:16] for sha256 in found.fates}),
             found.measurements,
             found.decided,
-            self._known,
-            len(self._waiting),
-            len(self._discarded),
             tuple(found.held),
             tuple(found.left_out),
+            tuple(found.open),
             tuple(self._changed([*steps, *otherwise])),
             tuple(dict.fromkeys(self._notices)),
             bool(records) and not self._show,
@@ -180,9 +185,7 @@ class _Merge:
         """Say whether a step may bring anything; what a person has discarded here does not."""
         if isinstance(step, FiledExport):
             key = step.sha256, step.again
-            known = key in self._here.filings or self._here.is_discarded(step.sha256)
-            self._known += known
-            return not known
+            return not (key in self._here.filings or self._here.is_discarded(step.sha256))
         if isinstance(step, Reinstated):
             return any(self._here.is_new(name, step.at) for name in step.measurements)
         return self._here.is_new(step.measurement, step.mark.at)
@@ -226,43 +229,45 @@ class _Merge:
                     wanted = False
             if wanted:
                 self._bring_fate(bringing, sha256, record)
-        for name in self._other.without_step():
-            if name not in self._here.account.contents:
-                bringing.leave_out(name, "its original, or its record, is lost there")
+        lost = [n for n in self._other.without_step() if n not in self._here.account.contents]
+        for (sha256, _), names in groupby(lost, filing_of):
+            why = "its original, or its record, is lost there"
+            bringing.leave_out(", ".join(names), why, sha256)
 
     def _is_wanted(self, bringing: Bringing, sha256: str, *but: Became) -> bool:
         """Say whether nothing has become of an original here, or only this."""
         mine = self._here.account.outcomes.get(sha256)
-        came = sha256 in bringing.found.files or sha256 in self._here.account.overtaken
+        fate = bringing.found.fates.get(sha256, Fate.LEFT_OUT)
+        came = fate is not Fate.LEFT_OUT or sha256 in self._here.account.overtaken
         return not came and mine in {None, *but}
 
     def _bring_held(self, bringing: Bringing, held: Held) -> None:
-        if not bringing.reads_alike(None, reader_named(held.reader)):
-            why = "is held there, and would be read by other settings here: settle it there"
-            bringing.leave_out(held.name, why)
-            return
         path = self._staging.bring(held.sha256)
         if isinstance(path, str):
-            bringing.leave_out(held.name, path)
+            bringing.leave_out(held.name, path, held.sha256)
+            return
+        notes = latest_notes(self._other.lab, held.sha256)
+        file = ExportFile(path, held.name, held.folder, held.sha256, notes, held.again)
+        if not bringing.reads_alike(None, reader_named(held.reader), file):
+            why = "is held there, and is read otherwise by the settings of this lab"
+            bringing.leave_out(held.name, f"{why}: settle it there", held.sha256)
             return
         write_held(self._work, held, path)
         record = plain(self._other.records.get((held.sha256, held.again), {}))
         record |= {"event": RecordSort.HELD, "name": held.name, "sha256": held.sha256}
         record |= {"held": held.id, "reason": held.reason.code}
         bringing.record([{**record, "settings": digest_of(shaping(self._other.lab))}])
-        bringing.found.files.add(held.sha256)
-        self._waiting.append(held.name)
+        bringing.found.fates[held.sha256] = Fate.WAITING
 
     def _bring_fate(self, bringing: Bringing, sha256: str, record: Mapping[str, Any]) -> None:
         path = self._staging.bring(sha256)
         if isinstance(path, str):
-            bringing.leave_out(str(record.get("name")), path)
+            bringing.leave_out(str(record.get("name")), path, sha256)
             return
         own = plain(record) | {"decided": record.get("decided", record["at"])}
         bringing.record([own])
-        bringing.found.files.add(sha256)
-        if RecordSort.of(record["event"]) is RecordSort.DISCARDED:
-            self._discarded.append(str(record.get("name")))
+        is_discarded = RecordSort.of(record["event"]) is RecordSort.DISCARDED
+        bringing.found.fates[sha256] = Fate.DISCARDED if is_discarded else Fate.GONE_ON
 
     def _tell_otherwise(self) -> None:
         """Say of files that both labs have what became otherwise of them."""
@@ -304,13 +309,14 @@ class _Merge:
         """Return what is put on record here, without settings that nothing refers to."""
         kept: list[dict[str, Any]] = []
         settings: dict[str, dict[str, Any]] = {}
+        files = bringing.found.files
         for record in Journal(self._work).read():
             sort, sha256 = RecordSort.of(record["event"]), record.get("sha256")
             if sort is RecordSort.SETTINGS:
                 settings[record["digest"]] = record
             elif sha256 is None or (
                 sort is not RecordSort.FILING
-                and sha256 in bringing.found.files
+                and sha256 in files
                 and not (sort is RecordSort.HELD and key_of(record) in bringing.dropped)
             ):
                 kept.append(record)
@@ -319,12 +325,11 @@ class _Merge:
         return [{"at": one["at"], **plain(one)} for one in (*first, *kept)] if kept else []
 
     def _swap(self, found: WhatComes, records: Sequence[Mapping[str, Any]]) -> None:
-        merge = secrets.token_hex(8)
-        self._staging.keep_only(found.files)
+        merge, files = secrets.token_hex(8), found.files
+        self._staging.keep_only(files)
         lines = (json.dumps({**one, "merge": merge}) for one in records)
         fsio.publish(self._work.root / RECORDS, "\n".join(lines).encode(), self._work.stage)
-        held = {one.held.sha256 for one in found.held if one.held}
-        over = [sha256 for sha256 in self._here.held if sha256 in found.files - held]
+        over = self._here.held & files - {one.held.sha256 for one in found.held if one.held}
         swap_in(
             self._lab,
             {
@@ -334,7 +339,7 @@ class _Merge:
                 "folder": str(self._other.lab.root),
                 "last": self._other.last,
                 "who": self._who,
-                "files": len(found.files),
+                "files": len(files),
                 "measurements": found.measurements,
                 "decided": found.decided,
                 "held": len(found.held),

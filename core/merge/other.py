@@ -94,6 +94,11 @@ class OtherLab:
                 found.setdefault(filing_of(one.mark.superseded_by), []).append(name)
         return found
 
+    @cached_property
+    def originals(self) -> set[str]:
+        """The first digits of every original that something has become of, or that rows are of."""
+        return {sha256[:16] for sha256, _ in self.records} | {of for of, _ in self.filed}
+
     def names_of(self, step: FiledExport) -> list[str]:
         """Return the measurements that came of a filing."""
         return self.filed.get(filing_named(step.sha256, step.again), [])

@@ -249,7 +249,9 @@ def test_merging(tmp_path: Path, asked: Asked) -> None:
     assert (merged["exit_code"], merged["in_place"]) == (1, True)
     assert [one["name"] for one in merged["held"]] == ["theirs.csv"]
     assert [one["name"] for one in merged["left_out"]] == ["p.csv"]
-    assert unmet(asked)["merge"] == ["notices[]"]
+    told = [merged[name] for name in ("files", "known", "waiting", "discarded", "gone_on", "here")]
+    assert (merged["there"], told) == (3, [1, 0, 0, 0, 0, 0])  # one is held, and one left out
+    assert unmet(asked)["merge"] == ["notices[]", "open[].name", "open[].why"]
 
 
 def test_an_error_is_an_answer_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -51,7 +51,10 @@ def test_all_of_another_lab_comes(
     assert originals(like_it) == originals(eventful)
     assert files(eventful) == before
     assert like_it.held().keys() == eventful.held().keys()
-    assert out.splitlines()[-2].startswith("11 files came with 13 measurements; 1 whose values")
+    assert out.splitlines()[-2] == (
+        "14 files of that lab: 11 came with 13 measurements, 1 with values that this lab has,"
+        " 1 that wait as there, 1 that were discarded there"
+    )
     assert proved(like_it, run)
     kept = {"name", "sha256", "folder", "assigned", "who", "why", "notes", "reason", "settings"}
     for event in ("filed", "known", "held", "discarded", "retracted"):
@@ -102,8 +105,11 @@ def test_only_what_is_new_of_a_copy_comes(
     assert run(copy, "held", "discard", "waits.csv", "--why", "in vain")[0] == 0
     code, out, err = run(at_work, "merge", str(copy.root))
     assert (code, err) == (0, ""), out
-    assert out.splitlines()[-2].startswith("1 file came with 1 measurement; 0 whose values")
-    assert "1 that were discarded; 2 measurements retracted or counting again" in out
+    assert out.splitlines()[-2:] == [
+        "15 files of that lab: 1 came with 1 measurement, 1 that were discarded there, 13 this lab"
+        " had already",
+        "2 measurements retracted or counting again; 0 that a person must settle",
+    ]
     there = {row["measurement"]: row["withdrawn_why"] for row in rows(copy)}
     here = {row["measurement"]: row["withdrawn_why"] for row in rows(at_work)}
     assert {name: why for name, why in here.items() if name in there} == there
@@ -136,7 +142,10 @@ def pair(lab: Make) -> tuple[LabAtWork, LabAtWork]:
 def test_other_values_for_the_same_are_held(
     pair: tuple[LabAtWork, LabAtWork], run: TypedCommands
 ) -> None:
-    """The rest comes; what is held can be filed by a person's decision, and is not held twice."""
+    """The rest comes; what is held can be filed by a person's decision, and is not held twice.
+
+    A script that merges every night is told of it once: then it waits among the held.
+    """
     here, there = pair
     code, out, _ = run(here, "merge", str(there.root))
     assert code == 1
@@ -150,7 +159,8 @@ def test_other_values_for_the_same_are_held(
     assert proved(here, run)
     before = files(here)
     code, out, _ = run(here, "merge", str(there.root))
-    assert (code, "does not come: is held here: tiecoat held show " in out) == (1, True)
+    assert (code, "there.csv is held here already: tiecoat held show " in out) == (0, True)
+    assert "2 files of that lab: 0 came with 0 measurements, 2 this lab had already\n" in out
     assert files(here) == before
     assert run(here, "supersede", "there.csv", "--why", "measured again")[0] == 0
     assert run(here, "merge", str(there.root))[0] == 0
@@ -220,11 +230,31 @@ def test_times_of_another_zone_stay_what_they_were(lab: Make, run: TypedCommands
     code, out, _ = run(here, "merge", str(there.root))
     assert (code, here.held()) == (1, {})
     assert 'times.zone: "America/New_York" then, "Europe/Berlin" now' in out
-    assert "it was read by other settings than this lab has: settle it there" in out
+    assert "and is read otherwise by the settings of this lab: settle it there" in out
     mine = {row["source_name"]: row["measured_at"] for row in rows(here)}
     theirs = {row["source_name"]: row["measured_at"] for row in rows(there)}
     assert mine["new york.csv"] == theirs["new york.csv"]
     assert mine.keys() == {"same.csv", "new york.csv"}
+    assert proved(here, run)
+
+
+def test_zones_of_the_labs_do_not_matter_to_times_with_an_offset(
+    lab: Make, run: TypedCommands
+) -> None:
+    """What contradicts this lab is held here, and what waits there comes, as with equal zones."""
+    here, there = lab(), lab(times={"zone": "America/New_York"})
+    offset = {"at": "2026-09-14T08:12:00+02:00"}
+    here.drop("mine.csv", density("1,42", **offset).replace("Date;Time", "Time"))
+    there.drop("theirs.csv", density("1,43", **offset).replace("Date;Time", "Time"))
+    there.drop("waits.csv", density(batch="X1", **offset).replace("Date;Time", "Time"))
+    there.drop("by the clock.csv", density(batch="X2"))
+    here.take()
+    there.take()
+    code, out, _ = run(here, "merge", str(there.root))
+    assert (code, here.held().keys()) == (1, {"theirs.csv", "waits.csv"}), out
+    told = "is held there, and is read otherwise by the settings of this lab: settle it there"
+    assert f"does not come: {told} (1)\n  by the clock.csv\n" in out
+    assert "3 files of that lab: 0 came with 0 measurements, 1 that wait as there," in out
     assert proved(here, run)
 
 
