@@ -5,17 +5,17 @@ The one module here that knows plugins and archives; what it runs are pure funct
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
 import pandas as pd
 
 from tiecoat.ask.agreeing import GivenResults
 from tiecoat.contract.choices import Choices
-from tiecoat.errors import SettingInvalid, UnknownName
+from tiecoat.errors import ArchiveFault, SettingInvalid, UnknownName
 from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, TEXT, together
 from tiecoat.extend.loading import load_evaluations, load_kind
@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
 WHOSE = ("quantity", "batch", "condition")  # what tells apart what is pooled over batches
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
+TOGETHER = 32  # batches that are computed at a time: hardly slower than all of them at once
+
+_Batches: TypeAlias = str | Sequence[str] | None  # None: all
 
 
 class Readable(Protocol):
@@ -41,10 +44,17 @@ class Readable(Protocol):
     def kinds(self) -> list[str]:
         """Return the kinds that there are tables of."""
 
-    def measurements(self, kind: str | None = None, *, withdrawn: bool = False) -> pd.DataFrame:
+    def batches(self, kind: str | None = None) -> list[str]:
+        """Return the batches with a table of a kind; `UnknownName` where there are none of it."""
+
+    def measurements(
+        self, kind: str | None = None, batch: str | None = None, *, withdrawn: bool = False
+    ) -> pd.DataFrame:
         """Return one row for each measurement, its remark as it holds now."""
 
-    def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
+    def read(
+        self, kind: str, batch: str | Collection[str] | None = None, panel: str | None = None
+    ) -> pd.DataFrame:
         """Return the valid rows of a kind; `UnknownName` where there are no tables of it."""
 
 
@@ -57,8 +67,50 @@ class Evaluated:
 
 
 @dataclass
+class _Frames:
+    """The rows that are computed from at a time, by kind."""
+
+    archive: Readable
+    kind: str
+    batch: _Batches
+    panel: str | None
+    _there: dict[str, pd.DataFrame] = field(default_factory=dict)
+
+    def of(self, kind: str) -> pd.DataFrame:
+        """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
+        if kind not in self._there:
+            own = kind == self.kind
+            self._there[kind] = (
+                self._read(kind, self.batch, self.panel) if own else self._needed(kind)
+            )
+        return self._there[kind].copy(deep=False)  # what an evaluation changes stays its own
+
+    @cached_property
+    def alike(self) -> Mapping[str, list[str]]:
+        """The panels that are alike, of batches whose panels are not: for every evaluation."""
+        from tiecoat.evaluate.mixtures import alike
+
+        return alike(self.of(self.kind), self.of("panels"))
+
+    def needed_by(self, evaluation: Evaluation) -> dict[str, pd.DataFrame]:
+        """Return the rows of all kinds that an evaluation needs."""
+        return {kind: self.of(kind) for kind in dict.fromkeys((self.kind, *evaluation.needs))}
+
+    def _read(self, kind: str, batch: _Batches, panel: str | None = None) -> pd.DataFrame:
+        return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
+
+    def _needed(self, kind: str) -> pd.DataFrame:
+        batches = self.of(self.kind)["batch"].unique().tolist()
+        try:
+            rows = self._read(kind, batches if len(batches) <= TOGETHER else None)
+        except UnknownName:  # asking before which kinds there are would look at every table
+            return _no_rows(kind, self.archive)
+        return rows[rows["batch"].isin(batches)].reset_index(drop=True)
+
+
+@dataclass
 class _Request:
-    """The frames of one request, and what went wrong so far."""
+    """What is asked, and what went wrong so far."""
 
     archive: Readable
     kind: str
@@ -66,35 +118,36 @@ class _Request:
     panel: str | None
     left_out: list[str]
     told: Told = untold
-    frames: dict[str, pd.DataFrame] = field(default_factory=dict)
     given: GivenResults = field(default_factory=GivenResults)
+    done: int = 0  # groups of batches that were computed, of every evaluation
+
+    def groups(self, evaluation: Evaluation) -> Sequence[_Batches]:
+        """Return of which batches an evaluation is computed at a time."""
+        return self._some_at_a_time if evaluation.by_batch else [self.batch]
+
+    def frames(self, batch: _Batches) -> _Frames:
+        """Return the rows of a group; those of all that is asked are kept."""
+        return self._whole if batch == self.batch else self._frames_of(batch)
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there are no rows at all."""
+        return not any(len(self.frames(one).of(self.kind)) for one in self._some_at_a_time)
 
     @cached_property
-    def alike(self) -> Mapping[str, list[str]]:
-        """The panels that are alike, of batches whose panels are not: for every evaluation."""
-        from tiecoat.evaluate.mixtures import alike
+    def _some_at_a_time(self) -> Sequence[_Batches]:
+        one = self.batch is not None or self.panel is not None
+        every = [] if one else self.archive.batches(self.kind)
+        if len(every) <= TOGETHER:
+            return [self.batch]
+        return [every[at : at + TOGETHER] for at in range(0, len(every), TOGETHER)]
 
-        return alike(self.frame(self.kind), self.frame("panels"))
+    @cached_property
+    def _whole(self) -> _Frames:
+        return self._frames_of(self.batch)
 
-    def frame(self, kind: str) -> pd.DataFrame:
-        """Return the rows of a kind: of the one evaluated as asked, of others for its batches."""
-        if kind not in self.frames:
-            own = kind == self.kind
-            self.frames[kind] = (
-                self._read(kind, self.batch, self.panel) if own else self._needed(kind)
-            )
-        return self.frames[kind].copy(deep=False)  # what an evaluation changes stays its own
-
-    def _read(self, kind: str, batch: str | None, panel: str | None = None) -> pd.DataFrame:
-        return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
-
-    def _needed(self, kind: str) -> pd.DataFrame:
-        batches = self.frame(self.kind)["batch"].unique()
-        try:
-            rows = self._read(kind, batches[0] if len(batches) == 1 else None)
-        except UnknownName:  # asking before which kinds there are would look at every table
-            return _no_rows(kind, self.archive)
-        return rows[rows["batch"].isin(batches)].reset_index(drop=True)
+    def _frames_of(self, batch: _Batches) -> _Frames:
+        return _Frames(self.archive, self.kind, batch, self.panel)
 
 
 def evaluate(
@@ -107,6 +160,9 @@ def evaluate(
     told: Told = untold,
 ) -> Evaluated:
     """Compute results from an archive.
+
+    What hangs on one batch alone is computed some batches at a time, so that no more rows are in
+    memory than theirs, however many there are.
 
     Parameters
     ----------
@@ -145,10 +201,10 @@ def evaluate(
     if not mine:
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
     run = _Request(archive, kind, batch, panel, list(loaded.problems), told)
-    if not len(run.frame(kind)):
+    if run.is_empty:
         return Evaluated(_sorted(together([])), tuple(run.left_out))
     table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
-    return Evaluated(_mixtures_told(run, _sorted(table)), tuple(run.left_out))
+    return Evaluated(_sorted(table), tuple(run.left_out))
 
 
 def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
@@ -166,8 +222,10 @@ def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
     claim = rows["remark"].str.contains(codes, na=False).to_numpy(dtype=bool)
     if not claim.any() or archive.kinds() == [kind]:  # a register is a kind of its own
         return rows
-    listed = archive.measurements(kind=kind, withdrawn=True)
-    holds = listed.set_index("measurement")["remark"]
+    batches: list[str | None] = [*rows["batch"][claim].unique()]
+    some = batches if len(batches) <= TOGETHER else [None]
+    listed = [archive.measurements(kind, batch, withdrawn=True) for batch in some]
+    holds = pd.concat(listed).set_index("measurement")["remark"]
     now = rows["measurement"].map(holds).astype(rows["remark"].dtype)
     return rows.assign(remark=rows["remark"].where(~claim, now))
 
@@ -179,20 +237,21 @@ def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:
 def _each(run: _Request, evaluations: Sequence[Evaluation]) -> dict[str, pd.DataFrame]:
     """Return what evaluations give, by their names, and tell how far it is meanwhile."""
     found = {}
-    for number, one in enumerate(evaluations):
-        run.told(f"evaluating {run.kind}", number, len(evaluations))
-        found[one.name] = run.given.agreed(one.name, _computed(run, one), run.left_out)
-    run.told(f"evaluating {run.kind}", len(evaluations), len(evaluations))
+    run.done, total = 0, sum(len(run.groups(one)) for one in evaluations)
+    for one in evaluations:
+        table = _computed(run, one, lambda: run.told(f"evaluating {run.kind}", run.done, total))
+        found[one.name] = run.given.agreed(one.name, table, run.left_out)
+    run.told(f"evaluating {run.kind}", total, total)
     return found
 
 
-def _mixtures_told(run: _Request, table: pd.DataFrame) -> pd.DataFrame:
+def _mixtures_told(frames: _Frames, table: pd.DataFrame) -> pd.DataFrame:
     """Return results with a flag on what is pooled over panels that are not alike."""
-    if not _has_pooled(run, table):
+    if not _has_pooled(frames, table):
         return table
     from tiecoat.evaluate.mixtures import OF_ALIKE, mixtures
 
-    told = mixtures(run.frame(run.kind), run.frame("panels"))
+    told = mixtures(frames.of(frames.kind), frames.of("panels"))
     mixed = _whole_batches(table) & table["batch"].isin(list(told))
     mixed &= ~table["condition"].where(mixed, "").str.contains(OF_ALIKE)
     here = table[mixed]
@@ -222,30 +281,41 @@ def _only(run: _Request, evaluations: Sequence[Evaluation], quantity: str) -> pd
     )
 
 
-def _computed(run: _Request, evaluation: Evaluation) -> pd.DataFrame:
+def _computed(
+    run: _Request, evaluation: Evaluation, next_group: Callable[[], None]
+) -> pd.DataFrame:
     """Return what one evaluation gives; nothing where it breaks down, which is told."""
-    frames = {}
-    for kind in dict.fromkeys((run.kind, *evaluation.needs)):
-        try:
-            frames[kind] = run.frame(kind)
-        except _NoSuchKind as error:
-            run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
-            return together([])
     lab = run.archive.lab
     own = evaluation.choices is not Choices
     choices = (
         lab.evaluating.of(evaluation.name, evaluation.choices) if own else lab.settings.evaluate
     )
-    try:
-        whole = _results(evaluation, frames, choices)
-        return together([whole, *_of_alike(run, evaluation, choices, whole)])
-    except _NoResultTable as error:
-        run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
-    except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
-        from tiecoat.extend.blame import blame
+    parts = []
+    for batch in run.groups(evaluation):
+        next_group()
+        run.done += 1
+        try:
+            parts.append(_of_group(run.frames(batch), evaluation, choices))
+        except ArchiveFault:
+            raise
+        except (_NoSuchKind, _NoResultTable) as error:
+            run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
+            return together([])
+        except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
+            from tiecoat.extend.blame import blame
 
-        run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
-    return together([])
+            run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
+            return together([])
+    return together(parts)
+
+
+def _of_group(frames: _Frames, evaluation: Evaluation, choices: Any) -> pd.DataFrame:
+    """Return what one evaluation gives for some batches; nothing where they have no rows."""
+    if not len(frames.of(frames.kind)):
+        return together([])
+    whole = _results(evaluation, frames.needed_by(evaluation), choices)
+    alike = _of_alike(frames, evaluation, choices, whole)
+    return _mixtures_told(frames, together([whole, *alike]))
 
 
 def _results(
@@ -282,27 +352,27 @@ def is_unit(text: object) -> bool:
 
 
 def _of_alike(
-    run: _Request, evaluation: Evaluation, choices: Any, whole: pd.DataFrame
+    frames: _Frames, evaluation: Evaluation, choices: Any, whole: pd.DataFrame
 ) -> Iterator[pd.DataFrame]:
     """Return what is pooled over a batch for those of its panels that are alike, where not all are.
 
     What the evaluation has told apart itself is not told again, nor is it run again for panels of
     which it has told all its quantities so.
     """
-    if not _has_pooled(run, whole):
+    if not _has_pooled(frames, whole):
         return
     from tiecoat.evaluate.mixtures import OF_ALIKE, of_panels
 
     pooled = whole[_whole_batches(whole)]
     told = set(zip(*(pooled[name].tolist() for name in WHOSE), strict=True))
-    rows = run.frame(run.kind)
-    for shared, named in run.alike.items():
+    rows = frames.of(frames.kind)
+    for shared, named in frames.alike.items():
         if _is_told_of(
             shared, pooled[pooled["batch"].isin(rows["batch"][rows["panel"].isin(named)])]
         ):
             continue
-        frames = {kind: run.frame(kind) for kind in dict.fromkeys((run.kind, *evaluation.needs))}
-        part = _results(evaluation, of_panels(frames, named, run.kind), choices)
+        own = of_panels(frames.needed_by(evaluation), named, frames.kind)
+        part = _results(evaluation, own, choices)
         part = part[_whole_batches(part) & ~part["condition"].str.contains(OF_ALIKE)]
         part = part.assign(condition=(part["condition"] + "; " + shared).str.removeprefix("; "))
         keys = zip(*(part[name].tolist() for name in WHOSE), strict=True)
@@ -316,10 +386,10 @@ def _is_told_of(shared: str, pooled: pd.DataFrame) -> bool:
     return bool(each.isin(each[apart]).all())
 
 
-def _has_pooled(run: _Request, table: pd.DataFrame) -> bool:
+def _has_pooled(frames: _Frames, table: pd.DataFrame) -> bool:
     """Say whether results are pooled over panels of a batch, and a register may tell them apart."""
-    on_panels = bool(run.frame(run.kind)["panel"].notna().any())
-    return on_panels and bool(_whole_batches(table).any()) and len(run.frame("panels")) > 0
+    on_panels = bool(frames.of(frames.kind)["panel"].notna().any())
+    return on_panels and bool(_whole_batches(table).any()) and len(frames.of("panels")) > 0
 
 
 def _whole_batches(table: pd.DataFrame) -> pd.Series[bool]:

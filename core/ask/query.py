@@ -171,14 +171,18 @@ class Archive:
         self._must_all_be_whole()
         return self._kept.kinds()
 
-    def batches(self) -> list[str]:
-        """Return the batches that there are tables of.
+    def batches(self, kind: str | None = None) -> list[str]:
+        """Return the batches that there are tables of, or those with a table of a kind.
 
         Raises
         ------
+        UnknownName
+            If there is no such kind.
         ArchiveDamaged
             If a table is not there any more.
         """
+        if kind is not None:
+            return sorted(self._now.seen(self._kind(text("kind", kind, "impedance"))))
         self._must_all_be_whole()
         return sorted({batch for kind in self._kept.kinds() for batch in self._now.seen(kind)})
 

@@ -45,6 +45,9 @@ class Evaluation:
     pooled
         Quantities whose results name a measurement and are made of further ones of its panel or
         batch as well: these get the remarks on all of them. None: not known, so every result does.
+    by_batch
+        True if no result hangs on the rows of another batch than its own: then a large archive is
+        computed some batches at a time, in little memory. Without it `compute` gets all at once.
     of_batch
         Quantities whose results name a panel and hang on the others of its batch as well: these
         get the remarks on all of the batch.
@@ -60,5 +63,6 @@ class Evaluation:
     version: str = "1"
     choices: type[Any] = Choices
     pooled: tuple[str, ...] | None = None
+    by_batch: bool = False
     of_batch: tuple[str, ...] = ()
     properties: tuple[StudyProperty, ...] = ()

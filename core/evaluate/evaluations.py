@@ -117,17 +117,21 @@ impedance = Brought(
         _impedance,
         needs=("panels", "film_thickness"),
         pooled=("water_uptake", "water_uptake_from_dry"),
+        by_batch=True,
         of_batch=("modulus_decline",),  # whether it is straight, its panels tell together
     )
 )
-circuits = Brought(Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=()))
-density = Brought(Evaluation("density", "density", _density, pooled=()))
+circuits = Brought(
+    Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=(), by_batch=True)
+)
+density = Brought(Evaluation("density", "density", _density, pooled=(), by_batch=True))
 foam = Brought(
     Evaluation(
         "foam",
         "foam",
         _foam,
         pooled=(),
+        by_batch=True,
         properties=(  # margins: common practice, no source
             StudyProperty("initial foam", "foam_initial", direction="lower", margin_percent=20),
             StudyProperty(
@@ -148,6 +152,7 @@ viscosity = Brought(
         _viscosity,
         needs=("density",),
         pooled=("dynamic_viscosity", "kinematic_viscosity"),
+        by_batch=True,
         properties=(  # margins: common practice, no source
             StudyProperty(
                 "shear-thinning index",
@@ -177,10 +182,13 @@ exposure_rating = Brought(
         needs=("chamber_record",),
         choices=ExposureRatingChoices,
         pooled=(),
+        by_batch=True,
     )
 )
-chamber_record = Brought(Evaluation("chamber_record", "chamber_record", _chamber_record, pooled=()))
-rust_image = Brought(Evaluation("rust_image", "rust_image", _rust_image, pooled=()))
+chamber_record = Brought(
+    Evaluation("chamber_record", "chamber_record", _chamber_record, pooled=(), by_batch=True)
+)
+rust_image = Brought(Evaluation("rust_image", "rust_image", _rust_image, pooled=(), by_batch=True))
 cross_section = Brought(
     Evaluation(
         "cross_section",
@@ -189,6 +197,7 @@ cross_section = Brought(
         needs=("pores",),
         choices=CrossSectionChoices,
         pooled=(),
+        by_batch=True,
     )
 )
 defects = Brought(
@@ -199,6 +208,7 @@ defects = Brought(
         needs=("defect_regions",),
         choices=DefectCountChoices,
         pooled=(),
+        by_batch=True,
     )
 )
 film_thickness = Brought(
@@ -209,6 +219,7 @@ film_thickness = Brought(
         needs=("panels",),
         choices=FilmThicknessChoices,
         pooled=(),
+        by_batch=True,
     )
 )
-gloss = Brought(Evaluation("gloss", "gloss", _gloss, pooled=()))
+gloss = Brought(Evaluation("gloss", "gloss", _gloss, pooled=(), by_batch=True))

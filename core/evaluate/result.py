@@ -88,6 +88,8 @@ def together(frames: Sequence[pd.DataFrame]) -> pd.DataFrame:
     parts = [frame for frame in frames if len(frame)]
     if not parts:
         return results("", {}, np.nan, "", reason="nothing").iloc[:0]
+    if len(parts) == 1:
+        return parts[0].reset_index(drop=True)
     return pd.concat(parts, ignore_index=True)
 
 

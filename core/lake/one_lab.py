@@ -94,7 +94,7 @@ class LabInLake:
 
     lake: LakeVersion
     entry: LabEntry
-    batches: tuple[str, ...] | None = None
+    only: tuple[str, ...] | None = None
 
     @cached_property
     def lab(self) -> Lab:
@@ -107,6 +107,11 @@ class LabInLake:
     def kinds(self) -> list[str]:
         """Return the kinds that the lab has published."""
         return [kind for kind in self.entry.kinds_named if self.lake.table(kind) is not None]
+
+    def batches(self, kind: str | None = None) -> list[str]:
+        """Return the batches that the lab has published, or those with rows of a kind."""
+        kinds = self.kinds() if kind is None else [kind]
+        return sorted({one for name in kinds for one in self._rows(name)["batch"].to_pylist()})
 
     def read(
         self, kind: str, batch: str | Collection[str] | None = None, panel: str | None = None
@@ -129,7 +134,9 @@ class LabInLake:
         frame: pd.DataFrame = rows.filter(only).to_pandas()
         return frame
 
-    def measurements(self, kind: str | None = None, *, withdrawn: bool = False) -> pd.DataFrame:
+    def measurements(
+        self, kind: str | None = None, batch: str | None = None, *, withdrawn: bool = False
+    ) -> pd.DataFrame:
         """Return one row for each measurement, as `tiecoat.open(...).measurements` does."""
         from tiecoat.ask.query import measurement_rows
 
@@ -138,14 +145,14 @@ class LabInLake:
             for name in self.kinds()
             if kind in {None, name}
             for one in self._described(name)
-            if withdrawn or one.withdrawn is None
+            if batch in {None, one.batch} and (withdrawn or one.withdrawn is None)
         ]
         frame: pd.DataFrame = measurement_rows(found).to_pandas()
         return frame
 
     def _rows(self, kind: str) -> pa.Table:
         if kind not in self._read:
-            found = rows_in_lake(self.lake, kind, self.entry.lab, self.batches)
+            found = rows_in_lake(self.lake, kind, self.entry.lab, self.only)
             table = self.lake.table(kind)
             if found is None or table is None or kind not in self.entry.kinds_named:
                 named = ", ".join(self.kinds()) or "nothing"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from types import SimpleNamespace
 from typing import Any
 
@@ -55,12 +55,19 @@ class Archive:
         """The kinds there are."""
         return sorted(self.frames)
 
-    def read(self, kind: str, batch: str | None = None, panel: str | None = None) -> pd.DataFrame:
+    def batches(self, kind: str) -> list[str]:
+        """The batches that there are rows of."""
+        return sorted(self.read(kind)["batch"].unique())
+
+    def read(
+        self, kind: str, batch: str | Sequence[str] | None = None, panel: str | None = None
+    ) -> pd.DataFrame:
         """Rows of a kind."""
         if kind not in self.frames:
             raise UnknownName(f"no kind {kind!r} in this archive")
         rows = self.frames[kind]
-        rows = rows if batch is None else rows[rows["batch"] == batch]
+        of = [batch] if isinstance(batch, str) else batch
+        rows = rows if of is None else rows[rows["batch"].isin(of)]
         return (rows if panel is None else rows[rows["panel"] == panel]).reset_index(drop=True)
 
 
@@ -117,6 +124,30 @@ def test_slow_evaluations_wait_until_they_are_named(evaluated: Evaluate) -> None
     assert set(evaluated(loaded, quantity="fits").table["quantity"]) == {"haze", "peak"}
     assert set(evaluated(loaded, quantity="haze").table["quantity"]) == {"haze"}
     assert asked == ["fits", "fits"]
+
+
+def test_what_hangs_on_its_batch_alone_is_computed_some_batches_at_a_time(
+    evaluated: Evaluate, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It gets no rows of others, of no kind; what may hang on others gets all at once."""
+    seen: list[tuple[int, int]] = []
+
+    def noting(frames: Frames, choices: Choices) -> pd.DataFrame:
+        seen.append((frames["gloss"]["batch"].nunique(), frames["panels"]["batch"].nunique()))
+        return mean(frames, choices)
+
+    many = [f"RB-{n:03d}" for n in range(2 * run.TOGETHER + 1)]
+    panels = [f"{batch}-1" for batch in many]
+    rows = pd.DataFrame({"measurement": panels, "batch": many, "panel": panels, "gloss_gu": 1.0})
+    register = rows[["batch", "panel"]].assign(coat_system="primer", substrate="steel")
+    archive = Archive(gloss=rows, panels=register)
+    apart = Evaluation("apart", "gloss", noting, needs=("panels",), by_batch=True)
+    found = evaluated(evaluations(apart=apart), archive)
+    assert seen == [(run.TOGETHER, run.TOGETHER)] * 2 + [(1, 1)]
+    assert found.table["batch"].tolist() == many
+    whole = Evaluation("whole", "gloss", noting, needs=("panels",))
+    assert evaluated(evaluations(whole=whole), archive).table.equals(found.table)
+    assert seen[3:] == [(len(many), len(many))]
 
 
 def test_a_slow_evaluation_by_name_runs_alone(evaluated: Evaluate) -> None:

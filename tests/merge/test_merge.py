@@ -105,11 +105,12 @@ def test_only_what_is_new_of_a_copy_comes(
     assert run(copy, "held", "discard", "waits.csv", "--why", "in vain")[0] == 0
     code, out, err = run(at_work, "merge", str(copy.root))
     assert (code, err) == (0, ""), out
-    assert out.splitlines()[-2:] == [
-        "15 files of that lab: 1 came with 1 measurement, 1 that were discarded there, 13 this lab"
-        " had already",
-        "2 measurements retracted or counting again; 0 that a person must settle",
-    ]
+    files, decided = out.splitlines()[-2:]
+    assert files == (
+        "15 files of that lab: 1 came with 1 measurement, 1 that were discarded there,"
+        " 13 this lab had already"
+    )
+    assert decided == "2 measurements retracted or counting again; 0 that a person must settle"
     there = {row["measurement"]: row["withdrawn_why"] for row in rows(copy)}
     here = {row["measurement"]: row["withdrawn_why"] for row in rows(at_work)}
     assert {name: why for name, why in here.items() if name in there} == there

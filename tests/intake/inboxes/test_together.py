@@ -118,7 +118,9 @@ def test_a_part_waits_no_longer_once_the_whole_has_come(at_work: LabAtWork) -> N
     assert at_work.take()["frame1.txt"].status == "held"
     (held,) = at_work.held().values()
     assert held["reason"] == "no-batch"
-    assert main(["held", "assign", held["id"], "--batch", "RB-008", "--lab", str(at_work.root)]) == 0
+    assert (
+        main(["held", "assign", held["id"], "--batch", "RB-008", "--lab", str(at_work.root)]) == 0
+    )
     assert at_work.held() == {}
     assert at_work.sound()
 
