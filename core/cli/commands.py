@@ -19,6 +19,7 @@ from typing import Any
 
 from tiecoat.cli.answers import add_json, answer, answer_error
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
+from tiecoat.cli.late_parser import LateParser
 from tiecoat.cli.shared import (
     Command,
     actions_of,
@@ -115,19 +116,6 @@ class _SayVersion(argparse.Action):
         parser.exit()
 
 
-class LateParser(argparse.ArgumentParser):
-    """Adds what its command takes when that is parsed: what it needs is not loaded for others."""
-
-    later: Callable[[argparse.ArgumentParser], None] | None = None
-
-    def parse_known_args(self, *given: Any, **named: Any) -> Any:
-        """Add it, and parse."""
-        if self.later is not None:
-            later, self.later = self.later, None
-            later(self)
-        return super().parse_known_args(*given, **named)
-
-
 class ProgramParser(argparse.ArgumentParser):
     """Adds the commands of plugins where one is asked for, or all are listed."""
 
@@ -160,9 +148,14 @@ class _Commands:
         return sub
 
     def add_later(
-        self, name: str, words: str, later: Callable[[argparse.ArgumentParser], None]
+        self,
+        name: str,
+        words: str,
+        later: Callable[[argparse.ArgumentParser], None],
+        *,
+        lab: bool = True,
     ) -> None:
-        self._begun(name, words).later = later
+        self._begun(name, words, lab=lab).later = later
 
     def add_brought(self, lab: str, name: str) -> None:
         """Add what plugins bring; where `name` is none of it, say what was left out of that."""
@@ -239,6 +232,7 @@ def _parser() -> ProgramParser:
     add_later("publish", "bring what has changed into a lake that labs share", _add_publish)
     add_later("reference", "tell what can be called, set and told", _add_reference)
     _add_guide(add("guide", _guide, "guides for beginners, and for upkeep", lab=False))
+    add_later("completion", "print what completes commands in a shell", _add_completion, lab=False)
     return parser
 
 
@@ -821,6 +815,20 @@ def _guide(options: argparse.Namespace) -> int:
     from tiecoat.cli.guide import show_guide
 
     show_guide(options.topic)
+    return 0
+
+
+def _add_completion(completed: argparse.ArgumentParser) -> None:
+    from tiecoat.cli.completion import SHELLS
+
+    completed.add_argument("shell", choices=[*SHELLS], help="that the script is for")
+    completed.set_defaults(command=_completion)
+
+
+def _completion(options: argparse.Namespace) -> int:
+    from tiecoat.cli.completion import completion
+
+    print(completion(_parser(), options.shell), end="")
     return 0
 
 
