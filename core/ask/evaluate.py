@@ -114,8 +114,9 @@ class _Request:
 
     archive: Readable
     kind: str
-    batch: str | None
+    batch: _Batches
     panel: str | None
+    evaluations: Sequence[Evaluation]
     left_out: list[str]
     told: Told = untold
     given: GivenResults = field(default_factory=GivenResults)
@@ -124,6 +125,12 @@ class _Request:
     def groups(self, evaluation: Evaluation) -> Sequence[_Batches]:
         """Return of which batches an evaluation is computed at a time."""
         return self._some_at_a_time if evaluation.by_batch else [self.batch]
+
+    @property
+    def groups_of_all(self) -> Sequence[_Batches]:
+        """Of which batches all evaluations can be computed at a time."""
+        apart = all(one.by_batch for one in self.evaluations)
+        return self._some_at_a_time if apart else [self.batch]
 
     def frames(self, batch: _Batches) -> _Frames:
         """Return the rows of a group; those of all that is asked are kept."""
@@ -150,10 +157,43 @@ class _Request:
         return _Frames(self.archive, self.kind, batch, self.panel)
 
 
-def evaluate(
+def evaluate_in_parts(
     archive: Readable,
     kind: str,
     batch: str | None = None,
+    panel: str | None = None,
+    quantity: str | None = None,
+    *,
+    told: Told = untold,
+) -> Iterator[Evaluated]:
+    """Yield results some batches at a time, in their order, where each hangs on its batch alone.
+
+    Else all at once. Parameters and errors are those of `evaluate`.
+    """
+    run = _request(archive, kind, batch, panel, untold)
+    groups = run.groups_of_all
+    if len(groups) == 1:
+        yield evaluate(archive, kind, batch, panel, quantity, told=told)
+        return
+    unknown: UnknownName | None = None
+    done = 0
+    for number, group in enumerate(groups):
+        told(f"evaluating {run.kind}", number, len(groups))
+        try:
+            found = evaluate(archive, kind, group, panel, quantity)
+        except UnknownName as error:  # no result of that name here; of other batches there may be
+            unknown = error
+            continue
+        done += 1
+        yield found
+    if unknown and not done:
+        raise unknown
+
+
+def evaluate(
+    archive: Readable,
+    kind: str,
+    batch: str | Sequence[str] | None = None,
     panel: str | None = None,
     quantity: str | None = None,
     *,
@@ -171,7 +211,7 @@ def evaluate(
     kind
         The kind whose results are wanted.
     batch, panel
-        Only from measurements of these.
+        Only from measurements of these: of one batch or of several.
     quantity
         Only this quantity, or everything that the evaluation of this name gives. What takes long
         is computed only when asked for in this way.
@@ -191,6 +231,18 @@ def evaluate(
     SettingInvalid
         If the settings name an evaluation that is not there, or what one of them refuses.
     """
+    run = _request(archive, kind, batch, panel, told)
+    if run.is_empty:
+        return Evaluated(_sorted(together([])), tuple(run.left_out))
+    mine = run.evaluations
+    table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
+    return Evaluated(_sorted(table), tuple(run.left_out))
+
+
+def _request(
+    archive: Readable, kind: str, batch: _Batches, panel: str | None, told: Told
+) -> _Request:
+    """Return what is asked, once it is sure that it can be; raises what `evaluate` does."""
     lab = archive.lab
     loaded = load_evaluations(lab.own_readers)
     kind = kind.strip().lower()
@@ -200,11 +252,7 @@ def evaluate(
     mine = [one for one in loaded.evaluations.values() if one.kind == kind]
     if not mine:
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
-    run = _Request(archive, kind, batch, panel, list(loaded.problems), told)
-    if run.is_empty:
-        return Evaluated(_sorted(together([])), tuple(run.left_out))
-    table = _all_of(run, mine) if quantity is None else _only(run, mine, quantity)
-    return Evaluated(_sorted(table), tuple(run.left_out))
+    return _Request(archive, kind, batch, panel, mine, list(loaded.problems), told)
 
 
 def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiecoat.disk import fsio
-from tiecoat.errors import QueryInvalid
+from tiecoat.errors import ArchiveFault, QueryInvalid
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -45,12 +46,13 @@ def refuse_place(
         raise QueryInvalid(f"{path} cannot be written: there is no folder {path.parent}")
 
 
-def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
-    """Write results as CSV or Parquet, by the end of the file's name.
+def write_results(parts: Iterable[pd.DataFrame], path: Path, lab: Lab) -> int:
+    """Write results as CSV or Parquet, by the end of the file's name; return how many there are.
 
-    CSV is UTF-8 with a byte-order mark, so that spreadsheets read it rightly, with comma and
-    decimal point. A text that a spreadsheet would take for a formula gets an apostrophe in front.
-    A file of that name is replaced, once the new one is whole.
+    They are written part by part, as these come. CSV is UTF-8 with a byte-order mark, so that
+    spreadsheets read it rightly, with comma and decimal point. A text that a spreadsheet would take
+    for a formula gets an apostrophe in front. A file of that name is replaced, once the new one is
+    whole.
 
     Raises
     ------
@@ -59,28 +61,51 @@ def write_results(table: pd.DataFrame, path: Path, lab: Lab) -> None:
     """
     refuse_place(path, lab)
     path = path.absolute()
+    write = _write_csv if path.suffix.lower() == ".csv" else _write_parquet
     try:
         with made_whole(path) as half_made:
-            if path.suffix.lower() == ".csv":
-                harmless(table).to_csv(half_made, index=False, encoding="utf-8-sig")
-            else:
-                table.to_parquet(half_made, index=False)
+            return write(parts, half_made)
+    except ArchiveFault:  # while a part was computed
+        raise
     except OSError as error:
         raise QueryInvalid(f"{path} cannot be written: {error.strerror or error}") from error
+
+
+def _write_csv(parts: Iterable[pd.DataFrame], path: Path) -> int:
+    count = 0
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        for number, part in enumerate(parts):
+            harmless(part).to_csv(file, index=False, header=not number)
+            count += len(part)
+    return count
+
+
+def _write_parquet(parts: Iterable[pd.DataFrame], path: Path) -> int:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    tables = (pa.Table.from_pandas(part, preserve_index=False) for part in parts)
+    first = next(tables)
+    count = 0
+    with pq.ParquetWriter(path, first.schema) as writer:
+        for table in chain([first], tables):
+            writer.write_table(table)
+            count += len(table)
+    return count
 
 
 @contextmanager
 def made_whole(path: Path) -> Iterator[Path]:
     """Give the place where a file is made, from which it replaces one of its name once it is whole.
 
-    Where it cannot be written, what there is of it goes.
+    Where it does not become whole, what there is of it goes.
     """
     path = path.absolute()
     half_made = path.with_name(f".{path.name}.part")
     try:
         yield half_made
         half_made.replace(path)
-    except OSError:
+    except BaseException:
         half_made.unlink(missing_ok=True)
         raise
 

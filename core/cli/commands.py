@@ -10,12 +10,12 @@ import signal
 import sys
 import threading
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from types import FrameType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tiecoat.cli.answers import add_json, answer, answer_error
 from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
@@ -32,6 +32,12 @@ from tiecoat.cli.shared import (
     tell_completed,
 )
 from tiecoat.errors import TiecoatError
+from tiecoat.wording import Told
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tiecoat.ask.query import Archive
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
 
@@ -656,30 +662,45 @@ def _evaluate(options: argparse.Namespace) -> int:
     from tiecoat.cli.result_screen import show_results
 
     archive = open_archive(options.lab)
+    asked = options.kind, options.batch, options.panel, options.quantity
     if options.to:
-        from tiecoat.ask.result_files import refuse_place, write_results
-
-        refuse_place(options.to, archive.lab)
-    with progress() as told:
-        found = evaluate(
-            archive, options.kind, options.batch, options.panel, options.quantity, told=told
-        )
-    if options.to:
-        write_results(found.table, options.to, archive.lab)
-    code = int(bool(found.left_out))
+        count, left_out = _written(archive, asked, options.to)
+    else:
+        with progress() as told:
+            found = evaluate(archive, *asked, told=told)
+        left_out = found.left_out
+    code = int(bool(left_out))
     if options.json:
         from tiecoat.cli.answer_values import of_results
 
         results = [] if options.to else of_results(found.table)
-        values = {"results": results, "to": options.to, "left_out": found.left_out}
+        values = {"results": results, "to": options.to, "left_out": left_out}
         return answer(options, code, values)
     if options.to:
-        print(f"{len(found.table):,} results written to {options.to}")
+        print(f"{count:,} results written to {options.to}")
     else:
         show_results(found.table, screen())
-    for problem in found.left_out:
+    for problem in left_out:
         print(problem, file=sys.stderr)
     return code
+
+
+def _written(archive: Archive, asked: tuple[str, ...], to: Path) -> tuple[int, tuple[str, ...]]:
+    """Write results into a file as they are computed; return how many, and what was left out."""
+    from tiecoat.ask.evaluate import evaluate_in_parts
+    from tiecoat.ask.result_files import refuse_place, write_results
+
+    refuse_place(to, archive.lab)
+    left_out: list[str] = []
+
+    def tables(told: Told) -> Iterator[pd.DataFrame]:
+        for found in evaluate_in_parts(archive, *asked, told=told):
+            left_out.extend(found.left_out)
+            yield found.table
+
+    with progress() as told:
+        count = write_results(tables(told), to, archive.lab)
+    return count, tuple(dict.fromkeys(left_out))
 
 
 def _study(options: argparse.Namespace) -> int:

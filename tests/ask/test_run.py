@@ -150,6 +150,33 @@ def test_what_hangs_on_its_batch_alone_is_computed_some_batches_at_a_time(
     assert seen[3:] == [(len(many), len(many))]
 
 
+def test_parts_together_are_the_whole(evaluated: Evaluate, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In its order; a quantity that only some batches have is found, another is unknown."""
+    monkeypatch.setattr(run, "TOGETHER", 1)
+
+    def haze(frames: Frames, choices: Choices) -> pd.DataFrame:
+        rows = frames["gloss"][lambda rows: rows["batch"] == "RB-011"]
+        return results("haze", rows, 1.0, "")
+
+    archive = Archive(gloss=GLOSS, panels=PANELS)
+    every = {"mean": mean, "cloudiness": haze}
+    apart = {name: Evaluation(name, "gloss", of, by_batch=True) for name, of in every.items()}
+    whole = evaluated(evaluations(**apart), archive).table
+
+    def parts(**asked: str) -> list[pd.DataFrame]:
+        found = run.evaluate_in_parts(archive, "gloss", **asked)  # type: ignore[arg-type]
+        return [one.table for one in found]
+
+    assert [len(part) for part in parts()] == [2, 2]
+    pd.testing.assert_frame_equal(pd.concat(parts(), ignore_index=True), whole)
+    (only,) = parts(quantity="haze")
+    assert only["batch"].tolist() == ["RB-011"]
+    with pytest.raises(UnknownName, match="no quantity 'peak' of gloss here"):
+        parts(quantity="peak")
+    evaluated(evaluations(mean=mean), archive)  # which may hang on other batches
+    assert [len(part) for part in parts()] == [3]
+
+
 def test_a_slow_evaluation_by_name_runs_alone(evaluated: Evaluate) -> None:
     """What was not asked for is not computed."""
     fits = Evaluation("fits", "gloss", mean, slow=True)

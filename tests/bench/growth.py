@@ -41,6 +41,7 @@ COMMANDS = (
     ("reindex",),
     ("rebuild",),
 )
+EVALUATE = ("evaluate", "impedance", "--to")  # everything, into a file
 REBUILT = 10_000  # measurements at most that are made again: it takes as long as filing them
 MEGABYTE = 1024  # of what the system counts memory in
 
@@ -128,9 +129,10 @@ def of_size(folder: Path, size: int) -> Iterator[str]:
     """Yield what a lab of a size costs, a line each."""
     lab = grown(folder, size)
     write_exports(lab.root / "inbox", size, size + 1)
-    for command in COMMANDS:
+    for command in (*COMMANDS, (*EVALUATE, str(folder / f"results-{size}.parquet"))):
         if command != ("rebuild",) or size <= REBUILT:
-            yield f"{size:,} measurements, {' '.join(command)}: {cost(lab, *command)}"
+            told = " ".join(word for word in command if not word.endswith(".parquet"))
+            yield f"{size:,} measurements, {told}: {cost(lab, *command)}"
     yield f"{size:,} measurements, cost per file: {one_by_one(lab, 2 * size) * 1e3:.1f} ms"
     ours, direct = read_ratio(lab)
     yield (

@@ -157,7 +157,7 @@ def test_a_formula_from_an_export_is_text_in_a_spreadsheet(lab: Make, tmp_path: 
     assert at_work.take()["r.csv"].status == "filed"
     found: pd.DataFrame = tiecoat.open(at_work.root).read("batches")
     assert sorted(found["note"]) == sorted(formulas)
-    write_results(found, tmp_path / "out.csv", at_work.lab)
+    write_results([found], tmp_path / "out.csv", at_work.lab)
     with (tmp_path / "out.csv").open(encoding="utf-8-sig", newline="") as text:
         written = [row["note"] for row in csv.DictReader(text)]
     assert sorted(written) == sorted("'" + formula for formula in formulas)
