@@ -31,7 +31,7 @@ WHOSE = ("quantity", "batch", "condition")  # what tells apart what is pooled ov
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
 TOGETHER = 32  # batches that are computed at a time: hardly slower than all of them at once
 
-_Batches: TypeAlias = str | Sequence[str] | None  # None: all
+_SomeBatches: TypeAlias = str | Sequence[str] | None  # None: all
 
 
 class Readable(Protocol):
@@ -72,7 +72,7 @@ class _Frames:
 
     archive: Readable
     kind: str
-    batch: _Batches
+    batch: _SomeBatches
     panel: str | None
     _there: dict[str, pd.DataFrame] = field(default_factory=dict)
 
@@ -96,7 +96,7 @@ class _Frames:
         """Return the rows of all kinds that an evaluation needs."""
         return {kind: self.of(kind) for kind in dict.fromkeys((self.kind, *evaluation.needs))}
 
-    def _read(self, kind: str, batch: _Batches, panel: str | None = None) -> pd.DataFrame:
+    def _read(self, kind: str, batch: _SomeBatches, panel: str | None = None) -> pd.DataFrame:
         return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
 
     def _needed(self, kind: str) -> pd.DataFrame:
@@ -114,7 +114,7 @@ class _Request:
 
     archive: Readable
     kind: str
-    batch: _Batches
+    batch: _SomeBatches
     panel: str | None
     evaluations: Sequence[Evaluation]
     left_out: list[str]
@@ -122,17 +122,17 @@ class _Request:
     given: GivenResults = field(default_factory=GivenResults)
     done: int = 0  # groups of batches that were computed, of every evaluation
 
-    def groups(self, evaluation: Evaluation) -> Sequence[_Batches]:
+    def groups(self, evaluation: Evaluation) -> Sequence[_SomeBatches]:
         """Return of which batches an evaluation is computed at a time."""
         return self._some_at_a_time if evaluation.by_batch else [self.batch]
 
     @property
-    def groups_of_all(self) -> Sequence[_Batches]:
+    def groups_of_all(self) -> Sequence[_SomeBatches]:
         """Of which batches all evaluations can be computed at a time."""
         apart = all(one.by_batch for one in self.evaluations)
         return self._some_at_a_time if apart else [self.batch]
 
-    def frames(self, batch: _Batches) -> _Frames:
+    def frames(self, batch: _SomeBatches) -> _Frames:
         """Return the rows of a group; those of all that is asked are kept."""
         return self._whole if batch == self.batch else self._frames_of(batch)
 
@@ -142,7 +142,7 @@ class _Request:
         return not any(len(self.frames(one).of(self.kind)) for one in self._some_at_a_time)
 
     @cached_property
-    def _some_at_a_time(self) -> Sequence[_Batches]:
+    def _some_at_a_time(self) -> Sequence[_SomeBatches]:
         one = self.batch is not None or self.panel is not None
         every = [] if one else self.archive.batches(self.kind)
         if len(every) <= TOGETHER:
@@ -153,7 +153,7 @@ class _Request:
     def _whole(self) -> _Frames:
         return self._frames_of(self.batch)
 
-    def _frames_of(self, batch: _Batches) -> _Frames:
+    def _frames_of(self, batch: _SomeBatches) -> _Frames:
         return _Frames(self.archive, self.kind, batch, self.panel)
 
 
@@ -240,7 +240,7 @@ def evaluate(
 
 
 def _request(
-    archive: Readable, kind: str, batch: _Batches, panel: str | None, told: Told
+    archive: Readable, kind: str, batch: _SomeBatches, panel: str | None, told: Told
 ) -> _Request:
     """Return what is asked, once it is sure that it can be; raises what `evaluate` does."""
     lab = archive.lab

@@ -17,7 +17,7 @@ from tiecoat.cli.late_parser import LateParser
 
 
 @dataclass(frozen=True)
-class Level:
+class CompletionLevel:
     """What may stand after some commands; each word and option with what it means.
 
     `values` has of each option that takes something what that may be: nothing where that is a
@@ -35,7 +35,9 @@ class Level:
         return "".join(f" {one}" for one in self.commands)
 
 
-def levels_of(parser: argparse.ArgumentParser, commands: tuple[str, ...] = ()) -> Iterator[Level]:
+def levels_of(
+    parser: argparse.ArgumentParser, commands: tuple[str, ...] = ()
+) -> Iterator[CompletionLevel]:
     """Yield what may stand after each command, the program itself first."""
     words: dict[str, str] = {}
     options: dict[str, str] = {}
@@ -56,12 +58,12 @@ def levels_of(parser: argparse.ArgumentParser, commands: tuple[str, ...] = ()) -
         options |= dict.fromkeys(action.option_strings, told)
         if action.nargs != 0:
             values |= dict.fromkeys(action.option_strings, tuple(named))
-    yield Level(commands, words, options, values)
+    yield CompletionLevel(commands, words, options, values)
     for name, one in below:
         yield from levels_of(one, (*commands, name))
 
 
-def _bash(levels: Iterable[Level]) -> Iterator[str]:
+def _bash(levels: Iterable[CompletionLevel]) -> Iterator[str]:
     every = [*levels]
     yield '# For bash. In ~/.bashrc: eval "$(tiecoat completion bash)"'
     yield "_tiecoat() {"
@@ -88,7 +90,7 @@ def _bash(levels: Iterable[Level]) -> Iterator[str]:
     yield "complete -o default -F _tiecoat tiecoat"
 
 
-def _zsh(levels: Iterable[Level]) -> Iterator[str]:
+def _zsh(levels: Iterable[CompletionLevel]) -> Iterator[str]:
     every = [*levels]
     yield "#compdef tiecoat"
     yield '# For zsh. In ~/.zshrc, below compinit: eval "$(tiecoat completion zsh)"'
@@ -122,7 +124,7 @@ def _zsh(levels: Iterable[Level]) -> Iterator[str]:
     yield "compdef _tiecoat tiecoat"
 
 
-def _fish(levels: Iterable[Level]) -> Iterator[str]:
+def _fish(levels: Iterable[CompletionLevel]) -> Iterator[str]:
     every = [*levels]
     known = " ".join(_fish_text(one.at) for one in every if one.commands)
     yield "# For fish. Once: tiecoat completion fish > ~/.config/fish/completions/tiecoat.fish"
@@ -148,7 +150,7 @@ def _fish(levels: Iterable[Level]) -> Iterator[str]:
             yield f"{named} -d {_fish_text(_brief(said))}"
 
 
-def _either(levels: Iterable[Level]) -> str:
+def _either(levels: Iterable[CompletionLevel]) -> str:
     """Return the pattern of everything that is a command, in bash and zsh."""
     return "|".join(quote(one.at) for one in levels if one.commands)
 
@@ -162,7 +164,7 @@ def _fish_text(said: str) -> str:
     return "'" + said.replace("\\", "\\\\").replace("'", "\\'") + "'"
 
 
-Shell: TypeAlias = Callable[[Iterable[Level]], Iterator[str]]
+Shell: TypeAlias = Callable[[Iterable[CompletionLevel]], Iterator[str]]
 SHELLS: dict[str, Shell] = {"bash": _bash, "zsh": _zsh, "fish": _fish}
 
 

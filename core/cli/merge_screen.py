@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from tiecoat.cli.answers import answer
 from tiecoat.cli.general import progress
 from tiecoat.cli.shared import lab_of
-from tiecoat.merge.fate import Fate
+from tiecoat.merge.comes_as import ComesAs
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
@@ -20,12 +20,12 @@ if TYPE_CHECKING:
 
 SHOWN = 20  # files of one sort
 FATES = {
-    Fate.KNOWN: "with values that this lab has",
-    Fate.WAITING: "that wait as there",
-    Fate.DISCARDED: "that were discarded there",
-    Fate.GONE_ON: "that went on as others",
-    Fate.HELD: "held here",
-    Fate.LEFT_OUT: "left out",
+    ComesAs.KNOWN: "with values that this lab has",
+    ComesAs.WAITING: "that wait as there",
+    ComesAs.DISCARDED: "that were discarded there",
+    ComesAs.GONE_ON: "that went on as others",
+    ComesAs.HELD: "held here",
+    ComesAs.LEFT_OUT: "left out",
 }
 
 
@@ -70,7 +70,7 @@ def _lines(merged: Merged, *, show: bool) -> Iterable[str]:
     would = "would come" if show else "came"
     files = merged.files
     fates = [
-        f"{files[Fate.FILED]:,} {would} with {counted(merged.measurements, 'measurement')}",
+        f"{files[ComesAs.FILED]:,} {would} with {counted(merged.measurements, 'measurement')}",
         *(f"{files[fate]:,} {said}" for fate, said in FATES.items() if files[fate]),
         *([f"{merged.here:,} this lab had already"] if merged.here else []),
     ]

@@ -28,7 +28,7 @@ from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import digest_of, for_readers, shaping
-from tiecoat.merge.fate import Fate
+from tiecoat.merge.comes_as import ComesAs
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab, known_as
 from tiecoat.merge.other import (
@@ -60,7 +60,7 @@ class WhatComes:
 
     measurements: int = 0
     decided: int = 0
-    fates: dict[str, Fate] = field(default_factory=dict)
+    fates: dict[str, ComesAs] = field(default_factory=dict)
     held: list[Outcome] = field(default_factory=list)
     left_out: list[LeftOut] = field(default_factory=list)
     open: list[LeftOut] = field(default_factory=list)
@@ -68,7 +68,7 @@ class WhatComes:
     @property
     def files(self) -> set[str]:
         """The originals that come."""
-        return {sha256 for sha256, fate in self.fates.items() if fate is not Fate.LEFT_OUT}
+        return {sha256 for sha256, fate in self.fates.items() if fate is not ComesAs.LEFT_OUT}
 
 
 @dataclass
@@ -118,7 +118,7 @@ class Bringing:
     def leave_out(self, name: str, why: str, sha256: str) -> None:
         """Note of a file that it does not come, and why."""
         self.found.left_out.append(LeftOut(name, why))
-        self.found.fates[sha256] = Fate.LEFT_OUT
+        self.found.fates[sha256] = ComesAs.LEFT_OUT
         self._not_come.add(sha256[:16])
 
     def _leave_open(self, name: str, why: str) -> None:
@@ -231,9 +231,9 @@ class Bringing:
         match outcome.status:
             case FileStatus.FILED:
                 found.measurements += sum(count for *_, count in outcome.tables)
-                found.fates[one.sha256] = Fate.FILED
+                found.fates[one.sha256] = ComesAs.FILED
             case FileStatus.KNOWN:
-                found.fates.setdefault(one.sha256, Fate.KNOWN)
+                found.fates.setdefault(one.sha256, ComesAs.KNOWN)
             case FileStatus.HELD:
                 self._held(one, file, outcome)
             case FileStatus.DAMAGED | FileStatus.WAITING:
@@ -254,7 +254,7 @@ class Bringing:
             self.leave_out(one.name, why, one.sha256)
         else:
             self.found.held.append(outcome)
-            self.found.fates[one.sha256] = Fate.HELD
+            self.found.fates[one.sha256] = ComesAs.HELD
 
     def _drop(self, one: FiledExport) -> None:
         drop_held(self.work, one.sha256[:12])
@@ -286,7 +286,7 @@ class Bringing:
         if isinstance(path, str):
             self.leave_out(one.name, why or path, one.sha256)
             return None
-        self.found.fates.setdefault(one.sha256, Fate.KNOWN)
+        self.found.fates.setdefault(one.sha256, ComesAs.KNOWN)
         digest = one.settings or digest_of(shaping(self.other.lab))
         return {**plain(record), "settings": digest, "first_filed": one.at.isoformat()}
 

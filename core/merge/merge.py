@@ -35,7 +35,7 @@ from tiecoat.intake.outcome import Outcome
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import changes, digest_of, for_readers, shaping
 from tiecoat.merge.bringing import Bringing, WhatComes, plain
-from tiecoat.merge.fate import Fate
+from tiecoat.merge.comes_as import ComesAs
 from tiecoat.merge.fitting import Fitting
 from tiecoat.merge.here import ThisLab
 from tiecoat.merge.other import LeftOut, OtherLab, filing_of, key_of, read_other, reader_named
@@ -56,7 +56,7 @@ class Merged:
     that are others here, `notices` what is worth knowing.
     """
 
-    files: Mapping[Fate, int]
+    files: Mapping[ComesAs, int]
     here: int
     measurements: int
     decided: int
@@ -157,7 +157,7 @@ class _Merge:
             self._swap(found, records)
         fates = Counter(found.fates.values())
         return Merged(
-            {fate: fates[fate] for fate in Fate},
+            {fate: fates[fate] for fate in ComesAs},
             len(self._other.originals - {sha256[:16] for sha256 in found.fates}),
             found.measurements,
             found.decided,
@@ -237,8 +237,8 @@ class _Merge:
     def _is_wanted(self, bringing: Bringing, sha256: str, *but: Became) -> bool:
         """Say whether nothing has become of an original here, or only this."""
         mine = self._here.account.outcomes.get(sha256)
-        fate = bringing.found.fates.get(sha256, Fate.LEFT_OUT)
-        came = fate is not Fate.LEFT_OUT or sha256 in self._here.account.overtaken
+        fate = bringing.found.fates.get(sha256, ComesAs.LEFT_OUT)
+        came = fate is not ComesAs.LEFT_OUT or sha256 in self._here.account.overtaken
         return not came and mine in {None, *but}
 
     def _bring_held(self, bringing: Bringing, held: Held) -> None:
@@ -257,7 +257,7 @@ class _Merge:
         record |= {"event": RecordSort.HELD, "name": held.name, "sha256": held.sha256}
         record |= {"held": held.id, "reason": held.reason.code}
         bringing.record([{**record, "settings": digest_of(shaping(self._other.lab))}])
-        bringing.found.fates[held.sha256] = Fate.WAITING
+        bringing.found.fates[held.sha256] = ComesAs.WAITING
 
     def _bring_fate(self, bringing: Bringing, sha256: str, record: Mapping[str, Any]) -> None:
         path = self._staging.bring(sha256)
@@ -267,7 +267,7 @@ class _Merge:
         own = plain(record) | {"decided": record.get("decided", record["at"])}
         bringing.record([own])
         is_discarded = RecordSort.of(record["event"]) is RecordSort.DISCARDED
-        bringing.found.fates[sha256] = Fate.DISCARDED if is_discarded else Fate.GONE_ON
+        bringing.found.fates[sha256] = ComesAs.DISCARDED if is_discarded else ComesAs.GONE_ON
 
     def _tell_otherwise(self) -> None:
         """Say of files that both labs have what became otherwise of them."""

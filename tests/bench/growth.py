@@ -8,7 +8,7 @@ python tests/bench/growth.py FOLDER SIZE ...    the long form, in a new folder: 
 
 from __future__ import annotations
 
-import os
+import json
 import statistics
 import subprocess
 import sys
@@ -44,6 +44,13 @@ COMMANDS = (
 EVALUATE = ("evaluate", "impedance", "--to")  # everything, into a file
 REBUILT = 10_000  # measurements at most that are made again: it takes as long as filing them
 MEGABYTE = 1024  # of what the system counts memory in
+# A process is charged with the memory of the one that starts it, so that must be a small one.
+ALONE = """
+import json, resource, subprocess, sys
+code = subprocess.run(sys.argv[1:], stdout=sys.stderr).returncode
+used = resource.getrusage(resource.RUSAGE_CHILDREN)
+print(json.dumps([code, used.ru_utime + used.ru_stime, used.ru_maxrss]))
+"""
 
 
 @dataclass(frozen=True)
@@ -72,14 +79,13 @@ def cost(lab: Lab, *command: str) -> Cost:
     """Run a command, which must end well, and return what it and what it waited for have taken."""
     call = [sys.executable, "-m", "tiecoat.cli", *command, "--lab", str(lab.root)]
     start = time.perf_counter()
-    with subprocess.Popen(call, stdout=subprocess.PIPE, text=True) as process:
-        said = process.stdout.read() if process.stdout else ""
-        _, status, used = os.wait4(process.pid, 0)
-        process.returncode = os.waitstatus_to_exitcode(status)
+    alone = [sys.executable, "-S", "-c", ALONE, *call]
+    done = subprocess.run(alone, capture_output=True, text=True, check=True)
     seconds = time.perf_counter() - start
-    if process.returncode:
-        raise SystemExit(f"tiecoat {' '.join(command)} ended with {process.returncode}: {said}")
-    return Cost(seconds, used.ru_utime + used.ru_stime, used.ru_maxrss / MEGABYTE)
+    code, processor_s, peak = json.loads(done.stdout)
+    if code:
+        raise SystemExit(f"tiecoat {' '.join(command)} ended with {code}: {done.stderr}")
+    return Cost(seconds, processor_s, peak / MEGABYTE)
 
 
 @contextmanager

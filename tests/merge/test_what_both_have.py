@@ -80,7 +80,7 @@ def test_the_same_bytes_read_by_another_reader_are_told(
     assert run(at_work, "refile", again)[0] == 0
     there = eventful
     code, out, _ = run(at_work, "merge", str(there.root))
-    told = re.findall(r"does not come: (both labs have it[^\n]*)\n  (\S+ \S+)", out)
+    told = re.findall(r"stands open: (both labs have it[^\n]*)\n  (\S+ \S+)", out)
     assert [name for _, name in told] == ["slip 1.txt"], out
     assert code == 1
     assert "1 measurement there, 2 others here" in told[0][0]

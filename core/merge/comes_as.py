@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 
-class Fate(StrEnum):
+class ComesAs(StrEnum):
     """What becomes of a file of the other lab; each has one, the last that was found."""
 
     FILED = "filed"  # comes with measurements
