@@ -89,7 +89,9 @@ class Fitting:
         if self._rules_there.get(kind) == self._inventory.loaded[kind].rules:
             return ""
         apart = pc.is_in(rows["measurement"], pa.array([*withdrawn], pa.string()))
-        future = self._pool(shaping(self._here)).against_kind(kind, to_stream(rows.filter(pc.invert(apart))))
+        future = self._pool(shaping(self._here)).against_kind(
+            kind, to_stream(rows.filter(pc.invert(apart)))
+        )
         failure = failure_of(future)
         broken = failure.detail or failure.reason if failure else future.result()
         return broken and f"{broken}. So the plugin of {kind} here has it: give both labs one"
