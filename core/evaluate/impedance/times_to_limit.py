@@ -182,9 +182,12 @@ def batch_times(panels: Sequence[Sequence[tuple[float, float]]]) -> list[BatchTi
     >>> round(found.median, 1), round(found.low, 1), round(found.high, 1)
     (51.3, 6.3, 293.0)
     """
-    known = [([low for low, _ in ends], [high for _, high in ends]) for ends in panels if ends]
-    fitted = iter(zip(known, fit_many(known, "log-normal"), strict=True))
-    return [_batch_time(*next(fitted)) if ends else UNKNOWN for ends in panels]
+    each = [tuple(sorted(ends)) for ends in panels]
+    distinct = list(dict.fromkeys(filter(None, each)))  # many batches cross between the same ones
+    known = [([low for low, _ in ends], [high for _, high in ends]) for ends in distinct]
+    fitted = map(_batch_time, known, fit_many(known, "log-normal"))
+    found = {(): UNKNOWN, **dict(zip(distinct, fitted, strict=True))}
+    return [found[one] for one in each]
 
 
 def _batch_time(
