@@ -332,9 +332,9 @@ def _concluded(
         why = _with_benefit(alike, why, draft, finding)
         because = f"{why}; {_without_it(draft.wanted, finding)}"
         return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
-    is_alone = is_sign and _alone(finding) <= ALPHA
-    harm = _if_alone("worse", finding) if is_alone else ""
-    because = harm or _benefit_alone(draft, finding) or own_why or alike_why
+    because = _benefit_alone(draft, finding) or own_why or alike_why
+    if is_sign and _alone(finding) <= ALPHA:
+        because = f"worse if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
     tells_few = finding.limits is not None or told.is_by_ranks
     few = _few(finding, draft.wanted, properties) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
@@ -350,16 +350,14 @@ def _alone(finding: Finding) -> float:
     return min(both)
 
 
-def _if_alone(word: str, finding: Finding) -> str:
-    return f"{word} if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
-
-
 def _benefit_alone(draft: _Unadjusted, finding: Finding) -> str:
     """Say so where a benefit would be shown if the property stood alone; else ""."""
     effect = finding.best_known.effect
     is_harmful = _is_harmful(effect, draft.direction)
     is_shown = not is_harmful and effect != 0 and _alone(finding) <= ALPHA
-    return _if_alone("better", finding) if is_shown else ""
+    if not is_shown:
+        return ""
+    return f"better if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
 
 
 def _with_benefit(word: VerdictWord, why: str, draft: _Unadjusted, finding: Finding) -> str:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date
@@ -122,20 +122,32 @@ def translated(text: str) -> str:
 
 
 def _german(text: str) -> str:
-    parts = text.split("; ")
-    for count in range(len(parts), 0, -1):  # what is one text may itself hold a semicolon
-        known = _known_german("; ".join(parts[:count]))
-        if known is not None:
-            return "; ".join([known, *map(_german, filter(None, ["; ".join(parts[count:])]))])
-    return "; ".join([parts[0], *map(_german, filter(None, ["; ".join(parts[1:])]))])
+    whole = _known_german(text)
+    return whole if whole is not None else "; ".join(_german_parts(text.split("; ")))
 
 
-def _known_german(text: str) -> str | None:
-    """Return the German of a text that is known as a whole, else None."""
+def _german_parts(parts: Sequence[str]) -> Iterator[str]:
+    """Yield the German of parts, of several together where a text of the catalogue holds them."""
+    while parts:
+        for count in range(len(parts), 0, -1):
+            text = "; ".join(parts[:count])
+            known = _known_german(text, is_joined=count > 1)
+            if known is not None or count == 1:
+                break
+        yield text if known is None else known
+        parts = parts[count:]
+
+
+def _known_german(text: str, *, is_joined: bool = False) -> str | None:
+    """Return the German of a text that is known as a whole, else None.
+
+    What is joined is known only by a text that holds a semicolon itself: else a field would take
+    further parts for its own.
+    """
     words = catalogue()["words"]
     if text in words:
         return words[text]
-    for pattern, german in _patterns():
+    for pattern, german in _patterns(is_joined=is_joined):
         if found := pattern.fullmatch(text):
             return _filled(
                 german, {name: _field(name, one) for name, one in found.groupdict().items()}
@@ -153,10 +165,11 @@ def _field(name: str, text: str) -> str:
 
 
 @cache
-def _patterns() -> list[tuple[re.Pattern[str], str]]:
+def _patterns(*, is_joined: bool = False) -> list[tuple[re.Pattern[str], str]]:
     """Return sentences with fields as patterns, those with most fixed letters first."""
     sentences = catalogue()["sentences"]
-    listed = sorted(sentences, key=lambda one: -len(FIELD.sub("", one)))
+    asked = [one for one in sentences if "; " in one or not is_joined]
+    listed = sorted(asked, key=lambda one: -len(FIELD.sub("", one)))
     return [(_pattern(one), sentences[one]) for one in listed]
 
 
