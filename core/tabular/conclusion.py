@@ -90,6 +90,8 @@ def conclude(found: Attempt) -> None:
     ]
     if kind.replaces and not _is_of_rows(found):  # words that are those of a register, under none
         own = [given for given in own if given.level != BY_LOOK]
+    if kind.replaces and len(found.table.seen.rows) == 1:  # Coat: 1 above readings that are cut off
+        own = [given for given in own if not _is_number_of(found, given)]
     found.shown = all(told) and (
         any(given.role.name in shown and _tells(found, given) for given in own)
         or bool(told)
@@ -97,6 +99,11 @@ def conclude(found: Attempt) -> None:
         or _tells_every_key(found)
     )
     found.shown = found.shown and not (kind.replaces and kind.per not in found.given)
+
+
+def _is_number_of(found: Attempt, given: Given) -> bool:
+    """Tell whether a column of texts holds but a number."""
+    return given.role.type == "str" and found.contents[given.place or 0].is_numeric
 
 
 def _is_of_rows(found: Attempt) -> bool:

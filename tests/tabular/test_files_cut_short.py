@@ -31,6 +31,9 @@ def test_a_register_says_of_what_each_of_its_rows_is(tmp_path: Path) -> None:
     """The beginning of a thickness, of a panel that the name of the file may tell, is none."""
     lines = ("Dry film thickness", "System;1")
     assert read_lines(READER, tmp_path / "K1-07.b1.csv", *lines) == []
+    comb = ("Peigne;K1-07.b1", "Couche;1", "Date;2026-01-20", "Mesure;Épaisseur (µm)")
+    with pytest.raises(FileHeld):
+        read_lines(READER, tmp_path / "p.csv", *comb)
 
 
 @pytest.mark.parametrize("kept", [1, 2, 3, 4])
