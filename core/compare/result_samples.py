@@ -28,7 +28,7 @@ from tiecoat.evaluate.statistics.censored_normal import Floats
 Bools: TypeAlias = NDArray[np.bool_]
 MOST_FREEDOM = 1e9
 CERTAIN_WITHIN = 1e-8  # of the normal quantile; that of t with so many degrees lies nearer
-TOLD_OFF = 0.1  # of how far a time may lie off; less is not told
+TOLD_OFF = 0.25  # of how far a time may lie off, which is 0.5 %; less is not told
 SINCE_NEAR_H = 0.1  # of two first measurements; an hour is a fifth of the uptake of 100 um
 
 
