@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
 WHOSE = ("quantity", "batch", "condition")  # what tells apart what is pooled over batches
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
-TOGETHER = 32  # batches that are computed at a time: hardly slower than all of them at once
+TOGETHER = 256  # batches that are computed at a time: hardly slower than all of them at once
 
 _SomeBatches: TypeAlias = str | Sequence[str] | None  # None: all
 
