@@ -42,7 +42,8 @@ class GivenResults:
             Sentences about what was left out, to which others are added.
         """
         given: dict[str, list[str]] = {}
-        for quantity, unit in dict.fromkeys(zip(table["quantity"], table["unit"], strict=True)):
+        pairs = table[["quantity", "unit"]].drop_duplicates()
+        for quantity, unit in zip(pairs["quantity"], pairs["unit"], strict=True):
             given.setdefault(quantity, []).append(unit)
         for quantity, units in given.items():
             if quantity not in self.first:

@@ -90,11 +90,24 @@ class _Frames:
         """The panels that are alike, of batches whose panels are not: for every evaluation."""
         from tiecoat.evaluate.mixtures import alike
 
-        return alike(self.of(self.kind), self.of("panels"))
+        return alike(self._registered)
+
+    @cached_property
+    def mixtures(self) -> Mapping[str, str]:
+        """What is told of batches whose panels are not alike: for every evaluation."""
+        from tiecoat.evaluate.mixtures import mixtures
+
+        return mixtures(self._registered)
 
     def needed_by(self, evaluation: Evaluation) -> dict[str, pd.DataFrame]:
         """Return the rows of all kinds that an evaluation needs."""
         return {kind: self.of(kind) for kind in dict.fromkeys((self.kind, *evaluation.needs))}
+
+    @cached_property
+    def _registered(self) -> pd.DataFrame:
+        from tiecoat.evaluate.mixtures import registered
+
+        return registered(self.of(self.kind), self.of("panels"))
 
     def _read(self, kind: str, batch: _SomeBatches, panel: str | None = None) -> pd.DataFrame:
         return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
@@ -297,9 +310,10 @@ def _mixtures_told(frames: _Frames, table: pd.DataFrame) -> pd.DataFrame:
     """Return results with a flag on what is pooled over panels that are not alike."""
     if not _has_pooled(frames, table):
         return table
-    from tiecoat.evaluate.mixtures import OF_ALIKE, mixtures
+    if not (told := frames.mixtures):
+        return table
+    from tiecoat.evaluate.mixtures import OF_ALIKE
 
-    told = mixtures(frames.of(frames.kind), frames.of("panels"))
     mixed = _whole_batches(table) & table["batch"].isin(list(told))
     mixed &= ~table["condition"].where(mixed, "").str.contains(OF_ALIKE)
     here = table[mixed]
@@ -407,7 +421,7 @@ def _of_alike(
     What the evaluation has told apart itself is not told again, nor is it run again for panels of
     which it has told all its quantities so.
     """
-    if not _has_pooled(frames, whole):
+    if not _has_pooled(frames, whole) or not frames.alike:
         return
     from tiecoat.evaluate.mixtures import OF_ALIKE, of_panels
 

@@ -11,8 +11,8 @@ TOLD_APART = {"coat_system": "coat system", "substrate": "substrate"}
 OF_ALIKE = "|".join(f"{word}: " for word in TOLD_APART.values())  # in a condition: so they share it
 
 
-def mixtures(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, str]:
-    """Return for each batch whose panels differ a flag for what is pooled over them.
+def registered(rows: pd.DataFrame, panels: pd.DataFrame) -> pd.DataFrame:
+    """Return each panel that was measured with what the register tells apart, NaN where unknown.
 
     Parameters
     ----------
@@ -20,15 +20,28 @@ def mixtures(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, str]:
         What was measured: batch, panel.
     panels
         The register of panels: panel, coat_system, substrate.
+    """
+    measured = rows[["batch", "panel"]].dropna().drop_duplicates()
+    register = panels.drop_duplicates("panel").set_index("panel")
+    told = {column: measured["panel"].map(register[column]) for column in TOLD_APART}
+    return measured.assign(**told)
+
+
+def mixtures(measured: pd.DataFrame) -> dict[str, str]:
+    """Return for each batch whose panels differ a flag for what is pooled over them.
+
+    Parameters
+    ----------
+    measured
+        What `registered` returns.
 
     Examples
     --------
     >>> rows = pd.DataFrame({"batch": ["RB-010"] * 2, "panel": ["RB-010-1", "RB-010-2"]})
     >>> panels = rows.assign(coat_system=["primer", "primer, topcoat"], substrate="steel")
-    >>> mixtures(rows, panels)
+    >>> mixtures(registered(rows, panels))
     {'RB-010': 'panels of several coat systems together: primer and primer, topcoat'}
     """
-    measured = _registered(rows, panels)
     found: dict[str, list[str]] = {}
     for column, word in TOLD_APART.items():
         known = measured.dropna(subset=column)
@@ -39,13 +52,13 @@ def mixtures(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, str]:
     return {batch: "; ".join(told) for batch, told in found.items()}
 
 
-def alike(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, list[str]]:
+def alike(measured: pd.DataFrame) -> dict[str, list[str]]:
     """Return the panels that are alike in each batch whose panels are not, by what they share.
 
     Parameters
     ----------
-    rows, panels
-        As for `mixtures`.
+    measured
+        What `registered` returns.
 
     Returns
     -------
@@ -57,11 +70,11 @@ def alike(rows: pd.DataFrame, panels: pd.DataFrame) -> dict[str, list[str]]:
     --------
     >>> rows = pd.DataFrame({"batch": ["RB-010"] * 2, "panel": ["RB-010-1", "RB-010-2"]})
     >>> panels = rows.assign(coat_system=["primer", "primer, topcoat"], substrate="steel")
-    >>> alike(rows, panels)
+    >>> alike(registered(rows, panels))
     {'coat system: primer': ['RB-010-1'], 'coat system: primer, topcoat': ['RB-010-2']}
     """
     columns, words = list(TOLD_APART), list(TOLD_APART.values())
-    known = _registered(rows, panels).dropna().sort_values(["batch", *columns], kind="stable")
+    known = measured.dropna().sort_values(["batch", *columns], kind="stable")
     differ = known.groupby("batch")[columns].transform("nunique").gt(1).to_numpy().tolist()
     found: dict[str, list[str]] = {}
     each = zip(known["panel"].tolist(), known[columns].to_numpy().tolist(), differ, strict=True)
@@ -96,11 +109,3 @@ def of_panels(
         kind: rows[rows["panel"].isin(named) | (rows["panel"].isna() & (kind != measured))]
         for kind, rows in frames.items()
     }
-
-
-def _registered(rows: pd.DataFrame, panels: pd.DataFrame) -> pd.DataFrame:
-    """Return each panel that was measured with what the register tells apart, NaN where unknown."""
-    measured = rows[["batch", "panel"]].dropna().drop_duplicates()
-    register = panels.drop_duplicates("panel").set_index("panel")
-    told = {column: measured["panel"].map(register[column]) for column in TOLD_APART}
-    return measured.assign(**told)

@@ -106,6 +106,8 @@ def _empty(name: str) -> Any:
 def _column(name: str, values: Any, rows: int) -> Any:
     """Return a column as an array; a Series for each would cost more than all the rest."""
     if not _many(values):
+        if name not in NUMBERS and name != "n":
+            return pd.array([values], dtype=TEXT).repeat(rows)
         values = [values] * rows
     if name in NUMBERS:
         return np.asarray(values, dtype=np.float64)

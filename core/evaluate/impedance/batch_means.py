@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
-from tiecoat.evaluate.grouping import RowGroups
 from tiecoat.evaluate.impedance.group_estimates import mean_of_groups
 from tiecoat.evaluate.impedance.panel_courses import exposures_together
-from tiecoat.evaluate.impedance.spectra import Spectra, codes
+from tiecoat.evaluate.impedance.spectra import Bools, Integers, Spectra, Texts, codes
 from tiecoat.evaluate.result import results, together
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 # by logarithms, or not
 MEANS = {
@@ -39,60 +34,82 @@ def batch_mean_rows(spectra: Spectra, table: pd.DataFrame) -> pd.DataFrame:
         The results of single spectra, a row a spectrum in the order of `spectra` for each quantity
         and condition.
     """
+    cells = _Cells.of(spectra)
+    if not len(cells.keys):
+        return together([])
     parts = []
-    for quantity, by_logs in MEANS.items():
-        rows = table[(table["quantity"] == quantity) & (table["measurement"] != "")]
-        for condition, mine in rows.groupby("condition", sort=False):
-            parts.append(_means(spectra, mine, f"{quantity}_mean", str(condition), by_logs))
+    of_spectra = table[table["quantity"].isin(list(MEANS)) & (table["measurement"] != "")]
+    for (name, condition), rows in of_spectra.groupby(["quantity", "condition"], sort=False):
+        parts.append(_means(cells, rows, str(name), str(condition)))
     return together(parts)
 
 
-def _means(
-    spectra: Spectra, rows: pd.DataFrame, quantity: str, condition: str, by_logs: bool
-) -> pd.DataFrame:
-    value = rows["value"].to_numpy(dtype=np.float64)
-    hours = rows["exposure_h"].to_numpy(dtype=np.float64)
-    known = np.isfinite(hours)
-    if not known.any():
-        return together([])
-    value, hours = value[known], hours[known]
-    flags = rows["flags"].fillna("").astype(str).to_numpy()[known]
-    keys = spectra.keys.loc[known, ["batch", "panel", "system"]].reset_index(drop=True)
-    group = codes(keys, ("batch", "system"))
-    cell = exposures_together(group, hours)
-    cells = int(cell.max()) + 1
-    unit = codes(keys.assign(cell=cell), ("cell", "panel"))
-    units = int(unit.max()) + 1
-    cell_of_unit = np.zeros(units, dtype=np.int64)
-    cell_of_unit[unit] = cell
-    used = np.isfinite(value)
-    of_panels = mean_of_groups(np.log(value) if by_logs else value, unit, units).value
-    mean = mean_of_groups(of_panels, cell_of_unit, cells)
-    there = np.bincount(cell_of_unit, minlength=cells)
-    of_cells = RowGroups(np.where(used, cell, -1), cells)
-    first = np.zeros(cells, dtype=np.int64)
-    first[cell[::-1]] = np.arange(len(cell))[::-1]
+@dataclass(frozen=True)
+class _Cells:
+    """Spectra of each batch and exposure: k cells, of u units, which are the panels of a cell.
+
+    Parameters
+    ----------
+    known
+        (n,) which spectra have an exposure.
+    cell, unit
+        (r,) of each of these.
+    cell_of_unit
+        (u,).
+    keys
+        A row a cell: batch, system, exposure_h, the mean of its spectra.
+    """
+
+    known: Bools
+    cell: Integers
+    unit: Integers
+    cell_of_unit: Integers
+    keys: pd.DataFrame
+
+    @classmethod
+    def of(cls, spectra: Spectra) -> _Cells:
+        known = np.isfinite(spectra.keys["exposure_h"].to_numpy(dtype=np.float64))
+        keys = spectra.keys.loc[known, ["batch", "panel", "system", "exposure_h"]]
+        hours = keys["exposure_h"].to_numpy(dtype=np.float64)
+        cell = exposures_together(codes(keys, ("batch", "system")), hours)
+        count = int(cell.max(initial=-1)) + 1
+        unit = codes(keys.assign(cell=cell), ("cell", "panel"))
+        cell_of_unit = np.zeros(int(unit.max(initial=-1)) + 1, dtype=np.int64)
+        cell_of_unit[unit] = cell
+        first = np.zeros(count, dtype=np.int64)
+        first[cell[::-1]] = np.arange(len(cell))[::-1]
+        mean = np.bincount(cell, hours, minlength=count) / np.bincount(cell, minlength=count)
+        of_cells = keys[["batch", "system"]].iloc[first].reset_index(drop=True)
+        return cls(known, cell, unit, cell_of_unit, of_cells.assign(exposure_h=mean))
+
+
+def _means(cells: _Cells, rows: pd.DataFrame, name: str, condition: str) -> pd.DataFrame:
+    value = rows["value"].to_numpy(dtype=np.float64)[cells.known]
+    flags = rows["flags"].fillna("").to_numpy(dtype=object)[cells.known]
+    count, by_logs, used = len(cells.keys), MEANS[name], np.isfinite(value)
+    units = len(cells.cell_of_unit)
+    of_panels = mean_of_groups(np.log(value) if by_logs else value, cells.unit, units).value
+    mean = mean_of_groups(of_panels, cells.cell_of_unit, count)
+    there = np.bincount(cells.cell_of_unit, minlength=count)
     ends = [mean.value, mean.low, mean.high]
     middle, low, high = (np.exp(one) for one in ends) if by_logs else ends
-    of_batch = keys.loc[first].reset_index(drop=True)
     return results(
-        quantity,
-        {
-            "batch": of_batch["batch"],
-            "exposure_h": np.bincount(cell, hours, minlength=cells) / np.bincount(cell),
-        },
+        f"{name}_mean",
+        cells.keys,
         middle,
         str(rows["unit"].iloc[0]),
         standard_error=mean.standard_error * middle if by_logs else mean.standard_error,
         low=low,
         high=high,
         n=mean.n,
-        condition=condition + of_batch["system"],
+        condition=condition + cells.keys["system"],
         method=("geometric mean" if by_logs else "mean") + " of panels, t interval over panels",
         reason=np.where(mean.n == 0, "no panel with one", ""),
         flags=[
-            "; ".join(filter(None, (_how_many(n, all_), _told(flags[own]))))
-            for n, all_, own in zip(mean.n, there, of_cells.positions, strict=True)
+            "; ".join(filter(None, (_how_many(n, all_), *told)))
+            for n, all_, told in zip(
+                mean.n, there, _told(flags[used], cells.cell[used], count), strict=True
+            )
         ],
     )
 
@@ -103,8 +120,19 @@ def _how_many(n: int, panels: int) -> str:
     return "one panel: no interval between panels" if n == 1 else ""
 
 
-def _told(flags: NDArray[np.object_]) -> str:
-    """Return what there is to know of the spectra behind a mean, the most frequent first."""
-    counts = Counter(part for flag in flags for part in dict.fromkeys(flag.split("; ")) if part)
-    listed = sorted(counts, key=lambda part: (-counts[part], part))
-    return "; ".join(f"{counts[part]} of {len(flags)} spectra: {part}" for part in listed)
+def _told(flags: Texts, cell: Integers, cells: int) -> list[list[str]]:
+    """Return what there is to know of the spectra behind each mean, the most frequent first."""
+    number, distinct = pd.factorize(flags)
+    parts_of = [sorted({*flag.split("; ")} - {""}) for flag in distinct]
+    names = sorted({part for parts in parts_of for part in parts})
+    at = {part: n for n, part in enumerate(names)}
+    parts = np.array([at[part] for n in number for part in parts_of[n]], dtype=np.int64)
+    owner = np.repeat(cell, [len(parts_of[n]) for n in number])
+    each, counts = np.unique(owner * max(len(names), 1) + parts, return_counts=True)
+    owner, parts = np.divmod(each, max(len(names), 1))
+    sizes = np.bincount(cell, minlength=cells)
+    told: list[list[str]] = [[] for _ in range(cells)]
+    order = np.lexsort((parts, -counts, owner))
+    for n, part, count in zip(owner[order], parts[order], counts[order], strict=True):
+        told[n].append(f"{count} of {sizes[n]} spectra: {names[part]}")
+    return told

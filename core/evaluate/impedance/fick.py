@@ -62,9 +62,12 @@ def share_taken_up(tau: Floats) -> Floats:
     [0.     0.1128 0.5    0.9313]
     """
     tau = np.clip(np.asarray(tau, dtype=np.float64), 0.0, MOST_TAU)
-    odd = 2 * np.arange(TERMS) + 1
-    late = np.maximum(tau, EARLY_TAU)
-    left = sum(np.exp(-(n**2) * np.pi**2 / 4 * late) / n**2 for n in odd)
+    term = np.exp(-(np.pi**2) / 4 * np.maximum(tau, EARLY_TAU))
+    left, eighth, power = term.copy(), term**8, np.ones_like(term)
+    for n in 2 * np.arange(1, TERMS) + 1:
+        power *= eighth
+        term *= power  # since n^2 - (n - 2)^2 = 4 (n - 1): products cost less than exp
+        left += term / n**2
     series = 1 - 8 / np.pi**2 * left
     return np.asarray(np.where(tau < EARLY_TAU, 2 * np.sqrt(tau / np.pi), series))
 
@@ -183,15 +186,17 @@ class _RateSearch:
 
     @classmethod
     def of(cls, t: Floats, y: Floats, there: Bools, grid: Floats) -> _RateSearch:
-        weight = there[:, None, :].astype(np.float64)
-        share = share_taken_up(np.exp(grid)[:, :, None] * t[:, None, :]) * weight
-        n = np.maximum(weight.sum(axis=2), 1.0)
-        mean_y, mean_s = (y * there).sum(axis=1)[:, None] / n, share.sum(axis=2) / n
-        ds = np.where(weight > 0, share - mean_s[:, :, None], 0.0)
-        dy = np.where(weight > 0, y[:, None, :] - mean_y[:, :, None], 0.0)
-        sss, ssy = (ds**2).sum(axis=2), (ds * dy).sum(axis=2)
+        weight = there.astype(np.float64)
+        n = np.maximum(weight.sum(axis=1, keepdims=True), 1.0)
+        mean_y = (y * weight).sum(axis=1, keepdims=True) / n
+        dy = (y - mean_y) * weight
+        share = share_taken_up(np.exp(grid)[:, :, None] * t[:, None, :])
+        mean_s = np.einsum("psm,pm->ps", share, weight) / n
+        ds = (share - mean_s[:, :, None]) * weight[:, None, :]
+        sss, ssy = np.einsum("psm,psm->ps", ds, ds), np.einsum("psm,pm->ps", ds, dy)
         rise = ssy / np.maximum(sss, 1e-300)
-        squares = ((dy - rise[:, :, None] * ds) ** 2).sum(axis=2)
+        off = dy[:, None, :] - rise[:, :, None] * ds
+        squares = np.einsum("psm,psm->ps", off, off)
         dry = mean_y - rise * mean_s
         dry_weight = 1 / n + mean_s**2 / np.maximum(sss, 1e-300)
         return cls(grid, squares, rise, dry, 1 / np.maximum(sss, 1e-300), dry_weight)

@@ -162,7 +162,8 @@ def _residual(z: Complexes, columns: Complexes, solution: Floats) -> Complexes:
 def _solved(gram: Floats, right: Floats) -> Floats:
     """Return (n, p, r) solutions of (n, p, p) sums for (n, p, r) right sides."""
     length = np.sqrt(np.einsum("npp->np", gram))[:, :, None]
-    scaled = gram / (length * length.transpose(0, 2, 1))
+    scaled = length * length.transpose(0, 2, 1)
+    np.divide(gram, scaled, out=scaled)
     try:
         found = np.linalg.solve(scaled, right / length)
     except np.linalg.LinAlgError:  # singular: what no film gives; the smallest solution will do

@@ -15,7 +15,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tiecoat.evaluate.result import results
+from tiecoat.evaluate.result import KEYS, TEXT, results
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -88,6 +88,12 @@ class Spectra:
             return none, none
         rows = np.arange(len(self))
         return self.frequency_hz[:, 0], self.frequency_hz[rows, np.maximum(self.points - 1, 0)]
+
+    @cached_property
+    def result_keys(self) -> dict[str, Any]:
+        """The keys of a result of each spectrum, as every result table holds them."""
+        told = {name: pd.array(self.keys[name], dtype=TEXT) for name in TEXT_KEYS if name in KEYS}
+        return {**told, "exposure_h": self.keys["exposure_h"].to_numpy(dtype=np.float64)}
 
     @cached_property
     def place(self) -> Integers:
@@ -170,7 +176,7 @@ def rows_of(
     every = spectra.flags if flags is None else joined(spectra.flags, flags)
     return results(
         quantity,
-        spectra.keys,
+        spectra.result_keys,
         np.where(missing, np.nan, value),
         unit,
         reason=np.where(missing, why, ""),
@@ -232,7 +238,7 @@ def _impedance(frame: pd.DataFrame) -> Complexes:
 
 def _keys(frame: pd.DataFrame, code: Integers, first: Integers) -> pd.DataFrame:
     rows = frame.iloc[first]
-    # plain objects: they go into every result table, and Arrow strings are slow to take out singly
+    # plain objects: Arrow strings are slow to take out singly
     texts = {
         name: pd.Series(rows[name].astype("object").fillna("").to_numpy(), dtype=object)
         for name in TEXT_KEYS

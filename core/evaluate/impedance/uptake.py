@@ -126,8 +126,8 @@ class Uptake:
         (n,) by volume.
     first
         (n,) row of the first spectrum of the place.
-    extrapolated
-        (n,) whether C0 is that of the dry film.
+    from_dry
+        Whether C0 is that of the dry film.
     fits
         Of the places, by their number.
     reason
@@ -139,7 +139,7 @@ class Uptake:
     low: Floats
     high: Floats
     first: Integers
-    extrapolated: Bools
+    from_dry: bool
     fits: FickFits
     reason: Texts
 
@@ -199,7 +199,7 @@ def water_uptake(
         percent - half,
         percent + half,
         first,
-        extrapolated,
+        from_dry,
         fits,
         reason,
     )
@@ -236,19 +236,23 @@ def fits_of_places(spectra: Spectra, film: FilmCapacitances) -> FickFits:
 def uptake_flags(
     spectra: Spectra, uptake: Uptake, temperature_c: Floats, dry_until_h: float
 ) -> Texts:
-    """Return the known limits that a water uptake runs into, a text each."""
+    """Return the known limits that a water uptake runs into, a text each.
+
+    Of one against the dry film there are none where it is not determinable.
+    """
     permittivity = water_permittivity(temperature_c)
     of_first = spectra.keys["exposure_h"].to_numpy()[uptake.first]
-    itself = (uptake.first == np.arange(len(spectra))) & ~uptake.extrapolated
-    against_first = ~itself & ~uptake.extrapolated
+    told = np.isfinite(uptake.percent)
+    itself = (uptake.first == np.arange(len(spectra))) & (not uptake.from_dry)
+    against_first = ~itself & (not uptake.from_dry)
     failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
     wet = against_first & (of_first > dry_until_h)
-    too_low = _how_much_too_low(spectra, uptake, permittivity, of_first)
+    too_low = _how_much_too_low(spectra, uptake, permittivity, of_first, against_first)
     listed: list[list[str]] = [[] for _ in range(len(spectra))]
     cases: tuple[tuple[Bools, str], ...] = (
         (itself, "the first spectrum: zero by definition"),
         (wet, "the film was wet already at the first spectrum, {first:g} h: too low"),
-        (against_first & (too_low != ""), "{low}"),
+        (too_low != "", "{low}"),
         (
             failed[uptake.first] & against_first,
             "the first spectrum fails the Kramers-Kronig test",
@@ -258,7 +262,7 @@ def uptake_flags(
             f"above {UPTAKE_SMALL_PERCENT:g} %: no small uptake; swelling and pores count as water",
         ),
         ((uptake.percent < 0) & ~itself, "the capacitance fell: no uptake of water"),
-        (np.isnan(temperature_c) & ~itself, UNKNOWN),
+        (np.isnan(temperature_c) & ~itself & (told | (not uptake.from_dry)), UNKNOWN),
     )
     for holds, text in cases:
         for n in np.flatnonzero(holds):
@@ -273,11 +277,16 @@ def _thickness_um(keys: pd.DataFrame) -> Floats:
 
 
 def _how_much_too_low(
-    spectra: Spectra, uptake: Uptake, permittivity: Floats, of_first: Floats
+    spectra: Spectra, uptake: Uptake, permittivity: Floats, of_first: Floats, where: Bools
 ) -> Texts:
-    """Return by how much an uptake against the first spectrum is too low, a text each."""
+    """Return by how much an uptake against the first spectrum is too low, a text each.
+
+    Only where it is one; else, and where it is none too low, an empty one.
+    """
     place, fits = spectra.place, uptake.fits
-    of_first = np.where((of_first > 0) & (of_first < MOST_H), of_first, 0.0)
+    of_first = np.where(where & (of_first > 0) & (of_first < MOST_H), of_first, 0.0)
+    if not of_first.any():
+        return texts([""] * len(spectra))
     rate, rise = fits.rate_per_h.value[place], fits.rise.value[place]
     by_course = 100 * rise * share_taken_up(np.nan_to_num(rate * of_first)) / np.log(permittivity)
     thickness = _thickness_um(spectra.keys)
@@ -345,7 +354,7 @@ def uptake_rows(
                 uptake.percent,
                 "% by volume",
                 reason=uptake.reason,
-                flags=np.where(np.isnan(uptake.percent) & from_dry, "", flags).astype(object),
+                flags=flags,
                 condition=condition,
                 standard_error=uptake.standard_error,
                 low=uptake.low,
