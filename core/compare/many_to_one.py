@@ -2,7 +2,7 @@ r"""Several candidates against one control: how far out their farthest t value l
 
 The t values share the control's mean and one pooled variance. Given these two they are independent
 of each other, so that the chance is a double integral (Dunnett, J. Am. Stat. Assoc. 50 (1955)
-1096; from memory):
+1096, as in scipy and R, with which the tests compare, beside the printed tables):
 
 .. math:: P(\max_i |T_i| \le c) = \int_0^\infty f_\nu(s) \int_{-\infty}^\infty \varphi(z)
     \prod_i \Big[ \Phi\Big(\frac{b_i z + c s}{\sqrt{1 - b_i^2}}\Big)

@@ -159,8 +159,9 @@ def exact_difference(control: Counts, candidate: Counts, comparisons: int = 1) -
         d + \sqrt{(u_1 - \hat\lambda_1)^2 + (\hat\lambda_0 - l_0)^2}
 
     with the limits l and u of each rate (Zou and Donner, Stat. Med. 27 (2008) 1693; Garwood,
-    Biometrika 28 (1936) 437; both from memory, the tests compare with statsmodels). Confidence and
-    p are adjusted by Sidak; p is that of the exact test of equal rates, see `exact_ratio`.
+    Biometrika 28 (1936) 437; the former from memory, the tests compare with statsmodels).
+    Confidence and p are adjusted by Sidak; p is that of the exact test of equal rates, see
+    `exact_ratio`.
 
     Examples
     --------

@@ -41,8 +41,9 @@ class ImpedanceChoices(Checked):
 
     frequencies_hz: tuple[float, ...] = (0.1,)  # modulus and phase; common practice, no source
     class_frequency_hz: float | None = 0.1  # common practice, no source
-    # Bacon, Smith and Rugg, Ind. Eng. Chem. 40 (1948) 161, from memory: above the first good,
-    # below the second poor; they measured with direct current
+    # Bacon, Smith and Rugg, Ind. Eng. Chem. 40 (1948) 161, as told by Greenfield and Scantlebury,
+    # J. Corros. Sci. Eng. 3, paper 5: above the first good, below the second poor; they measured
+    # with direct current
     good_from_ohm_cm2: float = 1e8
     poor_below_ohm_cm2: float = 1e6
     # the largest impedance that the instrument measures, in ohm as measured, not times the area:

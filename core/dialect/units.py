@@ -183,7 +183,7 @@ _WHOLE_FOLDED = {
     if unit == "percent" or unit.startswith("kilogram_force")
 }
 _PER = ("je", "per", "pro", "par", "por", "na", "op", "su", "auf", "on", "sur", "en", "/", ",")
-# Of a salt spray, which is collected on 80 cm² (ISO 9227, from memory), and said so.
+# Of a salt spray, which is collected on 80 cm² (ISO 9227, as published summaries print it), and said so.
 _WHOLE_FOLDED |= {
     text.format(power): "milliliter/hour"
     for power in ("2", "²", "^2")

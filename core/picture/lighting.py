@@ -45,7 +45,7 @@ def linear_light(pixels: Pixels) -> Field:
 
     References
     ----------
-    IEC 61966-2-1:1999, sRGB (from memory; the tests compare with scikit-image).
+    IEC 61966-2-1:1999, sRGB, as in scikit-image, with which the tests compare.
 
     Examples
     --------

@@ -24,7 +24,7 @@ Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float64]
 Colour = tuple[int, int, int]
 
-# Told apart by the colour-blind: Okabe and Ito, "Color Universal Design", 2008 (from memory).
+# Told apart by the colour-blind: Okabe and Ito, "Color Universal Design", 2008, as in R.
 ORANGE: Final = (230, 159, 0)
 SKY: Final = (86, 180, 233)
 YELLOW: Final = (240, 228, 66)

@@ -24,7 +24,8 @@ class RustChoices(PictureChoices):
         Size of a pixel in µm where the notes beside a picture do not say it; may be unknown.
     edge_mm, scribe_mm
         So much beside the edge of the panel, and on each side of a scribe, is left out, where the
-        size of a pixel is known. 10 mm of the edge: ISO 12944-6, from memory.
+        size of a pixel is known. 10 mm of the edge: ISO 12944-6, as a published summary prints
+        the edition of 1998; the present one was not seen.
     edge_percent, scribe_percent
         The same in % of the shorter side of the panel, where it is not known.
     find_scribe

@@ -1,7 +1,7 @@
 """How figures look: colours told apart by colour-blind eyes and in grey print, marks, fonts.
 
-Colours are of Okabe and Ito (Color Universal Design, 2008; from memory). None carries a meaning
-alone: marks, line styles and hatches say the same.
+Some colours are of Okabe and Ito (Color Universal Design, 2008, as in R), the others our own beside
+them, darker or lighter. None carries a meaning alone: marks, line styles and hatches say the same.
 """
 
 from __future__ import annotations

@@ -116,5 +116,5 @@ def _cautions(again: float, angle_deg: float, at_60: float) -> Iterator[str]:
         limit = LOW_GU if advised == 85 else HIGH_GU
         yield (
             f"{advised:g} degrees is advised at {unlike(at_60, limit, 3)} units at 60 degrees"
-            " (ISO 2813, from memory)"
+            " (ISO 2813)"
         )

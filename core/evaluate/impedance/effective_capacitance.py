@@ -9,8 +9,10 @@ capacitance hides in Q depends on how it is spread:
 | over the surface | Brug and others, with resistances in series and parallel | double layer |
 
 Both give Q itself for n = 1, and both are wrong for the other spread, by decades where n is low
-(Hirschorn, Orazem, Tribollet, Vivier, Frateur and Musiani, Electrochim. Acta 55 (2010) 6218). All
-sources from memory. Inputs may be arrays; results are of the area that these are normalised to.
+(Hirschorn, Orazem, Tribollet, Vivier, Frateur and Musiani, Electrochim. Acta 55 (2010) 6218; from
+memory). Both as Lazanas and Prodromidis give them, ACS Meas. Sci. Au, doi
+10.1021/acsmeasuresciau.2c00070, equations 73 and 74. Inputs may be arrays; results are
+of the area that these are normalised to.
 """
 
 from __future__ import annotations

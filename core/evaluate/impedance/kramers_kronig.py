@@ -13,8 +13,9 @@ impedance and admittance form; from memory.) A film without plateau needs no fur
 the impedance form needs a capacitor in series.
 
 The number of elements is the smallest for which mu = 1 - sum |B_k < 0| / sum B_k >= 0 falls below
-0.85 (Schoenleber, Klotz and Ivers-Tiffee, Electrochim. Acta 131 (2014) 20; from memory). Two things
-are ours, each with its reason, measured on 23 sorts of causal circuit over seven decades:
+0.85 (Schoenleber, Klotz and Ivers-Tiffee, Electrochim. Acta 131 (2014) 20: the limit as public
+programs that cite it have it, the sum in mu from memory). Two things are ours, each with its
+reason, measured on 23 sorts of causal circuit over seven decades:
 
 - counting starts at 3 elements per decade, not at one: over seven decades of modulus, mu falls
   below 0.85 by chance at three elements, and films with pores then leave residuals of 10 to 40 %.

@@ -60,9 +60,10 @@ def water_uptake_percent(
     """Return the volume share of water in the film, in percent.
 
     phi = lg(Ct / C0) / lg eps (Brasher and Kingsbury, J. Appl. Chem. 4 (1954) 62, with 80 for the
-    permittivity eps of water; from memory). It holds for small uptake, water evenly spread in small
-    drops, no swelling, and a polymer whose own permittivity stays; a negative value is a fall of
-    capacitance, no uptake.
+    permittivity eps of water; its parts as named by Bucharsky, Castro and Real, J. Corros. Sci.
+    Eng. 2 (1999) paper 19). It holds for small uptake, water evenly spread in small drops, no
+    swelling, and a polymer whose own permittivity stays; a negative value is a fall of capacitance,
+    no uptake.
 
     Parameters
     ----------

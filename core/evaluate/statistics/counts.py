@@ -37,7 +37,7 @@ def rate(counts: ArrayLike, areas: ArrayLike) -> tuple[Estimate, tuple[float, fl
 
     References
     ----------
-    Garwood, Biometrika 28 (1936) 437 (from memory; the tests compare with statsmodels).
+    Garwood, Biometrika 28 (1936) 437, as in R's poisson.test; the tests compare with statsmodels.
 
     Examples
     --------

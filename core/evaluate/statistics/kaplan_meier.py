@@ -1,6 +1,6 @@
 """The share that bears more than each stress, where some values are only lower bounds.
 
-No distribution is assumed (Kaplan and Meier, J. Am. Stat. Assoc. 53 (1958) 457; from memory).
+No distribution is assumed (Kaplan and Meier, J. Am. Stat. Assoc. 53 (1958) 457, as in R).
 """
 
 from __future__ import annotations

@@ -68,9 +68,9 @@ def grubbs(values: ArrayLike, level: float = 0.05, resolution: float | None = No
 
     References
     ----------
-    Grubbs, Ann. Math. Stat. 21 (1950) 27, and ISO 5725-2, clause 8.3.4, both from memory; statistic
-    and limits as a public package prints them for the data of Tietjen and Moore. That G is least at
-    a corner of what rounding leaves open, with the lesser readings of the others lowered and the
+    Grubbs, Ann. Math. Stat. 21 (1950) 27, as public packages have it; they print the statistic and
+    limits for the data of Tietjen and Moore. ISO 5725-2, clause 8.3.4, from memory. That G is least
+    at a corner of what rounding leaves open, with the lesser readings of the others lowered and the
     greater raised, follows from s being convex in the values.
 
     Examples

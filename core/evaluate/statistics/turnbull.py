@@ -14,7 +14,8 @@ determined, and it is not drawn there.
 References
 ----------
 R. Peto, Appl. Stat. 22 (1973) 86; B. W. Turnbull, J. R. Stat. Soc. B 38 (1976) 290; conditions for
-the maximum: R. Gentleman and C. J. Geyer, Biometrika 81 (1994) 618. All from memory.
+the maximum: R. Gentleman and C. J. Geyer, Biometrika 81 (1994) 618. The journals from memory; R's
+survfit gives the same estimates.
 """
 
 from __future__ import annotations
