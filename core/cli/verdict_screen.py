@@ -68,8 +68,9 @@ def show_overview(comparison: Comparison, console: Console) -> None:
     if not comparison.verdicts:
         return
     console.print(overview_table(comparison))
-    signs = map(_look, VerdictWord)
-    console.print("   ".join(f"[{style}]{sign}[/] {words}" for sign, words, style in signs))
+    looks = map(_look, VerdictWord)
+    signs = (f"[{style}]{sign or 'empty:'}[/] {words}" for sign, words, style in looks)
+    console.print("   ".join(signs))
     if any(_is_hollow(one) for one in comparison.verdicts):
         hollow = " ".join(HOLLOW.values())
         console.print(f"{hollow}   the same, only if the panels of all batches scatter alike")
@@ -202,7 +203,7 @@ def _needs_a_look(one: Verdict) -> bool:
     match one.outcome:
         case VerdictWord.WORSE | VerdictWord.SIGNS_OF_HARM | VerdictWord.CANNOT_TELL:
             return True
-        case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
+        case VerdictWord.BETTER | VerdictWord.NOT_WORSE | VerdictWord.NOT_TESTED:
             return False
         case _:
             assert_never(one.outcome)
@@ -301,7 +302,7 @@ def _look(outcome: VerdictWord) -> tuple[str, str, str]:
             style = "bold red"
         case VerdictWord.SIGNS_OF_HARM:
             style = "bold yellow"
-        case VerdictWord.CANNOT_TELL:
+        case VerdictWord.CANNOT_TELL | VerdictWord.NOT_TESTED:
             style = "dim"
         case _:
             assert_never(outcome)

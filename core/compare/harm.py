@@ -27,6 +27,7 @@ class HarmAccount:
     worse_if_alike: tuple[str, ...]
     signs: tuple[str, ...]
     open: tuple[str, ...]
+    untested: tuple[str, ...]
 
     @classmethod
     def of(cls, verdicts: Sequence[Verdict], batch: str) -> HarmAccount:
@@ -35,7 +36,7 @@ class HarmAccount:
         if_alike: list[str] = []
         worse: list[str] = []
         worse_if_alike: list[str] = []
-        signs, open_ = [], []
+        signs, open_, untested = [], [], []
         for one in verdicts:
             if one.batch != batch:
                 continue
@@ -49,9 +50,11 @@ class HarmAccount:
                     signs.append(one.property)
                 case VerdictWord.CANNOT_TELL:
                     open_.append(one.property)
+                case VerdictWord.NOT_TESTED:
+                    untested.append(one.property)
                 case _:
                     assert_never(one.outcome)
-        listed = (safe, if_alike, worse, worse_if_alike, signs, open_)
+        listed = (safe, if_alike, worse, worse_if_alike, signs, open_, untested)
         return cls(*map(tuple, listed))
 
     @property
@@ -62,6 +65,7 @@ class HarmAccount:
             (f"worse, {IF_ALIKE},", self.worse_if_alike),
             ("signs of harm", self.signs),
             ("cannot tell", self.open),
+            ("not tested", self.untested),
         )
         return tuple(f"{word} on {listed(labels)}" for word, labels in parts if labels)
 

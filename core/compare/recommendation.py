@@ -188,5 +188,7 @@ def lack_of(one: Verdict) -> Lack | None:
             return Lack.SIGNS
         case VerdictWord.CANNOT_TELL:
             return Lack.OPEN if _is_tested(one) else Lack.UNTESTED
+        case VerdictWord.NOT_TESTED:
+            return Lack.UNTESTED
         case _:
             assert_never(one.outcome)

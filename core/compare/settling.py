@@ -233,13 +233,14 @@ def _verdict(
         dose_percent=float(registered["dose_percent"]),
         control=draft.against,
         effect_is=_effect_is(wanted),
-        outcome=VerdictWord.CANNOT_TELL,
+        outcome=VerdictWord.NOT_TESTED
+        if isinstance(draft.sample, NotTested)
+        else VerdictWord.CANNOT_TELL,
         because=str(finding) if isinstance(finding, NotDeterminable) else "",
         n=_size(draft.sample),
         n_control=_size(draft.control),
         units=draft.sample.units if isinstance(draft.sample, Sample) else "",
         is_comparable=not isinstance(finding, NotComparable),
-        is_tested=not isinstance(draft.sample, NotTested),
     )
     if isinstance(finding, NotDeterminable):
         return unsettled

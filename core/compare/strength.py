@@ -82,7 +82,9 @@ def step_of(verdict: Verdict, wanted: Property) -> StrengthStep:
         case VerdictWord.SIGNS_OF_HARM:
             return StrengthStep.SIGNS_OF_HARM
         case VerdictWord.CANNOT_TELL:
-            return StrengthStep.CANNOT_TELL if verdict.is_tested else StrengthStep.NOT_TESTED
+            return StrengthStep.CANNOT_TELL
+        case VerdictWord.NOT_TESTED:
+            return StrengthStep.NOT_TESTED
         case _:
             assert_never(verdict.outcome)
 

@@ -26,6 +26,7 @@ class VerdictWord(Enum):
     WORSE = "worse"
     SIGNS_OF_HARM = "signs of harm"
     CANNOT_TELL = "cannot tell"
+    NOT_TESTED = "not tested"
 
 
 class Firmness(Enum):
@@ -94,8 +95,6 @@ class Verdict:
         How much more widely the candidate scatters; None where that is not known.
     is_comparable
         Whether control and candidate share what must be alike: coat system, substrate and so on.
-    is_tested
-        Whether anything was measured on the candidate that tells of the property.
     """
 
     property: str
@@ -135,7 +134,6 @@ class Verdict:
     if_alike: VerdictWord | None = None
     condition: str = ""
     is_comparable: bool = True
-    is_tested: bool = True
     scatter: ScatterRatio | None = None
 
 

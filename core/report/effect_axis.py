@@ -9,8 +9,9 @@ from matplotlib.axes import Axes
 from matplotlib.markers import CARETLEFTBASE, CARETRIGHTBASE
 
 from tiecoat.compare.properties import Property
-from tiecoat.compare.verdict import Verdict
+from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.looks import FAINT, HARM, SOFT, look_of
+from tiecoat.report.words import say
 
 FARTHEST_LN = 700.0  # to which an axis of ratios reaches: beyond it the exponential is infinite
 NEUTRAL = {"difference": 0.0, "ratio": 1.0, "probability of superiority": 0.5}
@@ -53,6 +54,12 @@ def draw_effect(
             )
     shown = min(max(one.effect, low), high)  # a rate may be 0, or its ratio infinite
     axes.plot([shown], [row], linestyle="none", ms=size, mew=1.0, clip_on=False, **look)
+
+
+def no_effect_words(one: Verdict | None) -> str:
+    """Return what stands in the place of an effect that is not known."""
+    is_untested = one is not None and one.outcome is VerdictWord.NOT_TESTED
+    return say("not tested") if is_untested else say("not compared")
 
 
 def _shade_harm(axes: Axes, one: Verdict, low: float, high: float) -> None:

@@ -263,7 +263,7 @@ def _harm_of(row: CandidateRow) -> Iterator[str]:
                 signs.append(_with_numbers(one))
             case VerdictWord.BETTER:
                 gains.append(label_words(one.property))
-            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL:
+            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL | VerdictWord.NOT_TESTED:
                 pass
             case _:
                 assert_never(one.outcome)
@@ -327,12 +327,15 @@ def _claims(claim: VerdictWord, by_label: Mapping[str, Sequence[str]]) -> str:
 def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
     """Tell by property of which candidates nothing can be told, and of which for what reason."""
     unclear: dict[str, list[str]] = {}
+    untested: dict[str, list[str]] = {}
     apart: dict[str, list[str]] = {}
     for one in rows:
         for x in one.verdicts:
+            label = label_words(x.property)
+            if x.outcome is VerdictWord.NOT_TESTED:
+                untested.setdefault(label, []).append(one.batch)
             if x.outcome is not VerdictWord.CANNOT_TELL:
                 continue
-            label = label_words(x.property)
             if x.is_comparable:
                 unclear.setdefault(label, []).append(one.batch)
             else:
@@ -340,6 +343,10 @@ def _open(rows: Sequence[CandidateRow]) -> Iterator[str]:
     for label, batches in unclear.items():
         yield say(
             "Cannot tell on {property}: {batches}.", property=label, batches=", ".join(batches)
+        )
+    for label, batches in untested.items():
+        yield say(
+            "Not tested on {property}: {batches}.", property=label, batches=", ".join(batches)
         )
     for reason, whose in apart.items():
         yield f"{', '.join(whose)}: {reason}"

@@ -57,6 +57,7 @@ OUTCOME_WORDS = {
     VerdictWord.WORSE: ("▼", "worse"),
     VerdictWord.SIGNS_OF_HARM: ("!", "signs of harm"),
     VerdictWord.CANNOT_TELL: ("?", "cannot tell"),
+    VerdictWord.NOT_TESTED: ("", "not tested"),
 }
 HOLLOW = {"▲": "△", "●": "○", "▼": "▽"}  # signs of claims that stand only on a condition
 TO_HOLLOW = str.maketrans(HOLLOW)

@@ -14,7 +14,14 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.candidate_grid import GridLayout, candidate_grids, join_doses
-from tiecoat.report.effect_axis import NEUTRAL, draw_effect, is_turned, lay_out, range_of
+from tiecoat.report.effect_axis import (
+    NEUTRAL,
+    draw_effect,
+    is_turned,
+    lay_out,
+    no_effect_words,
+    range_of,
+)
 from tiecoat.report.labels import OUTCOME_WORDS, effect_heading, in_lines
 from tiecoat.report.looks import FAINT, HARM, OUTCOME_LOOKS, SOFT, SpokenTicks, tick
 from tiecoat.report.words import say, translated
@@ -48,9 +55,9 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
     join_doses(axes, column, [math.nan if one is None else _place(one, ends) for one in column])
     for row, one in enumerate(column):
         if one is None or math.isnan(one.effect):
-            words = say("not compared") if one is None or one.is_tested else say("not tested")
             neutral = NEUTRAL[told[0].effect_is]
-            axes.text(neutral, row, f" {words}", fontsize=6, color=SOFT, va="center")
+            words = f" {no_effect_words(one)}"
+            axes.text(neutral, row, words, fontsize=6, color=SOFT, va="center")
         else:
             draw_effect(axes, row, one, ends, turned=is_turned(wanted), size=4.8)
     _ticks(axes, ends, is_log=told[0].effect_is == "ratio")
@@ -86,6 +93,7 @@ def _legend(figure: Figure, axes: Axes) -> None:
             [], [], linestyle="none", ms=5, label=translated(OUTCOME_WORDS[outcome][1]), **look
         )[0]
         for outcome in VerdictWord
+        if outcome is not VerdictWord.NOT_TESTED  # that is written in its place
         for look in [OUTCOME_LOOKS[outcome]]
     ]
     words = say("hollow: only if the panels of all batches scatter alike")

@@ -28,8 +28,8 @@ class NextStep:
 
 def is_settled(one: Verdict) -> bool:
     """Whether a verdict claims something without a condition."""
-    is_claim = one.outcome not in {VerdictWord.CANNOT_TELL, VerdictWord.SIGNS_OF_HARM}
-    return is_claim and one.standing is not Firmness.CONDITIONAL
+    open_words = {VerdictWord.CANNOT_TELL, VerdictWord.SIGNS_OF_HARM, VerdictWord.NOT_TESTED}
+    return one.outcome not in open_words and one.standing is not Firmness.CONDITIONAL
 
 
 def next_steps(comparison: Comparison) -> list[NextStep]:
@@ -109,7 +109,7 @@ def _without_a_number(comparison: Comparison) -> Iterator[str]:
         label, sides = label_words(one.property), ((one.control, one.n_control), (one.batch, one.n))
         if _is_unresolved(one):
             unresolved.setdefault(label, []).append(one.batch)
-        if one.outcome is not VerdictWord.CANNOT_TELL or _helps(one):
+        if one.outcome not in {VerdictWord.CANNOT_TELL, VerdictWord.NOT_TESTED} or _helps(one):
             continue
         if one.is_comparable and not min(one.n, one.n_control):
             lacking.setdefault(label, []).extend(batch for batch, n in sides if not n)

@@ -242,6 +242,8 @@ def meaning_of(outcome: VerdictWord) -> str:
             )
         case VerdictWord.CANNOT_TELL:
             return say("none of these; the first page says what would settle it.")
+        case VerdictWord.NOT_TESTED:
+            return say("nothing that tells of the property was measured on the candidate.")
         case _:
             assert_never(outcome)
 

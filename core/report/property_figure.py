@@ -18,7 +18,14 @@ from tiecoat.compare.shares import WHOLE, is_share
 from tiecoat.compare.verdict import Verdict
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
-from tiecoat.report.effect_axis import NEUTRAL, draw_effect, is_turned, lay_out, range_of
+from tiecoat.report.effect_axis import (
+    NEUTRAL,
+    draw_effect,
+    is_turned,
+    lay_out,
+    no_effect_words,
+    range_of,
+)
 from tiecoat.report.labels import batch_words, effect_heading, in_lines, title_of, unit_text
 from tiecoat.report.looks import (
     INK,
@@ -185,7 +192,7 @@ def _effects(axes: Axes, wanted: Property, verdicts: Sequence[Verdict]) -> None:
     axes.text(neutral, 0, f" {say('control')}", va="center", fontsize=7, color=SOFT)
     for row, one in enumerate(verdicts, 1):
         if math.isnan(one.effect):
-            words = f" {say('not compared')}"
+            words = f" {no_effect_words(one)}"
             axes.text(neutral, row, words, va="center", fontsize=7, color=SOFT)
         else:
             draw_effect(axes, row, one, (low, high), turned=is_turned(wanted))

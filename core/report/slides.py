@@ -375,4 +375,6 @@ def _parted(answers: Sequence[Answer], scale: float) -> Iterator[AnswerPart]:
 def _cell(cell: VerdictCell | None) -> str:
     if cell is None:
         return ""
-    return "\n".join(filter(None, [f"{cell.sign} {cell.words}", cell.effect, cell.interval]))
+    return "\n".join(
+        filter(None, [f"{cell.sign} {cell.words}".strip(), cell.effect, cell.interval])
+    )

@@ -260,7 +260,8 @@ def _cell(one: Verdict) -> VerdictCell:
     code, told = outcome_code(one.outcome), translated(words)
     if one.standing is Firmness.CONDITIONAL:
         code, sign, told = f"{code} conditional", HOLLOW[sign], say("{verdict}, if", verdict=told)
-    return VerdictCell(code, sign, told, effect_text(one), ends_text(one))
+    effect = "" if one.outcome is VerdictWord.NOT_TESTED else effect_text(one)
+    return VerdictCell(code, sign, told, effect, ends_text(one))
 
 
 def overview(comparison: Comparison) -> list[tuple[str, str, list[VerdictCell | None]]]:

@@ -29,7 +29,7 @@ ALLOWED = {  # the one verdict that each step may stand for
     StrengthStep.CLEARLY_WORSE: VerdictWord.WORSE,
     StrengthStep.STRONGLY_WORSE: VerdictWord.WORSE,
     StrengthStep.CANNOT_TELL: VerdictWord.CANNOT_TELL,
-    StrengthStep.NOT_TESTED: VerdictWord.CANNOT_TELL,
+    StrengthStep.NOT_TESTED: VerdictWord.NOT_TESTED,
 }
 
 
