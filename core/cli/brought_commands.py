@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tiecoat.cli.answers import answer, tell_fields
 from tiecoat.cli.general import progress
+from tiecoat.cli.shared import in_width
 from tiecoat.errors import PluginBroke, TiecoatError
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import BroughtCommands, load_commands
@@ -40,7 +41,7 @@ def add_brought(parser: argparse.ArgumentParser, command: LabCommand, where: str
         if options.json:
             return answer(options, done.code, done.values)
         for line in done.lines:
-            print(line)
+            print(in_width(line, len(line) - len(line.lstrip()) + 2))
         for problem in done.problems:
             print(problem, file=sys.stderr)
         return done.code

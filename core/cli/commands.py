@@ -716,6 +716,7 @@ def _study(options: argparse.Namespace) -> int:
     text = draft_study(archive, options.batches, str(options.to))
     write_new_text(text, options.to, archive.lab)
     print(f"A first study is in {options.to}. Fill in its margins, then:")
+    print(f"  tiecoat compare {options.to} --lab {options.lab}")
     print(f"  tiecoat report {options.to} --lab {options.lab}")
     return 0
 

@@ -69,7 +69,8 @@ def contents_table(holds: ArchiveHolds) -> Table:
         table.add_column(title, justify="right")
     table.add_column("measured (UTC)")
     for one in holds.kinds:
-        span = f"{one.first:%Y-%m-%d} to {one.last:%Y-%m-%d}" if one.first and one.last else ""
+        days = dict.fromkeys(f"{at:%Y-%m-%d}" for at in (one.first, one.last) if at)
+        span = " to ".join(days)
         counts = (one.batches, one.panels, one.measurements, one.rows)
         table.add_row(one.kind, *(f"{count:,}" for count in counts), span)
     return table

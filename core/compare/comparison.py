@@ -276,6 +276,7 @@ def compare(
     settled = verdicts(found, registered, control, study.alike_words())
     named = [one for one, _ in found]
     found = _with_something_to_tell(found, settled)
+    problems += study.without_effect([one for one, _ in found])
     repeated = repeated_recipes(registered, control)
     untold = tables.untold(one for one, _ in found)
     cautions = (ONE_BATCH, *repeated, *untold, SUPPORT)

@@ -92,7 +92,7 @@ def clear_first(
     --------
     >>> stated = RankingChange("as stated", "RB-014", 0.95)
     >>> clear_first(stated, [RankingChange("weight of gloss halved", "RB-013", 0.6)], None)
-    ('', 'with the weight of gloss halved RB-013 is first')
+    ('', 'RB-014 is first, but with the weight of gloss halved RB-013 is first')
     """
     if not stated.first:
         return "", "several share the first rank"
@@ -101,7 +101,7 @@ def clear_first(
     for one in changes:
         if one.first != stated.first:
             who = f"{one.first} is first" if one.first else "several share the first rank"
-            return "", f"with the {one.what} {who}"
+            return "", f"{stated.first} is first, but with the {one.what} {who}"
     if batches is not None and batches.share < CLEAR:  # the same is first: only the draws differ
         share = f"{100 * batches.share:.0f} %"
         return "", f"with the scatter of batches {stated.first} is first in {share} of the draws"

@@ -267,6 +267,13 @@ class Application(_StudySection):
                 yield from ((key, name, coats) for coats in of_coats)
         yield from (("decisive", name, coats) for name, coats in self.decisive or ())
 
+    def without_line(self, lines: Sequence[Property]) -> Iterator[tuple[str, str]]:
+        """Yield what it names with coats that no line has: under which key, and as a label."""
+        there = {(one.name, one.circumstances.coat_system) for one in lines if one.circumstances}
+        for key, name, coats in self.named():
+            if coats != ALL_COATS and (name, coats) not in there:
+                yield key, f"{name}, {coats}"
+
     @property
     def coats(self) -> tuple[str, ...]:
         """The coat systems that it names."""
@@ -397,10 +404,19 @@ class Study(_Knowing):
     def decisive_without(self, lines: Sequence[Property]) -> Iterator[str]:
         """Yield what the application in use calls decisive with coats that no line has."""
         of = self._used
-        there = {(one.name, one.circumstances.coat_system) for one in lines if one.circumstances}
-        for name, coats in (of.decisive or ()) if of is not None else ():
-            if coats != ALL_COATS and (name, coats) not in there:
-                yield f"{name}, {coats}"
+        for key, name in of.without_line(lines) if of is not None else ():
+            if key == "decisive":
+                yield name
+
+    def without_effect(self, lines: Sequence[Property]) -> Iterator[str]:
+        """Yield which weights and margins of applications no line takes up, in words."""
+        for application, of in self.application.items():
+            for key, name in of.without_line(lines):
+                if key != "decisive":  # that keeps anything from being recommended, and is told so
+                    yield (
+                        f"{key} of {name} (application {application}) has no effect: nothing of"
+                        " that is compared"
+                    )
 
     def named_coats(self) -> dict[str, tuple[str, ...]]:
         """Return the coat systems that are named, by who names them."""

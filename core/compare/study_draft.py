@@ -176,7 +176,7 @@ def _scatter_words(comparison: Comparison, wanted: Property) -> str:
         )
     unit = _unit(comparison, wanted)
     size = f"a factor of {math.exp(deviation):.3g}" if wanted.scale == "ratio" else ""
-    size = size or f"{deviation:.2g} {unit}".strip()
+    size = size or f"{_two_digits(deviation)} {unit}".strip()
     told = f"{start}{of_control.n} {units} of the control {control} scatter by {size} (standard"
     told += " deviation)."
     comparisons = max(1, len(found) - 1)
@@ -228,10 +228,21 @@ def least_margin(n: int, deviation: float, comparisons: int, wanted: Property) -
 
 def _margin_words(margin: float, wanted: Property, unit: str) -> str:
     if wanted.scale != "ratio":
-        return f"{margin:.2g} {unit}".strip()
+        return f"{_two_digits(margin)} {unit}".strip()
     falls = wanted.direction == "higher"
     percent = -100 * math.expm1(-margin) if falls else 100 * math.expm1(margin)
-    return f"{percent:.2g} %"
+    return f"{_two_digits(percent)} %"
+
+
+def _two_digits(value: float) -> str:
+    """Return a number to two digits, without a power of ten where it needs none.
+
+    Examples
+    --------
+    >>> _two_digits(118.4), _two_digits(0.0694)
+    ('120', '0.069')
+    """
+    return f"{float(f'{value:.2g}'):g}"
 
 
 def _further(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterator[str]:

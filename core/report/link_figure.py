@@ -21,7 +21,7 @@ ACROSS, DOWN = 2, 3
 PLACE = -2  # power of ten of the last digit of a correlation
 TICKS = 5
 HEIGHT = 2.75  # inches of a line
-WRAPPED, UPRIGHT = 46, 36  # characters in a line of a label or a title; of an upright one
+WRAPPED, UPRIGHT = 58, 36  # characters in a line of a label or a title; of an upright one
 
 
 def link_figures(links: Sequence[Link]) -> Iterator[Figure]:

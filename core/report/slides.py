@@ -113,8 +113,7 @@ def write_slides(
     for plate in plates:
         slides.plate(plate)
     for name, one in {one.name: one for one in over_time(data)}.items():
-        what = one.axis[:1].upper() + one.axis[1:]
-        slides.figures(name, say("{what} over time", what=what), (one.kind,))
+        slides.figures(name, say("{what} over time", what=_capital(one.axis)), (one.kind,))
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
     slides.figures("bode", bode, ("impedance",))
     for made in brought:
@@ -146,7 +145,7 @@ def property_title(data: StudyData, wanted: Property) -> str:
             who = joined(batches) if len(batches) <= NAMED else str(len(batches))
             told.append(f"{words} {who}")
     title = f"{label_words(wanted.label)}: {'; '.join(told)}"
-    return title[:1].upper() + title[1:]
+    return _capital(title)
 
 
 class _Slides:
@@ -188,12 +187,11 @@ class _Slides:
         size, parts = laid_out(answers)
         rest = [sentence for part in parts[ANSWERS:] for _, told in part for sentence in told]
         for place, part in enumerate(parts[:ANSWERS]):
-            title = say("The answer in short")
-            if place == 0 and len(first := part[0][1][0]) <= LONGEST:
-                title = f"{first[:1].upper()}{first[1:]}"  # it may begin with the name of a use
-            elif place:
-                title = say("The answer in short, continued")
-            rows = [[one.heading, "\n".join(sentences)] for one, sentences in part]
+            rows = [(one.heading, [*map(_capital, sentences)]) for one, sentences in part]
+            title = say("The answer in short, continued") if place else say("The answer in short")
+            if place == 0 and len(rows[0][1][0]) <= LONGEST:
+                title = rows[0][1].pop(0)
+            rows = [[heading, "\n".join(told)] for heading, told in rows if told]
             slide = self.deck.slide(title, self._notes(rest if place else []))
             self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=size, has_heads=False)
 
@@ -219,7 +217,9 @@ class _Slides:
         said = [page.caption, page.figure_words, *(f"{one}." for one in page.methods)]
         slide = self.deck.slide(property_title(self.data, wanted), self._notes(said, [wanted.kind]))
         self.deck.figure(slide, figure.png, page.figure_words, room=HIGH - 0.55)
-        self.deck.text(slide, [page.lead], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True)
+        self.deck.text(
+            slide, [_capital(page.lead)], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True
+        )
 
     def figures(self, name: str, title: str, kinds: Sequence[str]) -> None:
         """Add each figure of a name."""
@@ -370,6 +370,11 @@ def _parted(answers: Sequence[Answer], scale: float) -> Iterator[AnswerPart]:
             lines += takes
     if part:
         yield part
+
+
+def _capital(text: str) -> str:
+    """Return a sentence with a capital letter: it may begin with a label, or the name of a use."""
+    return text[:1].upper() + text[1:]
 
 
 def _cell(cell: VerdictCell | None) -> str:

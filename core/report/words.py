@@ -80,11 +80,11 @@ def say(text: str, /, **fields: object) -> str:
 
     Examples
     --------
-    >>> say("chance of rank {rank}", rank=1)
-    'chance of rank 1'
+    >>> say("rank {rank}", rank=1)
+    'rank 1'
     >>> with speaking(Language.GERMAN):
-    ...     say("chance of rank {rank}", rank=1)
-    'Chance auf Rang 1'
+    ...     say("rank {rank}", rank=1)
+    'Rang 1'
     """
     match spoken():
         case Language.ENGLISH:

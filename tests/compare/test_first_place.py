@@ -111,9 +111,19 @@ def test_scatter_that_lets_another_be_first_leaves_no_clear_first() -> None:
         (("", 0.5), [], None, ("", "several share the first rank")),
         (("A", 0.6), [], None, ("", "A is first in 60 % of the draws only")),
         (("A", 0.8), [], ("A", 0.8), ("A", "")),
-        (("A", 0.9), [("A", 0.6), ("B", 0.9)], None, ("", "with the change B is first")),
+        (
+            ("A", 0.9),
+            [("A", 0.6), ("B", 0.9)],
+            None,
+            ("", "A is first, but with the change B is first"),
+        ),
         (("A", 0.9), [("A", 0.6)], None, ("A", "")),
-        (("A", 0.9), [("", 0.5)], None, ("", "with the change several share the first rank")),
+        (
+            ("A", 0.9),
+            [("", 0.5)],
+            None,
+            ("", "A is first, but with the change several share the first rank"),
+        ),
         (
             ("A", 0.9),
             [],

@@ -169,6 +169,13 @@ decisive = [["pull-off strength", "{TOPPED}"]]
     )
     (other,) = recommendations(without, ranking_of(without), again(PLAN))
     assert Missing(f"pull-off strength, {TOPPED}", Lack.UNTESTED) in other.missing
+    assert without.problems == (
+        (
+            f"weight of pull-off strength, {TOPPED} (application girder) has no effect: nothing of"
+            " that is compared"
+        ),
+    )
+    assert not comparison.problems
 
 
 def again(plan: Plan) -> Callable[[Study], Comparison]:

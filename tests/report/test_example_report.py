@@ -198,7 +198,10 @@ def test_answer_stands_at_the_beginning(report: Written, first: OnFirstPage) -> 
     assert report.data.ranking is not None
     assert Counter(one.first for one in report.data.ranking.changes) == {"RB-014": 26, "RB-013": 1}
     assert first.blocks["Recommended"] == [
-        "No recommendation: with the margin of entrapped air halved RB-013 is first."
+        (
+            "No recommendation: RB-014 is first, but with the margin of entrapped air halved RB-013"
+            " is first."
+        )
     ]
     assert first.blocks["How sure"] == [
         (

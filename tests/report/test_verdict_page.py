@@ -376,7 +376,7 @@ def overview(section: Element) -> dict[tuple[str, str], str]:
 def test_how_often_a_candidate_is_first_stands_with_it(written: Written) -> None:
     """The chance of the first rank of each that is ranked, and of no other."""
     (table,) = written.section("ranking").all("table")
-    column = [one.text for one in table.all("th")].index("chance of rank 1")
+    column = [one.text for one in table.all("th")].index("rank 1")
     shown = {row.cells[1]: row.cells[column] for row in table.all("tr")[1:]}
     assert written.data.ranking is not None
     chances = written.data.ranking.chances[1]
