@@ -187,11 +187,11 @@ class _Slides:
         size, parts = laid_out(answers)
         rest = [sentence for part in parts[ANSWERS:] for _, told in part for sentence in told]
         for place, part in enumerate(parts[:ANSWERS]):
-            rows = [(one.heading, [*map(_capital, sentences)]) for one, sentences in part]
+            told = [(one.heading, [*map(_capital, sentences)]) for one, sentences in part]
             title = say("The answer in short, continued") if place else say("The answer in short")
-            if place == 0 and len(rows[0][1][0]) <= LONGEST:
-                title = rows[0][1].pop(0)
-            rows = [[heading, "\n".join(told)] for heading, told in rows if told]
+            if place == 0 and len(told[0][1][0]) <= LONGEST:
+                title = told[0][1].pop(0)
+            rows = [[heading, "\n".join(sentences)] for heading, sentences in told if sentences]
             slide = self.deck.slide(title, self._notes(rest if place else []))
             self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=size, has_heads=False)
 
