@@ -363,7 +363,8 @@ def test_compare_prints_the_verdicts(
     assert printed == (
         "against RB-010 1"
         f" 5 % {SCRIPT} (RB-011) ▼▼"
-        f" ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell {' '.join(steps_rule([]))}"
+        " ▲ better ● not worse ▼ worse ! signs of harm ? cannot tell empty: not tested"
+        f" {' '.join(steps_rule([]))}"
         " 1 pull-off strength harm: more than 1 MPa below the control"
         " Shown to do no harm on pull-off strength: no candidate."
         f" 5 % {SCRIPT} (RB-011): worse on pull-off strength."
