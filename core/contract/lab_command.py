@@ -70,7 +70,17 @@ class LabCommand:
 
 OWN_COMMANDS = frozenset(  # those that come by no hook: no plugin takes their names
     {
-        *("compare", "contents", "evaluate", "guide", "held", "learn", "measurements", "merge"),
+        *(
+            "compare",
+            "completion",
+            "contents",
+            "evaluate",
+            "guide",
+            "held",
+            "learn",
+            "measurements",
+            "merge",
+        ),
         *("new", "overlay", "plugin", "profile", "publish", "readers", "rebuild", "reference"),
         *("refile", "reindex", "reinstate", "report", "retract", "serve", "service", "study"),
         *("supersede", "take", "try", "upgrade", "verify", "why"),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from tiecoat.archive.index.building import read_index
 from tiecoat.archive.tables.describe import Described
 from tiecoat.archive.tables.storage import storage_of
-from tiecoat.contract.changes import digest_of_schema
+from tiecoat.contract.changes import Following, change_of, digest_of_schema
 from tiecoat.disk import fsio
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
@@ -66,8 +66,15 @@ class Fitting:
         return ""
 
     def of_kind(self, kind: str, schema: pa.Schema) -> str:
-        """Say that rows are of another version of their kind than the tables here."""
-        if self._schema(kind) in {"", digest_of_schema(schema)}:
+        """Say that rows are of another version of their kind than the tables here.
+
+        Where there are none, they may be of an earlier one to which columns are only added.
+        """
+        here = self._of_tables(kind)
+        if here and here == digest_of_schema(schema):
+            return ""
+        follows = change_of(schema, self._inventory.loaded[kind]).following
+        if not here and follows in {Following.NOT_NEEDED, Following.CARRIED}:
             return ""
         return (
             f"its table of {kind} is of another version of the kind than here: have both labs"
@@ -86,8 +93,11 @@ class Fitting:
         import pyarrow as pa
         import pyarrow.compute as pc
 
-        if self._rules_there.get(kind) == self._inventory.loaded[kind].rules:
+        loaded = self._inventory.loaded[kind]
+        if self._rules_there.get(kind) == loaded.rules:
             return ""
+        if digest_of_schema(rows.schema) != digest_of_schema(loaded.schema):
+            return ""  # they are looked at when they follow the kind of today
         apart = pc.is_in(rows["measurement"], pa.array([*withdrawn], pa.string()))
         future = self._pool(shaping(self._here)).against_kind(
             kind, to_stream(rows.filter(pc.invert(apart)))
@@ -130,15 +140,12 @@ class Fitting:
     def _inventory(self) -> Inventory:
         return self._pool(shaping(self._here)).inventory()
 
-    def _schema(self, kind: str) -> str:
-        """Return of which schema the tables of a kind are here, or would be; "" for none."""
+    def _of_tables(self, kind: str) -> str:
+        """Return of which schema the tables of a kind are here; "" without any."""
         if kind not in self._schemas:
             kept = storage_of(self._here)
-            if place := next(kept.places(kind), None):
-                self._schemas[kind] = digest_of_schema(kept.schema(place))
-            else:
-                loaded = self._inventory.loaded.get(kind)
-                self._schemas[kind] = digest_of_schema(loaded.schema) if loaded else ""
+            place = next(kept.places(kind), None)
+            self._schemas[kind] = digest_of_schema(kept.schema(place)) if place else ""
         return self._schemas[kind]
 
     def _of_reader(self, reader: str) -> str:

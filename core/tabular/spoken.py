@@ -186,7 +186,7 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
     for match, value in _amounts(found, role, text):
         before = _AND.split(text[max(0, match.start() - _BEFORE) : match.start()])[-1]
         after = text[match.end() : match.end() + _BEFORE]
-        spoken = found.lexicon.speaks_of(role, before) or found.lexicon.speaks_of(role, after)
+        spoken = _speaks_of(found, role, before) or _speaks_of(found, role, after)
         of_it = (
             spoken
             or _of_the_sample(found, role, text)
@@ -194,6 +194,13 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
         )
         if value in allowed or (not allowed and low <= value <= high and of_it):
             yield value
+
+
+def _speaks_of(found: Attempt, role: Role, text: str) -> bool:
+    """Tell whether a text speaks of a role, and not of what is beside it: `room temperature`."""
+    if not found.lexicon.speaks_of(role, text):
+        return False
+    return all(one.sort != "beside" for one in found.lexicon.longest_spoken_of(text))
 
 
 def amounts_in(found: Attempt, role: Role, text: str) -> Iterator[tuple[float, str]]:

@@ -105,8 +105,8 @@ def test_only_what_is_new_of_a_copy_comes(
     assert run(copy, "held", "discard", "waits.csv", "--why", "in vain")[0] == 0
     code, out, err = run(at_work, "merge", str(copy.root))
     assert (code, err) == (0, ""), out
-    files, decided = out.splitlines()[-2:]
-    assert files == (
+    counted, decided = out.splitlines()[-2:]
+    assert counted == (
         "15 files of that lab: 1 came with 1 measurement, 1 that were discarded there,"
         " 13 this lab had already"
     )
@@ -372,7 +372,7 @@ def test_a_service_is_stopped_first(
 @pytest.mark.parametrize(
     ("plugin_here", "said"),
     [
-        (plugin(2), "its table of coat_weight is of another version of the kind than here"),
+        (plugin(3), "its table of coat_weight is of another version of the kind than here"),
         (
             plugin(1).replace("ge=0", "ge=0, le=5"),
             (

@@ -75,7 +75,10 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         # what the cup weighs, or whether the air was drawn off
         ("mass_empty_g", "state"): {"vide", "vacío", "vuoto"},
     },
-    "viscosity": {("elapsed_s", "temperature_c"): {"t"}},
+    "viscosity": {
+        ("elapsed_s", "temperature_c"): {"t"},
+        ("beside", "run"): {"repeat", "Wiederholung"},  # of a curve, or a run of a flow cup
+    },
     "foam": {
         ("elapsed_s", "temperature_c"): {"t"},
         ("foam_height_mm", "foam_volume_ml"): {  # their unit tells

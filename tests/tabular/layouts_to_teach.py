@@ -541,7 +541,7 @@ LAYOUTS = {
     ),
     "a weighing": Layout(
         "vaaka.csv",
-        "Punnitus, temp 23,0 °C\nErä;M1;M2;Til\nRB-014;120,10;261,20;as mixed\n"
+        "Punnitus, temp 23,0 °C\nErä;Tyhjä;Täysi;Til\nRB-014;120,10;261,20;as mixed\n"
         "RB-015;120,10;259,30;as mixed\n",
         (
             "columns=batch, mass_empty_g in g, mass_full_g in g, state",

