@@ -118,11 +118,11 @@ def test_the_titles_of_the_other_register_are_damaged(
 
 
 def test_a_misspelt_title_of_a_register_costs_nothing(plugins: Plugins, tmp_path: Path) -> None:
-    """Panels without ids are held when they are keyed; a film is known by its unit."""
+    """Panels that nothing names hold their file; a film is known by its unit."""
     content = (EXPORTS / "register/both.csv").read_text(encoding="utf-8")
     whole = read(content.encode(), tmp_path, plugins)
-    nameless = read(content.replace("Panel,Batch", "Ponel,Batch").encode(), tmp_path, plugins)
-    assert [one.panel for one in nameless.keys if one.kind == "panels"] == [None] * 3
+    nameless = held(content.replace("Panel,Batch", "Ponel,Batch").encode(), tmp_path, plugins)
+    assert {fault["row"] for fault in nameless.faults} == {7, 8, 9}
     for other in ("Dry flim (µm)", "Dry film (mean) (µm)"):
         misspelt = read(content.replace("Dry film (µm)", other).encode(), tmp_path, plugins)
         assert misspelt.hold is None

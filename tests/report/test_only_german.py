@@ -75,7 +75,7 @@ def test_every_reason_for_holding_a_file_has_its_german(reason: Reason) -> None:
 def own_words(data: StudyData) -> list[str]:
     """Return what the laboratory wrote itself and the program only repeats, the longest first."""
     study = data.comparison.study
-    found = {study.name, *(one.name for one in study.property)}
+    found = {study.name, *(part for one in study.property for part in parts_of(one.name))}
     for table in (data.comparison.batches, data.panels, data.measurements):
         texts = table.select_dtypes(include=["object", "string"]).to_numpy().ravel()
         found |= {str(one) for one in texts if isinstance(one, str)}
@@ -83,6 +83,15 @@ def own_words(data: StudyData) -> list[str]:
     found |= {one.name for one in data.held}
     found |= {text for text in REFERENCES.values() if text.startswith("ASTM")}  # there is no German
     return sorted((one for one in found if WORD.search(one)), key=len, reverse=True)
+
+
+def parts_of(name: str) -> Iterator[str]:
+    """Yield a name, and the parts of which lines of a label consist that breaks within it."""
+    words = name.split()
+    yield name
+    for cut in range(1, len(words)):
+        yield " ".join(words[:cut])
+        yield " ".join(words[cut:])
 
 
 def leaves(element: Element) -> Iterator[str]:
