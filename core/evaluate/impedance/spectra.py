@@ -92,7 +92,11 @@ class Spectra:
     @cached_property
     def result_keys(self) -> dict[str, Any]:
         """The keys of a result of each spectrum, as every result table holds them."""
-        told = {name: pd.array(self.keys[name], dtype=TEXT) for name in TEXT_KEYS if name in KEYS}
+        told = {
+            name: pd.array(self.keys[name].to_numpy(dtype=object), dtype=TEXT)
+            for name in TEXT_KEYS
+            if name in KEYS
+        }
         return {**told, "exposure_h": self.keys["exposure_h"].to_numpy(dtype=np.float64)}
 
     @cached_property
