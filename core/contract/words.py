@@ -224,32 +224,33 @@ STATISTICS = """
         coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
-        difference, arithmetic mean, geometric mean, highest, lowest, quartile
+        difference, arithmetic mean, geometric mean, highest, lowest, quartile, spread
     de: Differenz, Unterschied, Stdabw, mittlerer Wert,
         Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
-        rel Standardabweichung
+        rel Standardabweichung, Streuung, Streubreite
     fr: différence, moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
-        statistiques, statistique, valeur moyenne, résumé
+        statistiques, statistique, valeur moyenne, résumé, dispersion
     es: diferencia, promedio, desv estándar, desv std, desv típica,
         media, promedio, desviación estándar, desviación típica, desv est, desv típ,
         coeficiente de variación, varianza, mediana, mínimo, máximo, mín, máx, rango, recorrido,
-        suma, total, número de valores, estadística, estadísticas, valor medio, resumen
+        suma, total, número de valores, estadística, estadísticas, valor medio, resumen,
+        dispersión
     it: differenza, dev std, dev stand, scarto std, valor medio,
         media, valore medio, deviazione standard, scarto tipo, scarto quadratico medio, dev st,
         dev std,
         coefficiente di variazione, varianza, mediana, minimo, massimo, campo di variazione,
-        somma, totale, numero di valori, statistica, statistiche, riepilogo
+        somma, totale, numero di valori, statistica, statistiche, riepilogo, dispersione
     pl: różnica, średnia, wartość średnia, odchylenie standardowe, odch std, odch stand, odchyl stand,
         std odch, odch st, śr, śred, współczynnik zmienności,
         wariancja, mediana, minimum, maksimum, rozstęp, suma, razem, liczba wartości, statystyka,
-        statystyki, podsumowanie, min, maks
+        statystyki, podsumowanie, min, maks, rozrzut
     nl: verschil, gemiddelde, gem, gemiddelde waarde, standaardafw, st dev, st afw, stand afw, standaardafwijking, standaarddeviatie, std afw,
         variatiecoëfficiënt, variantie, mediaan, minimum, maximum, spreidingsbreedte, som, totaal,
-        aantal, aantal waarden, statistiek, samenvatting
+        aantal, aantal waarden, statistiek, samenvatting, spreiding
     cs: rozdíl, střední hodnota, střední, směrod odch, st odch, prům,
         průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
@@ -418,7 +419,7 @@ COUNTED = """
         reading no #, spot no #, point no #, #st reading, #nd reading, #rd reading, #th reading,
         #st measurement, #nd measurement, #rd measurement, #th measurement, #st spot, #nd spot,
         #rd spot, #th spot
-    de: Versuch #, Durchgang #, Lauf #, Bestimmung #, Prüfung #,
+    de: Versuch #, Durchgang #, Lauf #, Bestimmung #, Best #, Prüfung #,
         Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
         Ablesung #, # Messung, # Messwert, # Ablesung, # Punkt, # Messpunkt, # Stelle, # Messstelle,
         # Wert, # Einzelwert, Messg #

@@ -18,7 +18,7 @@ from tiecoat.tabular.lines_beside import tell_beside
 from tiecoat.tabular.seen import Line
 from tiecoat.tabular.several_told import tell_several
 from tiecoat.tabular.spans import spans_in
-from tiecoat.tabular.spoken import amounts_spoken_of, file_name, without_since
+from tiecoat.tabular.spoken import amounts_spoken_of, file_name, without_check, without_since
 
 _WITHIN = 0.1  # a share by which a round amount may differ from one that was measured
 _WITHIN_C = 3.0
@@ -110,7 +110,8 @@ def _texts(
         return
     for line in seen.above:
         if not (line.row in entries and (worded or timed)):
-            yield without_since(_as_written(seen.grid, line)), f"row {line.row}", own
+            text = without_since(_as_written(seen.grid, line))
+            yield without_check(text) if worded else text, f"row {line.row}", own
     if seen.sheet:
         yield seen.sheet, "the name of the sheet", own
     yield file_name(found), "the name of the file", whole

@@ -23,7 +23,7 @@ from tiecoat.tabular.left_out import left_out
 from tiecoat.tabular.lines_beside import TOLD_BESIDE
 from tiecoat.tabular.merged_cells import MergedCells, as_above
 from tiecoat.tabular.objections import tell_what_is_wrong
-from tiecoat.tabular.plus_minus import behind, which_uncertainty
+from tiecoat.tabular.plus_minus import behind, plus_minus_passed, which_uncertainty
 from tiecoat.tabular.records import Record, RecordReader
 from tiecoat.tabular.relations import MEASURED, Relations
 from tiecoat.tabular.spoken import called, told
@@ -89,6 +89,7 @@ class _Assembly:
         self.found.read = columns
         self._count(records, columns)
         self.values.remarks += means_as_one(self.found)
+        self.values.remarks += plus_minus_passed(self.found)
         self.values.remarks += late_numbers(self.found)
         self.values.remarks += left_out(self.found)
         yield from self._grouped(records, columns)

@@ -12,6 +12,7 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.column_fit import HALF, is_sweep, unit_said
 from tiecoat.tabular.days_told import day_told
+from tiecoat.tabular.facts import says_minutes
 from tiecoat.tabular.forms import Take
 from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
@@ -80,7 +81,9 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     clock = any(role.name == "clock" and fit.level == best for role, fit in fits)
     moment = content.is_clocks and any(r.name == "moment" and f.level == EXACT for r, f in fits)
     dated = content.clocks > HALF and clock and (_dated(found) or _of_day(found, content))
-    if dated or (moment and not clock):  # else such as a flow time, 1:15
+    if says_minutes(title.raw):
+        fits = [(role, fit) for role, fit in fits if role.name not in TIME_KEYS]
+    elif dated or (moment and not clock):  # else such as a flow time, 1:15
         yield roles["clock"], WordFit(EXACT, 99)
         return
     if (valued := _valued(found.lexicon, title)) is not None:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given, spread_of
+from tiecoat.tabular.column_fit import is_sweep
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
 from tiecoat.tabular.forms import Take
 from tiecoat.tabular.id_looks import IdLooks
@@ -42,7 +43,7 @@ _SHARE = re.compile(  # of what a panel lies in: days in 3.5 % NaCl, Auslagerung
 def take_entries(found: Attempt, ids: IdLooks) -> None:
     """Take from the entries what no column gives."""
     lexicon = found.lexicon
-    not_constant = {*lexicon.kind.unique, *lexicon.kind.order} if lexicon.kind.unique else set()
+    not_constant = _not_constant(found)
     for told in found.file.entries_for(found.table):
         if isinstance(told.value, str) and is_empty(told.value):
             continue
@@ -96,6 +97,16 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
                 _give(found, Given(role, fit.level, told=told, hint=fit.unit))
                 if found.given[role.name].told is not None:
                     break  # else a column gives it, and the entry is for something else
+
+
+def _not_constant(found: Attempt) -> set[str]:
+    """Return what runs along a sweep, so that no entry gives it: one point has a shear rate above it.
+
+    A time above a table is how long something was done, of whatever its rows are.
+    """
+    kind, roles = found.lexicon.kind, found.lexicon.roles
+    along = {*kind.unique, *kind.order} if kind.unique else set()
+    return along if is_sweep(found) else {name for name in along if roles[name].unit in ("", "s")}
 
 
 def take_labels(found: Attempt) -> None:

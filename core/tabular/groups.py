@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from tiecoat.dialect.delimited import Cell
+from tiecoat.tabular.cell_looks import is_unit
 
 _LEAST = 2  # columns that a group spans
 
@@ -41,8 +42,8 @@ def tells_groups_apart(
         return False
     spanned = _of(groups)
     lone = [n for n in filled if n not in spanned]
-    if any(value(row[n]) for n in lone):
-        return False
+    if any(value(row[n]) and not is_unit(str(row[n])) for n in lone):
+        return False  # but the unit of what no group spans may stand there
     free = [n for n, cell in enumerate(above) if cell != "" and n not in spanned]
     leading = [n for n in range(min(spanned)) if _at(below, n) != "" and _at(row, n) == ""]
     stands_out = bool(leading) or any(

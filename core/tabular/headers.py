@@ -145,13 +145,21 @@ class HeaderFinder:
         if place != upper + 1:
             return False
         below = next((row for row in self.rows[place + 1 : place + 4] if has_values(row)), [])
+        named = not any(map(self._is_id, below))  # then ids in this row are those of its columns
+
+        def may_title(cell: Cell) -> bool:
+            return self._may_title(cell) or (named and self._is_id(cell))
+
         return tells_groups_apart(
-            self.rows[upper], self.rows[place], below, self._tells_apart, self._may_title
+            self.rows[upper], self.rows[place], below, self._tells_apart, may_title
         )
 
     def _tells_apart(self, cell: Cell) -> bool:
         """Tell whether a cell is a value by its look, or the number of a determination: 2nd, 2ª."""
         return self.cells.is_value(cell) or (isinstance(cell, str) and counts_determinations(cell))
+
+    def _is_id(self, cell: Cell) -> bool:
+        return isinstance(cell, str) and cell != "" and self.cells.identity(cell)
 
     def _may_title(self, cell: Cell) -> bool:
         """Tell whether a value may stand in a title: a whole number, an amount; no id, no day."""

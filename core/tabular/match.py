@@ -24,6 +24,7 @@ from tiecoat.tabular.general_values import take_general_value, take_result_of_it
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.plus_minus import take_plus_minus
 from tiecoat.tabular.summaries import pass_over_means
 from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.title_parts import Title
@@ -96,6 +97,7 @@ def attempt(
         take_across(found)
     pass_over_means(found)
     complete_what_is_shown(found)
+    take_plus_minus(found)
     take_general_value(found)
     take_result_of_its_unit(found)
     take_by_notation(found)

@@ -49,8 +49,9 @@ _CLOCK = (
     r"\s*(?P<offset>Z|UTC|[-+]\d{2}:?\d{2}|[-+]\d{2})?)"
 )
 _POINTED = _CLOCK.replace("[:hH](?P<minute>", "[:hH.](?P<minute>", 1)  # only behind a day
-_JOIN = (
-    r"(?:(?:\s*[T,;]\s*|\s+(?:at|um|à|a las|alle|o|om|v|godz\.?|hod\.?|h|ore|klo)\s+|\s+|_)"
+_JOIN = (  # 24/09/2025, début 10h20
+    r"(?:(?:\s*[T,;]\s*|\s+|_)(?:(?:at|um|à|a las|alle|o|om|v|godz\.?|hod\.?|h|ore|klo"
+    r"|(?i:start(?:ed)?|begin|beginn|ab|début|dès|inicio|desde|inizio|dalle|początek|od|vanaf|začátek)):?\s+)?"
     + _POINTED
     + r")?"
 )

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from tiecoat.dialect.numbers import number
-from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.dialect.units import scale
+from tiecoat.remarks import Remark
+from tiecoat.tabular.attempts import BY_UNIT, Attempt, Given
 from tiecoat.tabular.facts import number_of
+from tiecoat.tabular.title_parts import Title
 
 _BEHIND = re.compile(r"(?:±|\+/-|\+-)\s*(?P<number>\d[\d.,]*)")
 _SIGN = re.compile(r"±|\+/-")
@@ -50,6 +53,40 @@ def speaks_of_uncertainty(found: Attempt, column: str) -> bool:
         _SIGN.search(text) or any(found.lexicon.speaks_of(roles[n], text) for n in names)
         for text in _texts(found)
     )
+
+
+def take_plus_minus(found: Attempt) -> None:
+    """Take a column that is called ± as the uncertainty that the file says it is, else pass it over."""
+    for place in [at for at in found.untaken if is_plus_minus(found.titles[at])]:
+        unit = found.titles[place].unit
+        for name in [one for one in found.lexicon.results if one in found.given]:
+            way = scale(unit, found.lexicon.roles[name].unit) if unit else None
+            if way is None or found.given[name].place is None:
+                continue
+            found.untaken.remove(place)
+            to = which_uncertainty(found, name)
+            if to is None or to in found.given:
+                found.passed.add(place)
+            else:
+                found.given[to] = Given(found.lexicon.roles[to], BY_UNIT, place)
+            break
+
+
+def is_plus_minus(title: Title) -> bool:
+    """Tell whether a title is nothing but ± and perhaps a unit."""
+    return _SIGN.fullmatch(title.name.strip()) is not None
+
+
+def plus_minus_passed(found: Attempt) -> Iterator[str]:
+    """Yield a remark for each column called ± that was passed over, as nothing says what it is."""
+    for place in sorted(found.passed):
+        if is_plus_minus(found.titles[place]):
+            yield Remark.ASSUMED.said(without_behind(f"'{found.titles[place].raw}'"))
+
+
+def without_behind(column: str) -> str:
+    """Return what is said where nothing says which uncertainty stands behind ±."""
+    return f"{column} without what stands behind ±, which may be once or twice its uncertainty"
 
 
 def behind(found: Attempt, given: Given, factor: float) -> list[float]:

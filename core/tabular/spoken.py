@@ -29,6 +29,19 @@ _SINCE = re.compile(
     r"|po|od|na|sinds)\s+(?:(?:the|dem|le|la|el|het)\s+)?[^\W\d]+",
     re.IGNORECASE,
 )
+_CHECKED = (
+    r"(?:re-?)?(?:calibrated|adjusted|checked|verified)|überprüft|kalibriert|justiert|abgeglichen|kontrolliert"
+    r"|(?:re)?étalonnée?|calibrée?|ajustée?|vérifiée?|contrôlée?|calibrad[oa]|ajustad[oa]|verificad[oa]"
+    r"|comprobad[oa]|calibrat[oa]|tarat[oa]|verificat[oa]|controllat[oa]|regolat[oa]|sprawdzon[aoey]"
+    r"|skalibrowan[aoey]|wywzorcowan[aoey]|gekalibreerd|gecontroleerd|geijkt|gejusteerd|nagekeken"
+    r"|(?:z|pře)?kontrolován[aoy]?|(?:z)?kalibrován[aoy]?|ověřen[aoy]?|justován[aoy]?"
+)
+_WITH = r"with|against|in|mit|gegen|avec|contre|à l['’]|con|contro|z|na|met|tegen|s|se|ve|v"
+_BY_WHICH = re.compile(  # by what a vessel or instrument was checked: calibrated with water
+    rf"\b(?:{_CHECKED})\b[^,;.()]*?(?:\b(?:{_WITH})(?:\s|(?<=['’]))|:)[^,;.()]*"
+    rf"|\b(?:mit|gegen|met)\s[^,;.()]*?\b(?:{_CHECKED})\b",
+    re.IGNORECASE,
+)
 _PART_WORDS = 4  # of a name of a part of a sweep
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
@@ -40,8 +53,8 @@ _THINNED = re.compile(  # a share of thinner makes an amount beside it none of t
     r"dilu|verdünn|thinn|solvent|solvant|diluy|disolv|rozcień|rozcienc|zředě|ředidl|verdun",
     re.IGNORECASE,
 )
-_TURNS = re.compile(  # what is told beside a speed of stirring is how long it was stirred
-    r"\d\s?(?:rpm|r\.?p\.?m\.?|(?:r|U|Umdr\.?|tr|t|obr\.?|ot\.?|giri|g|rev|omw\.?|toeren)\s?/\s?min|min\s?(?:-1|⁻¹)|1/min)(?!\w)",
+_TURNS = re.compile(  # what is told beside a speed of stirring or a flow of air is how long it went on
+    r"\d\s?(?:rpm|(?:N?m?l|cm³|cm3|dm³|cc)\s?/\s?(?:min|h|s)|r\.?p\.?m\.?|(?:r|U|Umdr\.?|tr|t|obr\.?|ot\.?|giri|g|rev|omw\.?|toeren)\s?/\s?min|min\s?(?:-1|⁻¹)|1/min)(?!\w)",
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"[,;:()]\s*")
@@ -65,7 +78,7 @@ def told(found: Attempt, name: str) -> Any:
 
 def told_word(found: Attempt, name: str) -> str | None:
     """Return the word of a closed column that the free lines, the sheet or the name speak of."""
-    texts = free_texts(found)
+    texts = [without_check(text) for text in free_texts(found)]
     for text in (*map(without_since, texts), *texts):
         if (word := found.lexicon.told_in(name, text)) is not None:
             return word
@@ -112,13 +125,25 @@ def word_above(found: Attempt, name: str) -> str | None:
 
     10 min after mixing is a time, and says nothing of what was done to the sample.
     """
-    texts = [without_since(line.text) for line in reversed(found.table.headings)]
+    lines = (without_check(line.text) for line in reversed(found.table.headings))
+    texts = [without_since(line) for line in lines]
     return next((w for w in (found.lexicon.told_in(name, text) for text in texts) if w), None)
 
 
 def without_since(text: str) -> str:
     """Return a text without times since something was done, such as 10 min after mixing."""
     return _SINCE.sub(" ", text)
+
+
+def without_check(text: str) -> str:
+    """Return a text without that by which a vessel or an instrument was checked: it is no sample.
+
+    Examples
+    --------
+    >>> without_check("Cup checked with water the same morning, fine."), without_check("water")
+    (' , fine.', 'water')
+    """
+    return _BY_WHICH.sub(" ", text)
 
 
 def told_time(found: Attempt, name: str) -> float | None:

@@ -30,7 +30,11 @@ from tiecoat.tabular.facts import (
 )
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import DayOrder, is_of_working_day, is_open_day, moment
-from tiecoat.tabular.plus_minus import speaks_of_uncertainty, which_uncertainty
+from tiecoat.tabular.plus_minus import (
+    speaks_of_uncertainty,
+    which_uncertainty,
+    without_behind,
+)
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.unit_ways import UnitWays
 from tiecoat.tabular.words import EXACT
@@ -185,9 +189,7 @@ class ValueReader:
                     "whether it is the standard uncertainty or the expanded one (k = 2)",
                 )
                 return False
-            why = (
-                f"{column} without what stands behind ±, which may be once or twice its uncertainty"
-            )
+            why = without_behind(column)
         else:
             self.fault(Reason.NOT_A_NUMBER, row, column, shown(cell), "a number, and no mean")
             return False

@@ -60,19 +60,22 @@ METHOD_VALUES = """
     aerated =
         ASTM D892, ISO 6247, D892
         en: air blown in, blowing, blown, aeration, sparged, sparging, gas diffuser, by air,
-            bubbling, air bubbled, blowing in air, after blowing, air injection
+            bubbling, air bubbled, blowing in air, after blowing, air injection, injection of air,
+            air injected
         de: Luft eingeblasen, Einblasen, begast, Begasung, belüftet, Belüftung, durch Luft,
-            Lufteinblasung, mit Luft begast, Einblasen von Luft
+            Lufteinblasung, mit Luft begast, Einblasen von Luft, Luftinjektion
         fr: air insufflé, insufflation, bullage, soufflage, par insufflation, aération, aéré,
-            insufflation d'air
-        es: aire insuflado, insuflación, burbujeo, soplado, aireación, aireado, insuflación de aire
+            insufflation d'air, injection d'air
+        es: aire insuflado, insuflación, burbujeo, soplado, aireación, aireado, insuflación de aire,
+            inyección de aire, aire inyectado
         it: aria insufflata, insufflazione, gorgogliamento, soffiaggio, aerazione, aerato,
-            insufflazione d'aria
+            insufflazione d'aria, iniezione d'aria
         pl: napowietrzanie, napowietrzany, napowietrzana, przedmuchiwanie, wdmuchiwanie powietrza,
-            barbotaż
-        nl: lucht ingeblazen, inblazen, doorblazen, beluchting, belucht, inblazen van lucht
+            barbotaż, wtrysk powietrza
+        nl: lucht ingeblazen, inblazen, doorblazen, beluchting, belucht, inblazen van lucht,
+            luchtinjectie
         cs: vhánění vzduchu, profukování, provzdušnění, provzdušněný, probublávání,
-            vháněním vzduchu;
+            vháněním vzduchu, vstřikování vzduchu;
     poured =
         ASTM D1173, ISO 696, D1173
         en: pouring, by pouring, after pouring, poured from a height, falling stream, pour test
@@ -197,14 +200,14 @@ _BEFORE = {  # language -> the liquid; before; what was done to it
     "cs": ("kapalina, barva", "před", "mícháním, třepáním, napěněním, zkouškou, přeléváním"),
 }
 _ALONE = """
-    en: liquid before, paint before
-    de: Flüssigkeit vorher, Flüssigkeit davor, Lack vorher
-    fr: liquide avant, liquide au départ, liquide initial
-    es: líquido antes, líquido inicial, líquido al inicio
-    it: liquido prima, liquido iniziale, liquido all'inizio
-    pl: ciecz przed, ciecz na początku, ciecz początkowo
-    nl: vloeistof vooraf, vloeistof ervoor, vloeistof aan het begin
-    cs: kapalina předtím, kapalina na začátku
+    en: liquid before, paint before, liquid
+    de: Flüssigkeit, Flüssigkeit vorher, Flüssigkeit davor, Lack vorher
+    fr: liquide, liquide avant, liquide au départ, liquide initial
+    es: líquido, líquido antes, líquido inicial, líquido al inicio
+    it: liquido, liquido prima, liquido iniziale, liquido all'inizio
+    pl: ciecz, ciecz przed, ciecz na początku, ciecz początkowo
+    nl: vloeistof, vloeistof vooraf, vloeistof ervoor, vloeistof aan het begin
+    cs: kapalina, kapalina předtím, kapalina na začátku
 """
 
 

@@ -40,21 +40,25 @@ METHOD_VALUES = """
     rotational =
         ISO 3219, DIN EN ISO 3219, ISO 3219-2
         en: rotation, rotational viscometer, rotary, rotational viscosity, rotational rheometer,
-            rheometer, flow curve, cone and plate, cone-plate, coaxial cylinders,
+            rheometer, flow curve, flow curves, cone and plate, cone-plate, coaxial cylinders,
             concentric cylinders, plate-plate, parallel plates, couette
-        de: Rotation, Rotationsviskosimeter, Rotationsviskosimetrie, Rheometer, Fließkurve,
+        de: Rotation, Rotationsviskosimeter, Rotationsviskosimetrie, Rheometer, Fließkurve, Fließkurven,
             Kegel-Platte, Platte-Platte, koaxiale Zylinder, rotatorisch, Rotationsrheometer
-        fr: rotationnel, rotatif, viscosimètre rotatif, rhéomètre, courbe d'écoulement, cône-plan,
+        fr: rotationnel, rotatif, viscosimètre rotatif, rhéomètre, courbe d'écoulement, courbes d'écoulement,
+            cône-plan,
             plan-plan, cylindres coaxiaux, viscosimètre rotationnel
-        es: rotacional, viscosímetro rotacional, reómetro, curva de flujo, cono-placa, placa-placa,
+        es: rotacional, viscosímetro rotacional, reómetro, curva de flujo, curvas de flujo,
+            cono-placa, placa-placa,
             cilindros coaxiales
-        it: rotazionale, viscosimetro rotazionale, reometro, curva di flusso, cono-piatto,
+        it: rotazionale, viscosimetro rotazionale, reometro, curva di flusso, curve di flusso,
+            cono-piatto,
             piatto-piatto, cilindri coassiali
         pl: rotacyjna, rotacyjny, lepkościomierz rotacyjny, wiskozymetr rotacyjny, reometr,
-            krzywa płynięcia, stożek-płytka, cylindry współosiowe
+            krzywa płynięcia, krzywe płynięcia, stożek-płytka, cylindry współosiowe
         nl: roterend, rotatie, rotatieviscosimeter, reometer, vloeicurve, stroomcurve,
-            kegel-plaat, plaat-plaat
-        cs: rotační, rotační viskozimetr, reometr, toková křivka, kužel-deska, deska-deska,
+            vloeicurves, stroomcurves, kegel-plaat, plaat-plaat, concentrische cilinders,
+            coaxiale cilinders
+        cs: rotační, rotační viskozimetr, reometr, toková křivka, tokové křivky, kužel-deska, deska-deska,
             souosé válce;
     flow cup =
         ISO 2431, DIN EN ISO 2431, ASTM D1200, ASTM D4212, DIN 53211, NF T30-014, BS 3900-A6
