@@ -259,26 +259,26 @@ STATISTICS = """
 
 # with which rows begin that sum up others, beside the words for statistics
 SUMMARIES = """
-    en: means, averages, overall mean, grand mean, mean of readings, deviation, spread,
+    en: means, averages, overall mean, grand mean, mean of readings, deviation,
         number of measurements, number of determinations, no of readings
     de: Mittelwerte, mittlere, mittlerer, mittleres, gemittelt, Durchschnittswert, im Mittel,
-        Gesamtmittel, Abweichung, Streuung, Streubreite, Zentralwert, kleinste, kleinster,
+        Gesamtmittel, Abweichung, Zentralwert, kleinste, kleinster,
         kleinstes, größte, größter, größtes, niedrigster Wert, höchster Wert, Kleinstwert,
         Größtwert, Anzahl der Messungen, Anzahl Messungen, Anzahl Messwerte
     fr: moyennes, moyen, valeurs moyennes, en moyenne, moyenne générale, écart, écarts-types,
-        dispersion, minimale, minimal, maximale, maximal, valeur minimale, valeur maximale,
+        minimale, minimal, maximale, maximal, valeur minimale, valeur maximale,
         nombre de mesures, nombre de lectures
     es: medias, promedios, medio, valores medios, en promedio, media general, desviación,
-        dispersión, amplitud, mínima, máxima, valor mínimo, valor máximo, número de medidas,
+        amplitud, mínima, máxima, valor mínimo, valor máximo, número de medidas,
         número de mediciones, número de lecturas
     it: medie, medio, valori medi, in media, media generale, deviazione, scarto, scarto medio,
-        dispersione, minima, massima, valore minimo, valore massimo, numero di misure,
+        minima, massima, valore minimo, valore massimo, numero di misure,
         numero misure, numero di letture
     pl: średnie, średni, średnio, wartości średnie, przeciętnie, przeciętna, średnia ogólna,
-        odchylenie, rozrzut, minimalna, minimalny, minimalnie, maksymalna, maksymalny,
+        odchylenie, minimalna, minimalny, minimalnie, maksymalna, maksymalny,
         maksymalnie, wartość minimalna, wartość maksymalna, najmniejsza, największa,
         liczba pomiarów
-    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking, spreiding,
+    nl: gemiddeld, gemiddelden, gemiddelde waarden, afwijking,
         laagste, hoogste, kleinste, grootste, laagste waarde, hoogste waarde, minimaal, maximaal,
         minimumwaarde, maximumwaarde, aantal metingen, bereik, middelwaarde
     cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky,
