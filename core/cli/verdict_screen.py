@@ -69,8 +69,9 @@ def show_overview(comparison: Comparison, console: Console) -> None:
         return
     console.print(overview_table(comparison))
     looks = map(_look, VerdictWord)
-    signs = (f"[{style}]{sign or 'empty:'}[/] {words}" for sign, words, style in looks)
+    *signs, empty = (f"[{style}]{sign or 'empty:'}[/] {words}" for sign, words, style in looks)
     console.print("   ".join(signs))
+    console.print(empty)
     if any(_is_hollow(one) for one in comparison.verdicts):
         hollow = " ".join(HOLLOW.values())
         console.print(f"{hollow}   the same, only if the panels of all batches scatter alike")
