@@ -292,7 +292,7 @@ def _size(sample: Sample | NotDeterminable | None) -> int:
 def _condition(finding: Finding, ended: _Conclusion, stated: str) -> str:
     if ended.standing is Firmness.FIRM and ended.if_alike is None:
         return ""
-    words = finding.condition.words(finding.candidate.units)
+    words = _words_of(finding)
     return f"{words}, as {stated}" if ended.standing is Firmness.STATED else words
 
 
@@ -308,8 +308,8 @@ def _concluded(
 ) -> _Conclusion:
     """Return the firm conclusion where there is one, else the conditional one, else the signs.
 
-    A firm "not worse" stays where the batches would be better if they scattered alike, unless the
-    study states that they do. A conditional "not worse" yields to signs of harm. Where the property
+    A firm "not worse" stays where the batches would be better if they scattered alike, which is
+    told beside it, unless the study states that they do. A conditional "not worse" yields to signs of harm. Where the property
     would come out otherwise alone, not among all of them, that is told, of benefit as of harm.
     """
     told = finding.best_known
@@ -323,19 +323,20 @@ def _concluded(
     better = alike is VerdictWord.BETTER and own is VerdictWord.NOT_WORSE
     if own in CLAIMS and not (better and stated):
         also = alike if better else None
-        why = own_why if better else _with_benefit(own, own_why, draft, finding)
+        benefit = _benefit_if_alike(finding, p_holm) if better else _benefit_alone(draft, finding)
+        why = _with_benefit(own, own_why, benefit)
         return _Conclusion(own, why, Firmness.FIRM, also, told, p_holm.firm)
     counts = stated or not is_sign or alike is not VerdictWord.NOT_WORSE
     if alike in CLAIMS and counts and finding.conditional is not None:
         standing = Firmness.STATED if stated else Firmness.CONDITIONAL
         rests_on = finding.conditional
         why = own_why if rests_on.low == rests_on.high else alike_why
-        why = _with_benefit(alike, why, draft, finding)
+        why = _with_benefit(alike, why, _benefit_alone(draft, finding))
         because = f"{why}; {_without_it(draft.wanted, finding)}"
         return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
     because = _benefit_alone(draft, finding) or own_why or alike_why
     if is_sign and _alone(finding) <= ALPHA:
-        because = f"worse if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
+        because = _if_alone("worse", finding)
     tells_few = finding.limits is not None or told.is_by_ranks
     few = _few(finding, draft.wanted, properties) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
@@ -356,15 +357,29 @@ def _benefit_alone(draft: _Unadjusted, finding: Finding) -> str:
     effect = finding.best_known.effect
     is_harmful = _is_harmful(effect, draft.direction)
     is_shown = not is_harmful and effect != 0 and _alone(finding) <= ALPHA
-    if not is_shown:
-        return ""
-    return f"better if it stood alone (p {_alone(finding):.2g}, adjusted for nothing)"
+    return _if_alone("better", finding) if is_shown else ""
 
 
-def _with_benefit(word: VerdictWord, why: str, draft: _Unadjusted, finding: Finding) -> str:
-    """Return why something is not worse, with the benefit that would be shown alone."""
-    benefit = _benefit_alone(draft, finding) if word is VerdictWord.NOT_WORSE else ""
-    return "; ".join(filter(None, (why, benefit)))
+def _if_alone(word: str, finding: Finding) -> str:
+    """Say what this comparison alone shows; by its own scatter where that shows it, too."""
+    firm = finding.firm
+    if firm is not None and (firm.p_alone <= ALPHA or finding.conditional is None):
+        return f"{word} if it stood alone (p {firm.p_alone:.2g}, adjusted for nothing)"
+    p = _alone(finding)
+    return f"{word} if it stood alone, {_words_of(finding)} (p {p:.2g}, adjusted for nothing)"
+
+
+def _benefit_if_alike(finding: Finding, p_holm: _Adjusted) -> str:
+    return f"better, {_words_of(finding)} (p {p_holm.conditional:.2g})"
+
+
+def _words_of(finding: Finding) -> str:
+    return finding.condition.words(finding.candidate.units)
+
+
+def _with_benefit(word: VerdictWord, why: str, benefit: str) -> str:
+    """Return why something is not worse, with a benefit that would be shown otherwise."""
+    return "; ".join(filter(None, (why, benefit if word is VerdictWord.NOT_WORSE else "")))
 
 
 def _is_sign(finding: Finding, direction: Direction) -> bool:

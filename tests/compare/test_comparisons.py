@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pandas as pd
@@ -155,6 +156,9 @@ def test_a_firm_not_worse_stays_where_better_is_conditional() -> None:
     found = of(compared(gloss(values), study), "RB-011")
     assert (found.outcome, found.standing) == (VerdictWord.NOT_WORSE, Firmness.FIRM)
     assert (found.if_alike, found.condition) == (VerdictWord.BETTER, IF_ALIKE)
+    within, better = found.because.split("; ")
+    assert within == "the whole interval lies within the margin"
+    assert re.fullmatch(rf"better, {IF_ALIKE} \(p 0\.0\d+\)", better)
     said = '[spreads_alike]\nby = "A. Weber"\nground = "known"\n'
     stated = of(compared(gloss(values), said + study), "RB-011")
     assert (stated.outcome, stated.standing) == (VerdictWord.BETTER, Firmness.STATED)
@@ -171,7 +175,8 @@ def test_harm_that_stands_alone_only_is_a_sign_of_harm() -> None:
     p = min(ttest_ind(values["RB-011"], values["RB-010"], equal_var=False).pvalue, found.p_alone)
     assert found.p_alone == p <= 0.05 < found.p_holm
     assert found.because.startswith(
-        f"worse if it stood alone (p {found.p_alone:.2g}, adjusted for nothing); n too small for"
+        f"worse if it stood alone, {IF_ALIKE} (p {found.p_alone:.2g}, adjusted for nothing);"
+        " n too small for"
     )
 
 
@@ -185,13 +190,13 @@ def test_a_benefit_that_stands_alone_only_is_told_like_harm() -> None:
     assert (found.outcome, found.if_alike) == (VerdictWord.NOT_WORSE, None)
     assert found.p_alone <= 0.05 < found.p_holm
     assert found.because == (
-        "the whole interval lies within the margin; better if it stood alone"
+        f"the whole interval lies within the margin; better if it stood alone, {IF_ALIKE}"
         f" (p {found.p_alone:.2g}, adjusted for nothing)"
     )
     alone = of(compared(gloss(values), GLOSS.replace("margin = 5", "")), "RB-011")
     assert alone.outcome is VerdictWord.CANNOT_TELL
     assert alone.because == (
-        f"better if it stood alone (p {found.p_alone:.2g}, adjusted for nothing)"
+        f"better if it stood alone, {IF_ALIKE} (p {found.p_alone:.2g}, adjusted for nothing)"
     )
 
 
@@ -513,7 +518,7 @@ def test_no_harm_needs_every_property() -> None:
     )
     assert comparison.does_no_harm("RB-012") == (
         False,
-        "worse on gloss; cannot tell on haze",
+        "worse on gloss; not tested on haze",
     )
     assert of(comparison, "RB-011", "haze").method.endswith("; Holm over 2 properties")
 
