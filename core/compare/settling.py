@@ -309,8 +309,9 @@ def _concluded(
     """Return the firm conclusion where there is one, else the conditional one, else the signs.
 
     A firm "not worse" stays where the batches would be better if they scattered alike, which is
-    told beside it, unless the study states that they do. A conditional "not worse" yields to signs of harm. Where the property
-    would come out otherwise alone, not among all of them, that is told, of benefit as of harm.
+    told beside it, unless the study states that they do. A conditional "not worse" yields to signs
+    of harm. Where the property would come out otherwise alone, not among all of them, that is told,
+    of benefit as of harm.
     """
     told = finding.best_known
     if math.isnan(told.p):

@@ -79,7 +79,7 @@ def test_a_first_place_that_hangs_on_a_weight_is_no_clear_first() -> None:
     assert by_name["weight of haze halved"].first == "RB-011"
     assert by_name["weight of haze doubled"].first == "RB-012"
     assert found.first == ""
-    assert found.no_first.startswith("with the ")
+    assert found.no_first.startswith("RB-012 is first, but with the ")
     assert found.no_first.endswith("RB-011 is first")
 
 
