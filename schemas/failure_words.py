@@ -200,6 +200,43 @@ def is_pattern(text: str) -> bool:
     return "%" in text or "/" in text or len(text.split()) > 1
 
 
+def left_open(text: str) -> str | None:
+    """Return what a pattern in words of the trade leaves open; None if its words are others.
+
+    Examples
+    --------
+    >>> left_open("100 % Kohäsion")
+    "in which coat: B in the first, C in the second ...; 'Kohäsion' does not say it"
+    >>> left_open("lijm 10%"), left_open("left")
+    ('shares that add up to 100 %; these add up to 10 %', None)
+    """
+    told: list[float | None] = []
+    for item in _ITEMS.split(_DASHES.sub("-", text).strip()):
+        part, said = _part_of(item), _folded(_SHARE.sub(" ", item))
+        if part is not None:
+            told.append(part.percent)
+            continue
+        cohesive, adhesive = bool(_COHESIVE.search(said)), bool(_ADHESIVE.search(said))
+        if not (cohesive or adhesive) or _words_left(_LAYER.sub(" ", said)):
+            return None
+        bare = " ".join(_SHARE.sub(" ", item).split())
+        if _MIXED.search(said) or (cohesive and adhesive):
+            return f"the share of each place before it; '{bare}' names two"
+        if cohesive:
+            return f"in which coat: B in the first, C in the second ...; '{bare}' does not say it"
+        return f"between which: A/B, B/C ... or -/Y; '{bare}' does not say it"
+    shares = [percent for percent in told if percent is not None]
+    if len(shares) == len(told) and abs(sum(shares) - 100) > OFF_100:
+        return f"shares that add up to 100 %; these add up to {sum(shares):g} %"
+    return None
+
+
+def _words_left(said: str) -> bool:
+    """Tell whether a text holds more than words of how and where a film fails."""
+    left = _SMALL.sub(" ", _ADHESIVE.sub(" ", _COHESIVE.sub(" ", said)))
+    return any(char not in _TITLES and not char.isspace() for char in left)
+
+
 def _joined(parts: list[_Part]) -> str | None:
     """Return parts as a text of the notation; None where their shares do not make a whole."""
     told = [part.percent for part in parts if part.percent is not None]
@@ -264,9 +301,7 @@ def _of_words(said: str, lettered: str | None) -> str | None:
     """Return the place that words name, together with the letters beside them if there are any."""
     layers, said = _layers(said)
     cohesive, adhesive = bool(_COHESIVE.search(said)), bool(_ADHESIVE.search(said))
-    left = _SMALL.sub(" ", _ADHESIVE.sub(" ", _COHESIVE.sub(" ", said)))
-    unknown = any(char not in _TITLES and not char.isspace() for char in left)
-    if unknown or (cohesive and adhesive):
+    if _words_left(said) or (cohesive and adhesive):
         return None
     place = None
     if len(layers) == 2 and not cohesive:

@@ -124,8 +124,12 @@ KIND = Kind(
     per="panel",
     identity=("angle_deg", "spot"),
     derive=refuse_more_than_a_mirror,
-    spreads=tuple(
-        Spread(words.at_angle(int(angle)), "gloss_gu", "angle_deg", angle) for angle in ANGLES_DEG
+    spreads=(
+        Spread(words.READINGS, "gloss_gu", "spot"),
+        *(
+            Spread(words.at_angle(int(angle)), "gloss_gu", "angle_deg", angle)
+            for angle in ANGLES_DEG
+        ),
     ),
     odd=glossier_when_steep,
     counted="spot",

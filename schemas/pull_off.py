@@ -22,7 +22,7 @@ from tiecoat.plugin import (
     column,
     hookimpl,
 )
-from tiecoat.schemas.failure_words import in_notation, is_pattern, is_place
+from tiecoat.schemas.failure_words import in_notation, is_pattern, is_place, left_open
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
 
@@ -142,7 +142,8 @@ def _normalise(failures: pd.Series[str]) -> tuple[list[str | None], list[Fault]]
             normalised.append(text_of(shares_of(in_notation(text))))
         except ValueError as error:
             normalised.append(text)
-            faults.append(Fault(Reason.BAD_NOTATION, position, "failure", repr(text), str(error)))
+            expected = left_open(text) or str(error)
+            faults.append(Fault(Reason.BAD_NOTATION, position, "failure", repr(text), expected))
     return normalised, faults
 
 

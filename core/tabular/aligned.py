@@ -65,7 +65,7 @@ def _blocks(rows: Sequence[_PlacedCells]) -> Iterator[tuple[int, int]]:
     stop = 0
     for first, after in _paragraphs(rows):
         fewer = start is not None and 1 < _width(rows[first:after]) < _width(rows[start:stop])
-        if fewer and all(numberlike(row[-1].text) for row in rows[first:after]):
+        if fewer and all(numberlike(row[-1].text) for row in rows[first:after] if len(row) > 1):
             stop = after
             continue
         if start is not None:

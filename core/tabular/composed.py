@@ -17,7 +17,7 @@ from tiecoat.tabular.across import amount_of, free, held, is_computed, tell_key
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.general_words import is_general
-from tiecoat.tabular.id_looks import IdLooks, as_typed
+from tiecoat.tabular.id_looks import SIGNS, IdLooks, as_typed
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.note_amounts import number_of_determination
 from tiecoat.tabular.title_parts import Title, parted
@@ -38,6 +38,8 @@ _SPAN = re.compile(
 )
 _EMPTY = re.compile(r"\(\s*\)|\[\s*\]")
 _ENDS = "()[]:,;.–- "
+_SHORT = re.compile(r"[^\W_]{1,3}")
+_CORNER = re.compile(r"\s*[\\/|]\s*")  # between what stands down and what stands across
 _NO_SIGNS = Title("", "")
 _Key = float | str
 
@@ -105,7 +107,7 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
     if any(_gives(found, found.given[key]) for key in twice):
         return False
     for key in twice:
-        del found.given[key]
+        _take_corner(found, found.given.pop(key).place)
     for said in told:
         role = roles[said.place]
         (key, value), *more = said.keys.items()
@@ -138,7 +140,25 @@ def _gives(found: Attempt, given: Given) -> bool:
     """Tell whether a column gives a key, and is no label of the row of titles that tell it."""
     if given.place is None:
         return False
+    if given.role.name == "panel" and _CORNER.search(found.titles[given.place].raw):
+        return found.contents[given.place].panels > 0
     return given.role.type != "float" or found.contents[given.place].is_numeric
+
+
+def _take_corner(found: Attempt, place: int | None) -> None:
+    """Take a column for what stands down where its title names what stands across: `Point \\ Panel`."""
+    if place is None or not found.contents[place].is_numeric:
+        return
+    down = _CORNER.split(found.titles[place].raw)[0]
+    roles = [
+        role
+        for role, fit in found.lexicon.fits(Title(down, down.strip()))
+        if fit.level == EXACT and role.spread is None and role.name in found.lexicon.kind.identity
+    ]
+    if len(roles) == 1 and roles[0].name not in found.given:
+        found.given[roles[0].name] = Given(roles[0], EXACT, place)
+    else:
+        found.untaken.append(place)
 
 
 def _of_runs(found: Attempt) -> Iterator[set[str]]:
@@ -357,7 +377,30 @@ def _is_exact(found: Attempt, text: str) -> bool:
 def _id(found: Attempt, text: str, ids: IdLooks) -> str | None:
     """Return the panel or batch, whichever the kind is about, that a text is."""
     bare = text.strip("()[]:, ")
-    return as_typed(ids.panel if found.lexicon.kind.per == "panel" else ids.batch, bare)
+    pattern = ids.panel if found.lexicon.kind.per == "panel" else ids.batch
+    return as_typed(pattern, bare) or _of_the_batch(found, bare, pattern)
+
+
+def _of_the_batch(found: Attempt, text: str, panels: re.Pattern[str]) -> str | None:
+    """Return the panel of the one batch told above that a letter or number alone names.
+
+    Where the corner says that panels stand across: `C` and `D` beside `Point \\ Panel`.
+    """
+    kind, batch = found.lexicon.kind, found.given.get("batch")
+    if kind.per != "panel" or batch is None or batch.told is None or not _SHORT.fullmatch(text):
+        return None
+    if not any(_names_panels(found, part) for part in _CORNER.split(found.titles[0].raw)[1:]):
+        return None
+    whole = {f"{batch.told.value}{sign}{text}" for sign in SIGNS}
+    fitting = [one for one in whole if panels.fullmatch(one)]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _names_panels(found: Attempt, text: str) -> bool:
+    return any(
+        role.name == "panel" and fit.level == EXACT
+        for role, fit in found.lexicon.fits(Title(text, text.strip()))
+    )
 
 
 def _tell(found: Attempt, said: _Said, part: str, ids: IdLooks) -> None:

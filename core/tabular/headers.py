@@ -259,6 +259,9 @@ class HeaderFinder:
                 continue
             if wide[-1] < sparse[-1]:
                 break  # what stands beyond the titles groups none of them
+            if self._carry_units(below, wide) and set(wide) < {*sparse} <= _filled(first):
+                kept.insert(0, upper)
+                continue
             if self.cells.like_an_entry(above, sparse) and len(wide) != len(sparse):
                 break
             spans = sum(1 for n in sparse if n + 1 in wide and n + 1 not in sparse)
@@ -272,6 +275,13 @@ class HeaderFinder:
                 break
             kept.insert(0, upper)
         return kept
+
+    def _carry_units(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether each cell of a row of titles ends with a unit: `width (mm)`, `(mm)`."""
+        return all(
+            isinstance(cell := row[n], str) and (is_unit(cell) or parted(cell).unit is not None)
+            for n in filled
+        )
 
     def _is_heading(self, upper: int, lower: int) -> bool:
         """Tell whether a lone first cell is no title of the first column: a gap below it, or no word."""
@@ -385,3 +395,7 @@ def _are_all_units(parts: Sequence[str], stacked: Sequence[Sequence[str]]) -> bo
     """Tell whether a title below a group is a unit: of B, B/C and C no part is."""
     below = {each[-1] for each in stacked if len(each) > 1 and [*each[:-1]] == [*parts[:-1]]}
     return all(is_unit(each) and not each.isdigit() for each in below)
+
+
+def _filled(row: Sequence[Cell]) -> set[int]:
+    return {n for n, cell in enumerate(row) if cell != ""}

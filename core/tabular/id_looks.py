@@ -11,7 +11,7 @@ from tiecoat.tabular.told_entries import in_list
 
 _LOOSE_SIGN = re.compile(r"\s*([-_./#])\s*")
 _ANCHORED = re.compile(r"\\[AZbB]|[$^]|\(\?[<=!]")  # asks what stands around, or may
-_SIGNS = ("-", "_", ".", "/", "#", "")
+SIGNS = ("-", "_", ".", "/", "#", "")
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def as_typed(pattern: re.Pattern[str], text: str) -> str | None:
     if " " not in text or not any(map(str.isdigit, text)):
         return None
     close = _LOOSE_SIGN.sub(r"\1", text.strip())
-    typed = {close} | {sign.join(close.split()) for sign in _SIGNS}
+    typed = {close} | {sign.join(close.split()) for sign in SIGNS}
     found = {one for one in typed if pattern.fullmatch(one)}
     return found.pop() if len(found) == 1 else None
 

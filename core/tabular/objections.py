@@ -14,7 +14,7 @@ from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_ids_of_rows, tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
-from tiecoat.tabular.summaries import tell_means
+from tiecoat.tabular.summaries import tell_means, tell_readings_outside
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
 from tiecoat.tabular.words import EXACT
@@ -125,6 +125,7 @@ def _tell_contradictions(found: Attempt) -> None:
     values = ValueReader(found)
     _tell_swapped(found)
     tell_means(found)
+    tell_readings_outside(found)
     _tell_of_no_word(found)
     _tell_other_word(found)
     tell_other_panel(found)

@@ -158,6 +158,45 @@ def _means_of_groups(found: Attempt, place: int) -> Iterator[tuple[int, str]]:
             yield at, Remark.SELDOM.said(words)
 
 
+def tell_readings_outside(found: Attempt) -> None:
+    """Note a row of which every reading lies outside its own least and most: one is of something else.
+
+    What was left out of them, such as an outlier, leaves the others within. Where units differ or
+    are not told, nothing is compared.
+    """
+    bounds = [_place_of(found, index) for index in _EXTREMES]
+    for column in dict.fromkeys(spread_of(one).column for one in found.spreads):
+        beside = [one.place for one in found.spreads if spread_of(one).column == column]
+        places = [each for each in beside if each is not None]
+        units = {found.titles[n].unit for n in (*places, *bounds) if n is not None}
+        if None in bounds or len(places) < _LEAST or len(units - {None}) > 1:
+            continue
+        least, most = (found.contents[n].numbers.values for n in bounds if n is not None)
+        for at, row in enumerate(found.table.seen.rows):
+            read = [v for n in places if (v := found.contents[n].numbers.values[at]) == v]
+            off = _rounding(
+                [found.contents[n].cells[at] for n in (*bounds, *places) if n is not None]
+            )
+            if read and (max(read) < least[at] - off or min(read) > most[at] + off):
+                found.tell_contradiction(
+                    f"readings from {min(read):g} to {max(read):g}, beside a least of "
+                    f"{least[at]:g} and a most of {most[at]:g}",
+                    "readings between their own least and most",
+                    row=row,
+                )
+
+
+def _place_of(found: Attempt, index: WordIndex[str]) -> int | None:
+    """Return the one column of numbers that some words title and nothing was made of."""
+    taken = {given.place for given in (*found.given.values(), *found.spreads)}
+    places = [
+        place
+        for place, title in enumerate(found.titles)
+        if place not in taken and index.knows(title) and found.contents[place].is_numeric
+    ]
+    return places[0] if len(places) == 1 else None
+
+
 def _rounding(cells: Sequence[Cell]) -> float:
     """Return what rounding may do: one in the last place that any of some numbers shows."""
     return max(10.0 ** -_decimals(cell) for cell in cells if cell != "") * 1.01

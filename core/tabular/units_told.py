@@ -71,7 +71,12 @@ def _is_entry(found: Attempt, name: str) -> bool:
 def _unit_words(text: str) -> tuple[str, ...]:
     """Return the words of a line that are units and not the whole of it."""
     words = re.findall(r"[^\s,;:()\[\]]+", text)
-    return tuple(word for word in words if word != text and is_unit_title(word))
+    return tuple(word for word in words if word != text and _is_unit(word))
+
+
+def _is_unit(word: str) -> bool:
+    """Tell whether a word of a line is a unit and no word of a sentence."""
+    return word == "%" or is_unit_title(word)
 
 
 def spoken_for(found: Attempt, role: Role) -> str | None:
@@ -87,7 +92,7 @@ def spoken_for(found: Attempt, role: Role) -> str | None:
         units = {
             word.strip(".")
             for word in _units_beside_words(text)
-            if _fits(word.strip("."), role) and is_unit_title(word)
+            if _fits(word.strip("."), role) and _is_unit(word)
         }
         spoken = {
             r.name for r in found.lexicon.spoken_roles(text) if r.unit and scale(r.unit, role.unit)

@@ -139,19 +139,28 @@ class WaysOfSeeing:
         )
 
     def _titled(self, sight: Sight) -> bool:
-        """Tell whether a table has titles that are words of the trade, and not of a sentence."""
+        """Tell whether a table has titles that are words of the trade, and not of a sentence.
+
+        A number in one, such as that of a standard, is of a title where ids stand in a row below.
+        """
         by_blank = sight.grid.delimiter == ONE_BLANK
+        numbered = not by_blank and self._lists_ids(sight)
         return any(
             not (by_blank and _is_sentence(titles))
             and sum(
                 self._names(title)
-                and not any(map(str.isdigit, parted(title).name))
+                and (numbered or not any(map(str.isdigit, parted(title).name)))
                 and not (by_blank and is_unit_title(title))
                 for title in titles
             )
             > 1
             for titles in _titles(sight)
         )
+
+    def _lists_ids(self, sight: Sight) -> bool:
+        """Tell whether the first column of each table holds nothing but ids."""
+        firsts = [table.columns[0].cells for table in sight.tables if table.rows]
+        return bool(firsts) and all(self._identity(str(cell)) for cells in firsts for cell in cells)
 
     def _names(self, title: str) -> bool:
         return not valuelike(title) and self._known(title)

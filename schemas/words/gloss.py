@@ -69,6 +69,18 @@ GLOSS_GU = """
 """
 
 
+READINGS = """
+    en: R#, M#
+    de: M#, A#
+    fr: L#, M#
+    es: L#, M#
+    it: L#, M#
+    pl: O#, P#
+    nl: A#, M#
+    cs: O#, M#
+"""
+
+
 def at_angle(angle_deg: int) -> str:
     """Return the titles of a column of readings at one angle."""
     return f"""

@@ -90,69 +90,86 @@ DOLLY_AREA_MM2 = """
 
 FORCE_N = """
     F, F max, Fmax, F break, F b, Fu, P, P max
-    en: force, load, pull force, pulling force, max force, maximum force, peak force,
+    en: peak, peak value, peak reading,
+        force, load, pull force, pulling force, max force, maximum force, peak force,
         breaking force, force at break, failure load, breaking load, max load, maximum load,
         peak load, tensile force, ultimate load, force max, load at failure, force at failure,
         pull-off force, fracture force, break load, rupture force, load at break,
         breaking load (max)
-    de: Abrisskraft, Abrisslast, Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast, Kraft, Last,
+    de: Spitze, Spitzenwert, Höchstwert,
+        Abrisskraft, Abrisslast, Kraft bei Bruch, Abreißlast, Abzugslast, Zuglast, Kraft, Last,
         Abzugskraft, Abreißkraft, Haftkraft, Zugkraft, Bruchkraft, Höchstkraft, Maximalkraft,
         Kraft beim Bruch, max Kraft, Kraft max, Bruchlast, Abreisskraft, Höchstlast,
         Abrisskraft max, Kraft beim Abriss, Abreißkraft max, Maximalkraft beim Abriss
-    fr: force à la rupture, effort de rupture, effort maximal, charge à la rupture, force, charge,
+    fr: pic, valeur de crête, valeur de pic,
+        force à la rupture, effort de rupture, effort maximal, charge à la rupture, force, charge,
         force maximale, force de rupture, charge de rupture, force max, force d'arrachement, effort,
         effort de traction, charge maximale, force maxi, charge max, force mesurée,
         charge de rupture max
-    es: fuerza a la rotura, fuerza en la rotura, esfuerzo, carga a la rotura, fuerza, carga,
+    es: pico, valor pico, valor de pico,
+        fuerza a la rotura, fuerza en la rotura, esfuerzo, carga a la rotura, fuerza, carga,
         fuerza máxima, fuerza de rotura, carga de rotura, fuerza de arranque, carga máxima,
         fuerza de tracción, fuerza máx, fuerza máxima de rotura, carga máx, fuerza de arrancamiento
-    it: forza a rottura, carico a rottura, forza di trazione, forza allo strappo, forza, carico,
+    it: picco, valore di picco,
+        forza a rottura, carico a rottura, forza di trazione, forza allo strappo, forza, carico,
         forza massima, forza di rottura, carico di rottura, forza di strappo, carico massimo,
         forza max, forza massima di strappo, carico max, forza misurata
-    pl: siła przy zerwaniu, siła przy oderwaniu, siła oderwania, obciążenie niszczące, siła,
+    pl: szczyt, wartość szczytowa,
+        siła przy zerwaniu, siła przy oderwaniu, siła oderwania, obciążenie niszczące, siła,
         obciążenie, siła maksymalna, siła zrywająca, siła odrywająca, siła zerwania, siła niszcząca,
         siła maks, siła max, siła odrywania, siła przy odrywaniu
-    nl: kracht bij breuk, afbreuklast, trekbelasting, losbreekkracht, kracht, belasting,
+    nl: piek, piekwaarde,
+        kracht bij breuk, afbreuklast, trekbelasting, losbreekkracht, kracht, belasting,
         maximale kracht, breukkracht, trekkracht, afscheurkracht, breukbelasting, afbreekkracht,
         max kracht, breuklast, kracht max, maximale trekkracht, kracht bij afbreken
-    cs: síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení, síla, zatížení,
+    cs: špička, špičková hodnota,
+        síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení, síla, zatížení,
         maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla, síla odtrhu,
         síla max, odtržná síla, síla při zkoušce
 """
 
 STRENGTH_MPA = """
     σ, sigma, σ max, R, σ b, f h
-    en: strength, pull-off strength, pull off strength, adhesion, adhesion strength, bond strength,
+    en: peak, peak value, peak reading, peak stress, peak strength, burst pressure, bursting pressure,
+        pressure at break, breaking pressure,
+        strength, pull-off strength, pull off strength, adhesion, adhesion strength, bond strength,
         adhesive strength, tensile strength, stress, max stress, pull-off stress, breaking stress,
         stress at break, breaking strength, pull-off adhesion, adhesion value, pull-off value,
         fracture strength, pull-off, result, adh, adh strength, pull-off result, tensile adhesion,
         tensile adhesion strength, bond, stress at failure, failure stress,
         pull-off tensile strength, POT
-    de: Abrissspannung, Abrissfestigkeit, Abrisswert, Abreisswert, Abreisspannung, Haftfestigkeit,
+    de: Spitze, Spitzenwert, Höchstwert,
+        Abrissspannung, Abrissfestigkeit, Abrisswert, Abreisswert, Abreisspannung, Haftfestigkeit,
         Abreißfestigkeit, Haftzugfestigkeit, Abreissfestigkeit, Haftung, Zugfestigkeit,
         Haftspannung, Bruchspannung, Spannung, Festigkeit, Abzugsfestigkeit, Haftzugspannung,
         Haftwert, Bruchfestigkeit, Abreißspannung, Abzugswert, Abzugsfestigk, Haftabzugswert,
         Haftabzug, Haftzug, Abrissspg, Haftungswert, Zugspannung, Haftzugwert, HZF
-    fr: adhérence, résistance, contrainte, contrainte de rupture, résistance à l'arrachement,
+    fr: pic, valeur de crête, valeur de pic,
+        adhérence, résistance, contrainte, contrainte de rupture, résistance à l'arrachement,
         contrainte d'adhérence, force d'adhérence, résistance à la traction, adhérence par traction,
         contrainte maximale, adhérence mesurée, contrainte à la rupture, résistance à la rupture,
         contrainte d'arrachement, tension de rupture, valeur d'adhérence
-    es: adherencia, resistencia, adhesión, tensión, tensión de rotura, resistencia a la tracción,
+    es: pico, valor pico, valor de pico,
+        adherencia, resistencia, adhesión, tensión, tensión de rotura, resistencia a la tracción,
         tensión de adherencia, resistencia al arranque, tensión máxima, resistencia de adherencia,
         adherencia por tracción, resistencia por tracción, tensión a la rotura, adherencia medida,
         tensión de arranque, adhesión por tracción
-    it: adesione, resistenza, aderenza, tensione, tensione di rottura, resistenza allo strappo,
+    it: picco, valore di picco,
+        adesione, resistenza, aderenza, tensione, tensione di rottura, resistenza allo strappo,
         forza di adesione, resistenza a trazione, tensione massima, carico unitario,
         tensione a rottura, adesione per trazione, aderenza a trazione,
         resistenza a rottura, tensione di strappo, adesione misurata
-    pl: przyczepność, wytrzymałość, adhezja, naprężenie, naprężenie niszczące,
+    pl: szczyt, wartość szczytowa,
+        przyczepność, wytrzymałość, adhezja, naprężenie, naprężenie niszczące,
         wytrzymałość na odrywanie, przyczepność przy odrywaniu, naprężenie zrywające,
         naprężenie odrywające, przyczepność odrywowa, wytrzymałość na oderwanie,
         naprężenie przy zerwaniu, wynik odrywania, przycz
-    nl: hechting, hechtsterkte, sterkte, spanning, hechtspanning, trekhechting, treksterkte,
+    nl: piek, piekwaarde,
+        hechting, hechtsterkte, sterkte, spanning, hechtspanning, trekhechting, treksterkte,
         breukspanning, afscheursterkte, hechtkracht per oppervlak, hechtwaarde, trekspanning,
         spanning bij breuk, hechting door trek, lostreksterkte, losbreekspanning, afbreekspanning
-    cs: přilnavost, pevnost, adheze, napětí, odtrhová pevnost, pevnost v odtrhu, pevnost v tahu,
+    cs: špička, špičková hodnota,
+        přilnavost, pevnost, adheze, napětí, odtrhová pevnost, pevnost v odtrhu, pevnost v tahu,
         napětí při porušení, odtrhové napětí, přilnavost odtrhem, napětí při odtržení,
         přilnavost odtrhovou zkouškou, pevnost odtrhu, odtržná pevnost, odtrhová přilnavost,
         napětí při odtrhu, přiln

@@ -82,3 +82,15 @@ def test_a_strength_below_zero_is_held_as_what_it_is() -> None:
         ["force_n", -300.0],
         ["strength_mpa", -8.0],
     ]
+
+
+def test_words_that_leave_the_coat_open_are_told_as_such() -> None:
+    """Cohesive in which coat, and where the rest failed: what is open is said in words."""
+    frame = frame_of([1000.0, 1000.0], [NAN, NAN], ["100 % Kohäsion", "lijm 10%"])
+    with pytest.raises(FileHeld) as held:
+        complete(frame)
+    cohesive, glue = (fault.sentence for fault in held.value.faults)
+    assert (
+        "in which coat: B in the first, C in the second ...; 'Kohäsion' does not say it" in cohesive
+    )
+    assert "shares that add up to 100 %; these add up to 10 %" in glue

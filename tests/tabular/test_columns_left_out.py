@@ -194,3 +194,22 @@ def test_a_sweep_without_its_phase_holds(tmp_path: Path) -> None:
             "1000,411500,-85.5,410600,-85.5",
             "10,34200000,-85.2,34100000,-83.1",
         )
+
+
+FAR = "Panel;1;2;3;Mean;Min;Max"
+
+
+@pytest.mark.parametrize(
+    ("summaries", "held"),
+    [("188.4;171;204", True), ("344.3;330;355", False), ("344.3;336;350", False)],
+)
+def test_readings_outside_their_own_least_and_most_hold(
+    tmp_path: Path, summaries: str, held: bool
+) -> None:
+    """Where no reading lies between the least and most beside it, one of both is wrong."""
+    lines = ("Dry film thickness (µm)", FAR, f"K1-07.b2;343;340;350;{summaries}")
+    if not held:
+        assert column(read(tmp_path, *lines), "thickness_um") == [343, 340, 350]
+        return
+    with pytest.raises(FileHeld, match="readings from 340 to 350, beside a least of 171"):
+        read(tmp_path, *lines)
