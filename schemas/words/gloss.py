@@ -70,14 +70,14 @@ GLOSS_GU = """
 
 
 READINGS = """
-    en: R#, M#
-    de: M#, A#
-    fr: L#, M#
-    es: L#, M#
-    it: L#, M#
-    pl: O#, P#
-    nl: A#, M#
-    cs: O#, M#
+    en: R#, M#, reading #, rdg #
+    de: M#, A#, Ablesung #, Messwert #
+    fr: L#, M#, lecture #, mesure #
+    es: L#, M#, lectura #, medida #
+    it: L#, M#, lettura #, misura #
+    pl: O#, P#, odczyt #, pomiar #
+    nl: A#, M#, aflezing #, meting #
+    cs: O#, M#, odečet #, měření #
 """
 
 

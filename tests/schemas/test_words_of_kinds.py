@@ -95,6 +95,12 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
     "pull_off": {  # dolly 1, or dolly 20 mm
         ("determination", "failure of C"): {"c"},
         ("dolly_area_mm2", "failure of A"): {"a"},
+        ("force_n", "strength_mpa"): {  # the unit tells
+            *("peak", "peak value", "peak reading", "Spitze", "Spitzenwert", "Höchstwert", "pic"),
+            *("valeur de crête", "valeur de pic", "pico", "valor pico", "valor de pico", "picco"),
+            *("valore di picco", "szczyt", "wartość szczytowa", "piek", "piekwaarde", "špička"),
+            "špičková hodnota",
+        },
         ("dolly_diameter_mm", "failure of D"): {"d"},
         ("failure of -/Y", "failure of Y"): {  # of a system with one coat, or more
             *("%y", "y", "y%", "aandeel y", "Anteil y", "area y", "breuk y", "Bruchanteil y"),

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from lines_read import column, read_lines
 
+from tiecoat.errors import FileHeld
 from tiecoat.schemas.exposure_rating import KIND as RATING
 from tiecoat.schemas.gloss import KIND as GLOSS
 from tiecoat.schemas.pull_off import KIND as PULL_OFF
@@ -38,7 +40,8 @@ def test_letters_with_numbers_count_readings_of_gloss(tmp_path: Path) -> None:
 def test_a_heading_names_the_per_cent_of_hours_across(tmp_path: Path) -> None:
     """The unit stands in the sentence that names the property."""
     found = read_lines(
-        READER, tmp_path / "r.csv", "Neutral salt spray (NSS)", "Rusted area in %, scribe left out", "", "Panel;168 h;336 h",
+        READER, tmp_path / "r.csv",
+        "Neutral salt spray (NSS)", "Rusted area in %, scribe left out", "", "Panel;168 h;336 h",
         "K1-07.b2;0;0.1", "K1-07.b3;0.05;0.2",
     )  # fmt: skip
     assert column(found, "area_percent") == [0, 0.1, 0.05, 0.2]
@@ -60,3 +63,23 @@ def test_titles_go_on_in_a_second_line_with_their_units(tmp_path: Path) -> None:
     )
     assert column(found, "damage_width_mm") == [4.9, 5.4]
     assert column(found, "creep_mm") == [2.2, 2.45]
+
+
+@pytest.mark.parametrize(
+    ("title", "column_told"), [("Peak MPa", "strength_mpa"), ("Peak kN", "force_n"), ("Peak", None)]
+)
+def test_a_peak_is_what_its_unit_says(tmp_path: Path, title: str, column_told: str | None) -> None:
+    """Of a force or a strength; without a unit the file is held."""
+    lines = (
+        "Dolly 20 mm",
+        "",
+        f"Panel;Pull;{title};Failure",
+        "K1-07.b2;1;4.5;B",
+        "K1-07.b2;2;4.7;B",
+    )
+    if column_told is None:
+        with pytest.raises(FileHeld):
+            read_lines(READER, tmp_path / "pull.csv", *lines)
+        return
+    (first, second) = column(read_lines(READER, tmp_path / "pull.csv", *lines), column_told)
+    assert (first, second) == ((4.5, 4.7) if "MPa" in title else (4500, 4700))
