@@ -85,6 +85,19 @@ class StudyPage:
     title: str
     tell: Callable[[StudyContents], Iterable[PagePart]]
 
+    def parts(self, study: StudyContents) -> list[PagePart]:
+        """Return what it tells.
+
+        Raises
+        ------
+        TypeError
+            If that is one text, whose letters would be paragraphs.
+        """
+        told = self.tell(study)
+        if isinstance(told, str):
+            raise TypeError("tell returns one text; expected several parts: yield it, or a list")
+        return list(told)
+
 
 OWN_SECTIONS = frozenset(  # of the report itself, and its figures: no page is called so
     {

@@ -108,7 +108,7 @@ def _made(data: StudyData, page: StudyPage, told: StudyContents) -> MadePage:
     parts: list[str | PageTable | MadeFigure] = []
     title = translated(page.title)
     try:
-        for part in page.tell(told):
+        for part in page.parts(told):
             if isinstance(part, StudyFigure):
                 if _has(data, part.kind):
                     alone = part.name == page.name

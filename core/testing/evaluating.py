@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
+from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -159,6 +160,23 @@ def results_are_whole(bench: Workbench) -> Iterator[str]:
             yield f"{what} {wrong}"
         elif not len(found.table) and not told:
             yield f"{what} gives no result of {counted(len(given), 'row')}"
+        else:
+            yield from _properties_without(one, found.table)
+
+
+def _properties_without(one: Evaluation, table: pd.DataFrame) -> Iterator[str]:
+    """Tell which study properties are of a quantity that is not among the results, but nearly.
+
+    What has no likeness there may come of more data than the examples have.
+    """
+    known = set(table["quantity"])
+    for wanted in one.properties:
+        near = get_close_matches(wanted.quantity, known, n=1, cutoff=0.8)
+        if near and wanted.quantity not in known and wanted.method != "counts":
+            yield (
+                f"evaluation {one.name} gives no {wanted.quantity!r}, of which its property"
+                f" {wanted.name!r} is; near it: {near[0]!r}"
+            )
 
 
 def evaluations_are_pure(bench: Workbench) -> Iterator[str]:

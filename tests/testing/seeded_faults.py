@@ -82,6 +82,7 @@ TAKEN_ALONG = (
 )
 
 HOOK = "@hookimpl\ndef tiecoat_evaluations"
+BORNE = 'BORNE = StudyProperty("height borne", "height_without_crak", margin=50)'
 FIGURE = """\
 def draw(figure, results, rows, names):
     {drawn}
@@ -506,6 +507,17 @@ FAULTS = [
         ],
     ),
     SeededFault(
+        "a property is of a misspelt quantity",
+        "results_are_whole",
+        "gives no 'height_without_crak', of which its property 'height borne' is; near it:",
+        EVALUATION,
+        [
+            ("import Evaluation", "import Evaluation, StudyProperty"),
+            ("compute)]", "compute, properties=(BORNE,))]"),
+            (HOOK, f"{BORNE}\n\n\n{HOOK}"),
+        ],
+    ),
+    SeededFault(
         "a figure breaks down on a single row",
         "figures_are_drawn",
         "figure drops, given one row, breaks down: IndexError",
@@ -525,6 +537,13 @@ FAULTS = [
         "page drops has a part that is DataFrame; expected a text, a PageTable or a StudyFigure",
         EVALUATION,
         _with_page('yield study.rows["falling"]'),
+    ),
+    SeededFault(
+        "a page returns a text",
+        "pages_are_told",
+        "page drops breaks down: TypeError: tell returns one text; expected several parts",
+        EVALUATION,
+        _with_page('return "drops"'),
     ),
     SeededFault(
         "a page tells of chance",
