@@ -85,8 +85,8 @@ class StudyPage:
     title: str
     tell: Callable[[StudyContents], Iterable[PagePart]]
 
-    def parts(self, study: StudyContents) -> list[PagePart]:
-        """Return what it tells.
+    def parts(self, study: StudyContents) -> Iterable[PagePart]:
+        """Return what it tells, part by part.
 
         Raises
         ------
@@ -96,7 +96,7 @@ class StudyPage:
         told = self.tell(study)
         if isinstance(told, str):
             raise TypeError("tell returns one text; expected several parts: yield it, or a list")
-        return list(told)
+        return told
 
 
 OWN_SECTIONS = frozenset(  # of the report itself, and its figures: no page is called so

@@ -26,7 +26,7 @@ _MIN_SEC = re.compile(
     r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
 )
 _SAYS_HOURS = re.compile(r"(?<![^\W_])h+(?:rs?)?:m+(?:in)?(?![\w:])", re.IGNORECASE)
-_SAYS_MINUTES = re.compile(r"(?<![^\W_])m+(?:in)?:s+(?:ec|ek)?(?![\w:])", re.IGNORECASE)
+_SAYS_MINUTES = re.compile(r"(?<![^\W_])(?<!:)m+(?:in)?:s+(?:ec|ek)?(?![\w:])", re.IGNORECASE)
 _HOURS = re.compile(r"(\d{1,4}):([0-5]\d)")
 _HOUR_MIN = re.compile(
     r"(\d{1,4})\s*(?:h|hrs?|std|hod|godz|uur|ore)\.?\s*(\d{1,2})\s*(?:min\.?|m|')?", re.IGNORECASE
@@ -45,7 +45,7 @@ def is_notation(text: str) -> bool:
 
 def is_empty(cell: Cell) -> bool:
     """Tell whether a cell says nothing."""
-    return isinstance(cell, str) and (cell.casefold() in EMPTY_WORDS or not cell.strip("-–— "))
+    return isinstance(cell, str) and cell.casefold() in EMPTY_WORDS
 
 
 _SINCE = re.compile(  # since when, behind a time: 10 min after mixing

@@ -141,7 +141,7 @@ def without_check(text: str) -> str:
     Examples
     --------
     >>> without_check("Cup checked with water the same morning, fine."), without_check("water")
-    (' , fine.', 'water')
+    ('Cup  , fine.', 'water')
     """
     return _BY_WHICH.sub(" ", text)
 

@@ -96,7 +96,7 @@ def _told(bench: Workbench, page: StudyPage) -> Iterator[str]:
         return
     told = _tables(given)
     try:
-        parts, again = page.parts(told), page.parts(_tables(given))
+        parts, again = list(page.parts(told)), list(page.parts(_tables(given)))
     except Exception as error:  # noqa: BLE001 - a stranger's code
         yield f"{what} breaks down: {blame(error)}"
         return

@@ -146,7 +146,7 @@ def test_a_report_names_the_state_of_the_archive(lab: LabAtWork) -> None:
         page = (lab.root / f"r{number}" / "report.html").read_text(encoding="utf-8")
         time = last["at"][:19].replace("T", " ")
         said = f"after the entry of {time} in its journal, whose hash begins {last['hash'][:12]}."
-        assert said in page
+        assert said in re.sub(r"</?span[^>]*>", "", page)
         told.append(said)
         lab.drop("later.csv", density(at="21.09.2026;08:00"))
         lab.take()

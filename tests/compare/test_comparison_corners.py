@@ -88,7 +88,7 @@ def test_a_verdict_for_want_of_data_claims_nothing() -> None:
     """A candidate without results gets no number but the control's n, and a reason."""
     table = PANELS[PANELS["batch"] != "RB-012"]
     found = of(compared(table, GLOSS, batches=register(list(VALUES))), "RB-012")
-    assert (found.outcome, found.standing) == (VerdictWord.CANNOT_TELL, Firmness.FIRM)
+    assert (found.outcome, found.standing) == (VerdictWord.NOT_TESTED, Firmness.FIRM)
     assert (found.n, found.n_control, found.needed, found.if_alike) == (0, 3, None, None)
     assert (found.units, found.unit, found.method, found.condition) == ("", "", "", "")
     assert (found.cautions, found.is_comparable) == ((), True)

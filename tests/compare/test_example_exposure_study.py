@@ -69,5 +69,5 @@ def test_counts_are_compared_by_rate(comparison: Comparison) -> None:
 def test_what_was_not_measured_is_said(comparison: Comparison) -> None:
     """A candidate without a micrograph is undecided, with the reason, and the others are told."""
     found = verdict(comparison, "voids", "RB-014")
-    assert found.outcome is VerdictWord.CANNOT_TELL
+    assert found.outcome is VerdictWord.NOT_TESTED
     assert found.because == "RB-014 has no value of void_fraction"

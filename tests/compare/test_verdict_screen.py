@@ -55,15 +55,16 @@ def test_the_matrix_comes_first_with_candidates_by_name(comparison: Comparison) 
     with a margin of 1.
     """
     lines = screen(comparison)
-    assert lines[:4] == [
+    assert lines[:5] == [
         f"against RB-010{' ' * 29}1   2",
         f"{FIRST}   ●   ▲▲",
         f"{SECOND}{' ' * (len(FIRST) - len(SECOND))}  ▼▼▼  ●",
         "▲ better   ● not worse   ▼ worse   ! signs of harm   ? cannot tell",
+        "empty: not tested",
     ]
     rule = " ".join(steps_rule(comparison.properties))
     begin = lines.index("1 gloss")
-    assert " ".join(lines[4:begin]) == rule
+    assert " ".join(lines[5:begin]) == rule
     assert lines[begin : begin + 4] == [
         "1 gloss",
         "  harm: more than 5 GU below the control",
@@ -155,7 +156,7 @@ def test_what_stands_on_a_condition_is_hollow_and_says_so(comparison: Comparison
     lines = screen(changed, everything=True)
     assert lines[1].endswith("○   △△")
     assert lines[2].endswith("▽▽▽  ○")
-    assert lines[4] == "△ ○ ▽   the same, only if the panels of all batches scatter alike"
+    assert lines[5] == "△ ○ ▽   the same, only if the panels of all batches scatter alike"
     assert list(summary(changed, ()))[:3] == [
         "Shown to do no harm on gloss, haze: no candidate.",
         f"Only if the panels of all batches scatter alike: {FIRST}.",

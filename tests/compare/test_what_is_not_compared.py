@@ -118,7 +118,7 @@ def test_a_candidate_of_which_nothing_is_known_has_its_account() -> None:
     values = {"RB-010": [80, 90, 70.0], "RB-011": [81, 90, 72.0]}
     comparison = compared(panel_rows("gloss", values), GLOSS)
     account = comparison.harm("RB-011")
-    assert account == HarmAccount((), (), (), (), (), ("gloss",))
+    assert account == HarmAccount((), (), (), (), (), ("gloss",), ())
     assert account.told == ("cannot tell on gloss",)
     assert comparison.does_no_harm("RB-011") == (False, "cannot tell on gloss")
 
