@@ -21,6 +21,11 @@ def counted(number: int, noun: str) -> str:
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
+def capital(text: str) -> str:
+    """Return a sentence with a capital letter: it may begin with a label, or words of others."""
+    return text[:1].upper() + text[1:]
+
+
 def listed(names: Sequence[str], last: str = "") -> str:
     """Return names one after the other, apart by semicolons where one of them has commas.
 

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from pkgutil import resolve_name
 from types import FrameType
 from typing import TYPE_CHECKING, Any
 
@@ -210,12 +211,30 @@ def _parser() -> ProgramParser:
     tried.add_argument("file", type=Path)
     _add_learn(add("learn", _learn, "teach the layout of a file: shown, asked, written, tried"))
     _add_profile(add("profile", _profile, "check a table profile and say what it does", lab=False))
-    add_later("held", "list the held files; show, assign, retry, discard them", _add_held)
+    add_later(
+        "held",
+        "list the held files; show, assign, retry, discard them",
+        _from("held_commands:add_held"),
+    )
     _add_supersede(add("supersede", _supersede, "file a held conflict as the valid values"))
-    add_later("measurements", "list what is filed, one by one", _add_measurements)
-    add_later("retract", "mark measurements as not valid; their rows stay", _add_retract)
-    add_later("reinstate", "have measurements count that were retracted", _add_reinstate)
-    add_later("refile", "file anew, under other ids, what was filed under wrong ones", _add_refile)
+    add_later(
+        "measurements", "list what is filed, one by one", _from("corrections:add_measurements")
+    )
+    add_later(
+        "retract",
+        "mark measurements as not valid; their rows stay",
+        _from("corrections:add_retract"),
+    )
+    add_later(
+        "reinstate",
+        "have measurements count that were retracted",
+        _from("corrections:add_reinstate"),
+    )
+    add_later(
+        "refile",
+        "file anew, under other ids, what was filed under wrong ones",
+        _from("corrections:add_refile"),
+    )
     add("contents", _contents, "show what the archive holds")
     _add_evaluate(add("evaluate", _evaluate, "compute engineering results from what is filed"))
     _add_draft(add("study", _study, "write a first study file from the register and the archive"))
@@ -225,91 +244,46 @@ def _parser() -> ProgramParser:
     _add_overlay(add("overlay", _overlay, "draw what was found on the pictures it was found on"))
     words = "list readers, kinds, evaluations and all else of plugins, and what was left out"
     add("readers", _readers, words)
-    add_later("plugin", "lay out a plugin of your own: new", _add_plugin)
+    add_later("plugin", "lay out a plugin of your own: new", _from("plugin_command:add_plugin"))
     add("reindex", _reindex, "build the index again from the archive, the held and the journal")
     _add_verify(
         add("verify", _verify, "prove originals, journal, tables and index against each other")
     )
-    add_later("upgrade", "have tables follow what has changed of their kinds", _add_upgrade)
+    add_later(
+        "upgrade",
+        "have tables follow what has changed of their kinds",
+        _from("upgrade_command:add_upgrade"),
+    )
     _add_rebuild(
         add("rebuild", _rebuild, "make the archive again from the originals and the journal")
     )
-    add_later("merge", "bring another lab into this one, with all its decisions", _add_merge)
-    add_later("publish", "bring what has changed into a lake that labs share", _add_publish)
-    add_later("reference", "tell what can be called, set and told", _add_reference)
+    add_later(
+        "merge",
+        "bring another lab into this one, with all its decisions",
+        _from("merge_screen:add_merge"),
+    )
+    add_later(
+        "publish",
+        "bring what has changed into a lake that labs share",
+        _from("publish_command:add_publish"),
+    )
+    add_later(
+        "reference",
+        "tell what can be called, set and told",
+        _from("reference_command:add_reference"),
+    )
     _add_guide(add("guide", _guide, "guides for beginners, and for upkeep", lab=False))
     add_later("completion", "print what completes commands in a shell", _add_completion, lab=False)
     return parser
 
 
-def _add_held(held: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.held_commands import add_held, held_list
+def _from(place: str) -> Callable[[argparse.ArgumentParser], None]:
+    """Return what adds what a command takes, of a module here that is loaded when it does."""
 
-    held.set_defaults(command=held_list)
-    add_held(held)
+    def add(parser: argparse.ArgumentParser) -> None:
+        resolve_name(f"tiecoat.cli.{place}")(parser)
 
-
-def _add_measurements(listing: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.corrections import add_measurements, list_measurements
-
-    listing.set_defaults(command=list_measurements)
-    add_measurements(listing)
-
-
-def _add_retract(amending: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.corrections import add_amending, retract
-
-    amending.set_defaults(command=retract)
-    add_amending(amending)
-
-
-def _add_reinstate(amending: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.corrections import add_amending, reinstate
-
-    amending.set_defaults(command=reinstate)
-    add_amending(amending)
-
-
-def _add_refile(refiled: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.corrections import add_refile, refile
-
-    refiled.set_defaults(command=refile)
-    add_refile(refiled)
-
-
-def _add_plugin(plugin: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.plugin_command import about_plugins, add_plugin
-
-    plugin.set_defaults(command=about_plugins)
-    add_plugin(plugin)
-
-
-def _add_upgrade(upgraded: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.upgrade_command import add_upgrade, upgrade
-
-    upgraded.set_defaults(command=upgrade)
-    add_upgrade(upgraded)
-
-
-def _add_merge(merging: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.merge_screen import add_merge, merge_labs
-
-    merging.set_defaults(command=merge_labs)
-    add_merge(merging)
-
-
-def _add_publish(published: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.publish_command import add_publish, publish
-
-    published.set_defaults(command=publish)
-    add_publish(published)
-
-
-def _add_reference(told: argparse.ArgumentParser) -> None:
-    from tiecoat.cli.reference_command import add_reference, tell_reference
-
-    told.set_defaults(command=tell_reference)
-    add_reference(told)
+    return add
 
 
 def _add_evaluate(evaluate: argparse.ArgumentParser) -> None:

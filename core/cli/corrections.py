@@ -27,6 +27,7 @@ REFILED = NAMED.replace("--batch, --panel", "--of-batch, --of-panel")
 
 def add_measurements(listing: argparse.ArgumentParser) -> None:
     """Add which measurements are listed."""
+    listing.set_defaults(command=list_measurements)
     _add_filters(listing)
     listing.add_argument(
         "--withdrawn", action="store_true", help="those too that were superseded or retracted"
@@ -35,8 +36,19 @@ def add_measurements(listing: argparse.ArgumentParser) -> None:
     listing.set_defaults(refuse=listing.error)
 
 
-def add_amending(amending: argparse.ArgumentParser) -> None:
-    """Add which measurements are retracted or reinstated, and why."""
+def add_retract(retracted: argparse.ArgumentParser) -> None:
+    """Add which measurements are retracted, and why."""
+    retracted.set_defaults(command=retract)
+    _add_amending(retracted)
+
+
+def add_reinstate(reinstated: argparse.ArgumentParser) -> None:
+    """Add which measurements are reinstated, and why."""
+    reinstated.set_defaults(command=reinstate)
+    _add_amending(reinstated)
+
+
+def _add_amending(amending: argparse.ArgumentParser) -> None:
     amending.add_argument("measurements", nargs="*", metavar="MEASUREMENT")
     _add_filters(amending)
     amending.add_argument("--why", required=True)
@@ -46,6 +58,7 @@ def add_amending(amending: argparse.ArgumentParser) -> None:
 
 def add_refile(refiled: argparse.ArgumentParser) -> None:
     """Add which exports are filed anew, and under which ids."""
+    refiled.set_defaults(command=refile)
     refiled.add_argument(
         "measurements", nargs="*", metavar="ORIGINAL", help="a measurement from it, or its SHA-256"
     )

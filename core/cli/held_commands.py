@@ -32,6 +32,7 @@ FILTERS = "--reason, --file, --since, --until"
 
 def add_held(held: argparse.ArgumentParser) -> None:
     """Add what `held` lists, and its actions."""
+    held.set_defaults(command=held_list)
     _add_filters(held, default=None)
     add_limit(held)
     add = actions_of(held)

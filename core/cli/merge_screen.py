@@ -31,6 +31,7 @@ FATES = {
 
 def add_merge(merging: argparse.ArgumentParser) -> None:
     """Add which lab is brought in."""
+    merging.set_defaults(command=merge_labs)
     merging.add_argument(
         "other", metavar="OTHER", help="folder of the other lab: it stays as it is"
     )

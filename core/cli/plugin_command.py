@@ -11,6 +11,7 @@ from tiecoat.errors import QueryInvalid
 
 def add_plugin(plugin: argparse.ArgumentParser) -> None:
     """Add the actions of the command."""
+    plugin.set_defaults(command=about_plugins)
     new = actions_of(plugin)("new", new_of_plugin, "lay out a plugin that works, with its tests")
     new.add_argument("plugin", metavar="NAME", help="of its kind and module, as falling_weight")
     place = new.add_mutually_exclusive_group()

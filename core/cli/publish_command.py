@@ -22,6 +22,7 @@ SHOWN = 8  # batches of a kind that are named
 
 def add_publish(parser: argparse.ArgumentParser) -> None:
     """Add where, as what, and how often."""
+    parser.set_defaults(command=publish)
     parser.add_argument(
         "url",
         metavar="URL",

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 def add_reference(parser: argparse.ArgumentParser) -> None:
     """Add the word and where pages go to."""
+    parser.set_defaults(command=tell_reference)
     parser.add_argument(
         "word",
         nargs="?",

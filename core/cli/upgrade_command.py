@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 def add_upgrade(parser: argparse.ArgumentParser) -> None:
     """Add the options of the command."""
+    parser.set_defaults(command=upgrade)
     parser.add_argument("--show", action="store_true", help="show what would change, do nothing")
 
 

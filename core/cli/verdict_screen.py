@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from tiecoat.wording import listed
+from tiecoat.wording import capital, listed
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -154,7 +154,7 @@ def _recommended(recommended: Sequence[Recommendation]) -> Iterator[str]:
     yield from map(recommendation_words, recommended)
     rankings = (one.ranking for one in recommended if one.ranking is not None)
     for unknown in dict.fromkeys(one.no_batches for one in rankings if one.no_batches):
-        yield f"{unknown[:1].upper()}{unknown[1:]}."
+        yield f"{capital(unknown)}."
 
 
 def _show_details(comparison: Comparison, console: Console, *, everything: bool) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from tiecoat.extend.loading import BroughtCommands, ReportParts
 from tiecoat.reference.docstring import markdown_of
 from tiecoat.reference.entry import ReferenceEntry
+from tiecoat.wording import capital
 
 FIGURES, PAGES, COMMANDS = "Figures of reports", "Pages of reports", "Commands of plugins"
 
@@ -36,6 +37,6 @@ def command_entries(found: BroughtCommands) -> Iterator[ReferenceEntry]:
         fields = "\n".join(
             f"- `{path}` ({sort}): {said}" for path, (sort, said) in one.answers.items()
         )
-        told = [facts, f"{one.words[:1].upper()}{one.words[1:]}.", "**`--json` prints**", fields]
+        told = [facts, f"{capital(one.words)}.", "**`--json` prints**", fields]
         text = "\n\n".join(told if fields else told[:2])
         yield ReferenceEntry(COMMANDS, name, one.words, text)

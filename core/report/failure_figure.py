@@ -20,6 +20,7 @@ from tiecoat.report.looks import (
     lightness,
 )
 from tiecoat.report.words import joined, say, translated
+from tiecoat.wording import capital
 
 BAR = 0.125  # inches
 PANEL = 5.5  # points of the name of a panel beside its bar
@@ -140,18 +141,14 @@ def _ends(failure: str, of_batches: pd.Series[float]) -> str:
     """Return which batches have most and least of a sort of failure."""
     if of_batches.max() == of_batches.min():
         share = f"{of_batches.max():.0f} %"
-        return say("{failure}: {share} of each batch.", failure=_capital(failure), share=share)
+        return say("{failure}: {share} of each batch.", failure=capital(failure), share=share)
     highest, lowest = (of_batches[of_batches == end()] for end in (of_batches.max, of_batches.min))
     return say(
         "{failure}: most {highest}, least {lowest}.",
-        failure=_capital(failure),
+        failure=capital(failure),
         highest=joined([_with_share(str(one), share) for one, share in highest.items()]),
         lowest=joined([_with_share(str(one), share) for one, share in lowest.items()]),
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _with_share(batch: str, share: float) -> str:

@@ -18,6 +18,7 @@ from tiecoat.report.over_time import NAMES, over_time
 from tiecoat.report.over_time_figures import caption, over_time_words
 from tiecoat.report.strength_figure import strength_words
 from tiecoat.report.words import joined, say, say_counted, translated
+from tiecoat.wording import capital
 
 
 def property_caption(wanted: Property) -> str:
@@ -59,7 +60,7 @@ def _by_outcome(verdicts: Sequence[Verdict]) -> list[str]:
             ]
             if mine:
                 words = ", ".join(filter(None, [translated(OUTCOME_WORDS[outcome][1]), condition]))
-                told.append(f"{words[:1].upper()}{words[1:]}: {joined(mine)}")
+                told.append(f"{capital(words)}: {joined(mine)}")
     return told
 
 

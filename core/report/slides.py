@@ -48,6 +48,7 @@ from tiecoat.report.quality import Quality
 from tiecoat.report.slide_deck import BODY, BOTTOM, HIGH, LEFT, TOP, WIDE, Deck, pixels_of
 from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview, property_pages
 from tiecoat.report.words import day, joined, say, translated
+from tiecoat.wording import capital
 
 ACROSS, DOWN = 6, 8  # properties and candidates in a table on one slide
 MOST_COLUMNS, MOST_ROWS = 8, 14  # of a table of a plugin that fits on one
@@ -113,7 +114,7 @@ def write_slides(
     for plate in plates:
         slides.plate(plate)
     for name, one in {one.name: one for one in over_time(data)}.items():
-        slides.figures(name, say("{what} over time", what=_capital(one.axis)), (one.kind,))
+        slides.figures(name, say("{what} over time", what=capital(one.axis)), (one.kind,))
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
     slides.figures("bode", bode, ("impedance",))
     for made in brought:
@@ -145,7 +146,7 @@ def property_title(data: StudyData, wanted: Property) -> str:
             who = joined(batches) if len(batches) <= NAMED else str(len(batches))
             told.append(f"{words} {who}")
     title = f"{label_words(wanted.label)}: {'; '.join(told)}"
-    return _capital(title)
+    return capital(title)
 
 
 class _Slides:
@@ -187,7 +188,7 @@ class _Slides:
         size, parts = laid_out(answers)
         rest = [sentence for part in parts[ANSWERS:] for _, told in part for sentence in told]
         for place, part in enumerate(parts[:ANSWERS]):
-            told = [(one.heading, [*map(_capital, sentences)]) for one, sentences in part]
+            told = [(one.heading, [*map(capital, sentences)]) for one, sentences in part]
             title = say("The answer in short, continued") if place else say("The answer in short")
             if place == 0 and len(told[0][1][0]) <= LONGEST:
                 title = told[0][1].pop(0)
@@ -218,7 +219,7 @@ class _Slides:
         slide = self.deck.slide(property_title(self.data, wanted), self._notes(said, [wanted.kind]))
         self.deck.figure(slide, figure.png, page.figure_words, room=HIGH - 0.55)
         self.deck.text(
-            slide, [_capital(page.lead)], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True
+            slide, [capital(page.lead)], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True
         )
 
     def figures(self, name: str, title: str, kinds: Sequence[str]) -> None:
@@ -370,11 +371,6 @@ def _parted(answers: Sequence[Answer], scale: float) -> Iterator[AnswerPart]:
             lines += takes
     if part:
         yield part
-
-
-def _capital(text: str) -> str:
-    """Return a sentence with a capital letter: it may begin with a label, or the name of a use."""
-    return text[:1].upper() + text[1:]
 
 
 def _cell(cell: VerdictCell | None) -> str:

@@ -18,6 +18,7 @@ from tiecoat.report.candidate_grid import GridLayout, candidate_grids, join_dose
 from tiecoat.report.labels import by_dose, label_words, recipe_names
 from tiecoat.report.looks import FAINT, OUTCOME_LOOKS, SOFT, look_of
 from tiecoat.report.words import joined, say, translated
+from tiecoat.wording import capital
 
 GRID = GridLayout(across=6, besides=0.7, legend=0.65, wrapped=18, with_batches=False)
 ENDS = 3.8  # of a column, in steps
@@ -115,7 +116,7 @@ def strength_words(comparison: Comparison) -> str:
         ]
         if mine and step in TOLD:
             told.append(f"{translated(step.value)}: {joined(mine)}.")
-    return " ".join(f"{one[:1].upper()}{one[1:]}" for one in told)
+    return " ".join(map(capital, told))
 
 
 def strengths_table(comparison: Comparison) -> pd.DataFrame:
