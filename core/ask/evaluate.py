@@ -283,10 +283,9 @@ def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
     claim = rows["remark"].str.contains(codes, na=False).to_numpy(dtype=bool)
     if not claim.any() or archive.kinds() == [kind]:  # a register is a kind of its own
         return rows
-    batches: list[str | None] = [*rows["batch"][claim].unique()]
-    some = batches if len(batches) <= TOGETHER else [None]
-    listed = [archive.measurements(kind, batch, withdrawn=True) for batch in some]
-    holds = pd.concat(listed).set_index("measurement")["remark"]
+    batches = rows["batch"][claim].unique()
+    one = batches[0] if len(batches) == 1 else None  # each question looks at every table anew
+    holds = archive.measurements(kind, one, withdrawn=True).set_index("measurement")["remark"]
     now = rows["measurement"].map(holds).astype(rows["remark"].dtype)
     return rows.assign(remark=rows["remark"].where(~claim, now))
 
