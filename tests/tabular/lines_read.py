@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.habits import Habits
@@ -11,9 +10,7 @@ from tiecoat.errors import FileHeld
 from tiecoat.plugin import Measurement
 from tiecoat.tabular.reader import AnyTable
 
-HABITS = Habits(
-    ZoneInfo("Europe/Prague"), panel_ids=r"(?P<batch>K\d-\d\d)\.b\d", batch_ids=r"K\d-\d\d"
-)
+HABITS = Habits(panel_ids=r"(?P<batch>K\d-\d\d)\.b\d", batch_ids=r"K\d-\d\d")
 
 
 def read_lines(reader: AnyTable, path: Path, *lines: str) -> list[Measurement]:
