@@ -410,12 +410,12 @@ def author_of(where: str) -> str:
     if module is not None:
         said = (getattr(module, "__author__", ""), getattr(module, "__version__", ""))
         return " ".join(one for one in said if isinstance(one, str) and one)
-    return _author_of_package(where)
+    return author_of_package(where)
 
 
 @lru_cache(maxsize=256)
-def _author_of_package(where: str) -> str:
-    """Return it, which is looked for in the files of all packages at each asking."""
+def author_of_package(where: str) -> str:
+    """Return it; it is looked for in the files of all packages, so what was found is kept."""
     for entry in entry_points(group=GROUP):
         if entry.dist and _named(entry) == where:
             told = entry.dist.metadata

@@ -23,7 +23,7 @@ from tiecoat.archive.upgrade.in_place import COMPLETE
 from tiecoat.archive.upgrade.planning import KindUpgrade, upgrades
 from tiecoat.contract.changes import ColumnChange, changes_of_rules
 from tiecoat.errors import ArchiveDamaged, LabInUse
-from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.intake.workers.pool import ReaderPool, failure_of, words_of
 from tiecoat.intake.workers.sending import from_stream, to_stream
 from tiecoat.lab.settings import Lab
 from tiecoat.wording import Told, untold
@@ -173,9 +173,7 @@ def _against_kind(lab: Lab, pool: ReaderPool, kind: str) -> str:
     """Say which rows that are filed the kind does not allow any more; "" for none."""
     tables = storage_of(lab)
     for place in tables.places(kind):
-        future = pool.against_kind(kind, to_stream(tables.read(place)))
-        failure = failure_of(future)
-        if broken := failure.detail or failure.reason if failure else future.result():
+        if broken := words_of(pool.against_kind(kind, to_stream(tables.read(place)))):
             return broken
     return ""
 

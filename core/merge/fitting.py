@@ -14,7 +14,7 @@ from tiecoat.archive.tables.storage import storage_of
 from tiecoat.contract.changes import Following, change_of, digest_of_schema
 from tiecoat.disk import fsio
 from tiecoat.intake.export_file import ExportFile
-from tiecoat.intake.workers.pool import ReaderPool, failure_of
+from tiecoat.intake.workers.pool import ReaderPool, failure_of, words_of
 from tiecoat.intake.workers.sending import to_stream
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import as_of, digest_of, shaping
@@ -99,11 +99,8 @@ class Fitting:
         if digest_of_schema(rows.schema) != digest_of_schema(loaded.schema):
             return ""  # they are looked at when they follow the kind of today
         apart = pc.is_in(rows["measurement"], pa.array([*withdrawn], pa.string()))
-        future = self._pool(shaping(self._here)).against_kind(
-            kind, to_stream(rows.filter(pc.invert(apart)))
-        )
-        failure = failure_of(future)
-        broken = failure.detail or failure.reason if failure else future.result()
+        counting = to_stream(rows.filter(pc.invert(apart)))
+        broken = words_of(self._pool(shaping(self._here)).against_kind(kind, counting))
         return broken and f"{broken}. So the plugin of {kind} here has it: give both labs one"
 
     @cached_property

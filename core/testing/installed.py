@@ -16,6 +16,7 @@ from tempfile import TemporaryDirectory
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.loading import (
     GROUP,
+    author_of_package,
     load_announcers,
     load_commands,
     load_evaluations,
@@ -111,5 +112,5 @@ def _found_as(entries: Mapping[str, str]) -> str | None:
 def _forget() -> None:
     """Forget what was loaded while other plugins were there."""
     every = (load_kind, load_evaluations, load_report_parts, load_commands, load_announcers)
-    for remembered in every:
+    for remembered in (*every, author_of_package):
         remembered.cache_clear()

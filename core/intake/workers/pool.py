@@ -336,6 +336,12 @@ def failure_of(future: Future[Any]) -> Hold | None:
     return _failure(Reason.READER_FAILED, blame(error))
 
 
+def words_of(future: Future[str]) -> str:
+    """Wait for an answer in words and return it, or the words for why there is none."""
+    failure = failure_of(future)
+    return failure.detail or failure.reason if failure else future.result()
+
+
 def _by_exit(code: int | None) -> Hold:
     if code in {TOO_SLOW_EXIT, BY_SIGNAL}:
         return _failure(Reason.READER_TOO_SLOW, USED_UP)
