@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Iterator
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from tiecoat.cli.answers import answer
 from tiecoat.cli.general import progress
 from tiecoat.cli.shared import lab_of
-from tiecoat.errors import QueryInvalid
 from tiecoat.wording import counted, listed
 
 if TYPE_CHECKING:
@@ -21,7 +18,7 @@ SHOWN = 8  # batches of a kind that are named
 
 
 def add_publish(parser: argparse.ArgumentParser) -> None:
-    """Add where, as what, and how often."""
+    """Add where, and as what."""
     parser.set_defaults(command=publish)
     parser.add_argument(
         "url",
@@ -35,11 +32,7 @@ def add_publish(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="have this lab take the place of another copy of it that published last",
     )
-    often = parser.add_mutually_exclusive_group()
-    often.add_argument(
-        "--watch", action="store_true", help="go on: publish what changes, until Ctrl-C"
-    )
-    often.add_argument(
+    parser.add_argument(
         "--tidy",
         action="store_true",
         help="put small files of the lake together, delete what no version of the last week needs",
@@ -52,8 +45,6 @@ def publish(options: argparse.Namespace) -> int:
 
     if options.tidy:
         return _tidy(options)
-    if options.watch:
-        return _watch(options)
     with progress() as told:
         publisher = Publisher(
             lab_of(options), options.url, options.lab_name, instead=options.instead
@@ -65,22 +56,6 @@ def publish(options: argparse.Namespace) -> int:
     for line in _lines(done):
         print(line)
     return code
-
-
-def _watch(options: argparse.Namespace) -> int:
-    from tiecoat.lake.publishing import LabPublished, watched
-
-    if options.json:
-        raise QueryInvalid("--watch has no end, and so no answer: leave out --json")
-    each = watched(lab_of(options).root, options.url, options.lab_name, instead=options.instead)
-    for one in each:
-        at = f"{datetime.now().astimezone():%H:%M:%S}"
-        if isinstance(one, LabPublished):
-            for line in _lines(one):
-                print(f"{at} {line}", flush=True)
-        else:
-            print(f"{at} tiecoat: {one}", file=sys.stderr, flush=True)
-    return 0
 
 
 def _tidy(options: argparse.Namespace) -> int:

@@ -61,6 +61,10 @@ spread = "remark"     # far from the other values of the panel, or off by a powe
 [report]
 language = "en"       # of words, numbers and dates in reports: en (English) or de (German)
 
+[lake]                # of many labs: the service publishes there what has changed in the archive
+# url = "../lake"     # a folder, or s3://, az://, abfss://, gs://; credentials stand in the
+                      # environment of the service, never here; needs pip install "tiecoat[lake]"
+
 [readers]
 folder = false        # true: load readers (.py) and table profiles (.toml) from readers/ here.
                       # Readers are programs: only people you trust may write there.

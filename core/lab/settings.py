@@ -19,6 +19,7 @@ from tiecoat.contract.choices import Choices
 from tiecoat.disk import fsio
 from tiecoat.disk.shares import cache_folder, share_under
 from tiecoat.errors import NotALab, SettingInvalid, refuse_newer
+from tiecoat.lab.lake_address import checked_address
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
     NO_READER_SET,
@@ -191,6 +192,19 @@ class ReportSettings(_SettingsSection):
     language: Literal["en", "de"] = "en"
 
 
+class LakeSettings(_SettingsSection):
+    """The lake that the service publishes into."""
+
+    url: str | None = Field(default=None, min_length=1)
+
+    @field_validator("url")
+    @classmethod
+    def _without_credentials(cls, url: str | None) -> str | None:
+        if url is not None:
+            checked_address(url)
+        return url
+
+
 class Settings(_SettingsSection):
     """Everything in tiecoat.toml."""
 
@@ -208,6 +222,7 @@ class Settings(_SettingsSection):
     words: dict[str, dict[str, tuple[str, ...]]] = Field(default_factory=dict, strict=False)
     access: AccessSettings = AccessSettings()
     report: ReportSettings = ReportSettings()
+    lake: LakeSettings = LakeSettings()
     evaluate: Choices = Field(default_factory=Choices)
 
     @model_validator(mode="after")
@@ -278,6 +293,12 @@ class Lab:
             return self.root / INDEX
         own = hashlib.sha256(os.fsencode(self.root)).hexdigest()[:16]
         return cache_folder() / own / INDEX
+
+    @cached_property
+    def lake(self) -> str | None:
+        """The lake that the service publishes into: an address, or a folder; None for none."""
+        url = self.settings.lake.url
+        return None if url is None else checked_address(url, beside=self.root)
 
     @cached_property
     def zone(self) -> ZoneInfo:

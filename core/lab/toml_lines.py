@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 KeyPath: TypeAlias = tuple[str | int, ...]  # of a key: ("columns", "state", "titles")
 
 _HEADER = re.compile(r"\s*(\[\[?)\s*([^\]]+?)\s*\]\]?\s*(?:#.*)?$")
+_ADDRESS = re.compile(r"(\w+://)[^\s'\"]*[@?#:][^\s'\"]*")  # it may hold a key: never told
 _KEY = re.compile(r"\s*((?:[A-Za-z0-9_-]+|\"[^\"]*\"|'[^']*')(?:\s*\.\s*[A-Za-z0-9_-]+)*)\s*=")
 
 
@@ -93,7 +94,8 @@ def _explain_one(
         return f"  {where}: is missing and needed"
     if isinstance(problem["input"], dict):  # a whole table: its text would hide the message
         return f"  {where}: {message}"
-    return f"  {where} = {problem['input']!r}: {message}"
+    found = _ADDRESS.sub(r"\1...", repr(problem["input"]))
+    return f"  {where} = {found}: {message}"
 
 
 def _keys_instead(path: KeyPath, model: type[object] | None) -> str:

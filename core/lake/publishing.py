@@ -10,26 +10,18 @@ time. Two at once for one lab bear the same transaction: the second one fails, a
 from __future__ import annotations
 
 import hashlib
-import time
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.tables.parquet import Place, Version, rows_in
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.ask.query import Archive
-from tiecoat.errors import (
-    ArchiveDamaged,
-    ArchiveFault,
-    LakeDisagrees,
-    LakeOutOfReach,
-    QueryInvalid,
-    TiecoatError,
-)
-from tiecoat.lab.settings import Lab, open_lab
+from tiecoat.errors import ArchiveDamaged, LakeDisagrees, QueryInvalid, TiecoatError
+from tiecoat.lab.lake_address import folder_of
+from tiecoat.lab.settings import Lab
 from tiecoat.lake.columns import follow, lake_rows, lake_schema, properties, schema_in
 from tiecoat.lake.labs import LABS, entered
 from tiecoat.lake.tables import LakeTables, commit_properties, write, writer_properties
@@ -43,7 +35,6 @@ if TYPE_CHECKING:
 STEADY_TRIES = 3  # to have all tables of a kind of one moment; then as they come
 MOST_TRIES = 20
 FILES_AT_MOST = 16  # of a lab and a kind; with more they are put together
-WATCH_S = 60.0  # between two looks at what has changed
 SAID = "rows of the kind {kind}; those whose column withdrawn is empty count"
 
 
@@ -94,7 +85,8 @@ class Publisher:
         self, lab: Lab, url: str | Path, name: str | None = None, *, instead: bool = False
     ) -> None:
         self._tables = LakeTables(url)
-        if Path(self._tables.url).is_relative_to(lab.root.absolute()):
+        folder = folder_of(self._tables.url)
+        if folder and folder.is_relative_to(lab.root.absolute()):
             raise QueryInvalid(
                 f"the lake {url} lies within the lab {lab.root}, whose folders hold nothing but"
                 " what tiecoat puts there; choose a folder beside it"
@@ -325,35 +317,3 @@ def digests_in(table: DeltaTable, lab: str) -> dict[str, list[str]]:
 
 def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
-
-
-def watched(
-    folder: Path,
-    url: str,
-    name: str | None = None,
-    *,
-    instead: bool = False,
-    every_s: float = WATCH_S,
-) -> Iterator[LabPublished | TiecoatError]:
-    """Publish a lab whenever something is new of it, without an end; yield what was done.
-
-    What is in the way for a while is yielded too, once, and tried again. What only a person can
-    mend is raised, as `Publisher` and its `publish` raise it.
-    """
-    publisher, last, in_the_way = None, None, ""
-    while True:
-        try:
-            lab = open_lab(folder)
-            if publisher is None or publisher.lab != lab:
-                publisher, last = Publisher(lab, url, name, instead=instead), None
-                instead = False
-            now = Journal(lab).last()
-            if last is None or now != last:
-                done = publisher.publish()
-                last, in_the_way = now, ""
-                yield done
-        except (LakeOutOfReach, ArchiveFault) as error:
-            if str(error) != in_the_way:
-                yield error
-            in_the_way = str(error)
-        time.sleep(every_s)

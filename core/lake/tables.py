@@ -14,9 +14,10 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote
 
 from tiecoat.errors import LakeOutOfReach, NotPossibleHere, QueryInvalid, TiecoatError
+from tiecoat.lab.lake_address import checked_address
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 NEEDED = 'This needs libraries that are not installed here: pip install "tiecoat[lake]"'
-SCHEMES = ("s3", "s3a", "az", "abfs", "abfss", "gs", "file")
 TRIES = 50  # of a commit that others were faster than
 LONGEST_WAIT_S = 2.0  # between two of them
 COMMITS_ABOVE = 1000  # by others that change nothing of ours: the library places ours above them
@@ -40,7 +40,7 @@ class LakeTables:
     Parameters
     ----------
     url
-        A folder, or an address of one of `SCHEMES`.
+        A folder, or an address as `checked_address` takes it.
 
     Raises
     ------
@@ -57,7 +57,7 @@ class LakeTables:
             raise NotPossibleHere(NEEDED) from error
         if not isinstance(url, str | Path) or not str(url).strip():
             raise QueryInvalid(f"name a folder or an address as the lake; found {url!r}")
-        self.url = _checked(str(url))
+        self.url = checked_address(str(url))
 
     def open(self, name: str, version: int | None = None) -> DeltaTable | None:
         """Return a table, as it is now or was at a version; None if there is none."""
@@ -204,20 +204,3 @@ def without_secrets(text: str) -> str:
         if SECRET.search(name) and len(value) >= SHORTEST_SECRET:
             text = text.replace(value, "***")
     return re.sub(r"\?[^\s)\"']+", "?...", text).strip()
-
-
-def _checked(url: str) -> str:
-    if "://" not in url:
-        return str(Path(url).absolute())
-    parts = urlsplit(url)
-    if parts.scheme not in SCHEMES:
-        known = ", ".join(f"{one}://" for one in SCHEMES)
-        raise QueryInvalid(
-            f"{parts.scheme}:// is no storage that is known; use a folder or {known}"
-        )
-    if parts.password is not None or parts.query or parts.fragment:
-        raise QueryInvalid(
-            "the address of a lake names no password and no key; set them in the environment, as"
-            " the storage has it (such as AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY)"
-        )
-    return url.rstrip("/")

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tiecoat.errors import NotPossibleHere
+from tiecoat.lab.lake_address import folder_of
 from tiecoat.lab.settings import Lab
 
 AGAIN_S = 10  # between the end of a service and its next start
@@ -104,6 +105,8 @@ def command_of(lab: Lab, python: str = sys.executable) -> tuple[str, ...]:
 
 
 def written_outside(lab: Lab) -> list[Path]:
-    """Return the inboxes outside of the lab folder out of which filed exports are moved."""
-    moved = (lab.inbox_path(box) for box in lab.settings.inbox if box.after == "move")
-    return [path for path in moved if not path.is_relative_to(lab.root)]
+    """Return inboxes outside of the lab folder out of which exports are moved, and its lake."""
+    written = [lab.inbox_path(box) for box in lab.settings.inbox if box.after == "move"]
+    if lab.lake and (lake := folder_of(lab.lake)):
+        written.append(lake)
+    return [path for path in written if not path.is_relative_to(lab.root)]

@@ -7,6 +7,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from multiprocessing.util import Finalize
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from tiecoat.service.guard import Guard
 from tiecoat.service.health import HealthFile
 from tiecoat.service.logfile import OWN_LOG, log_file
 from tiecoat.service.notify import notify, watchdog_s
+from tiecoat.service.publishing import Publishing
 from tiecoat.service.rolling_up import RollingUp
 from tiecoat.service.view import View
 from tiecoat.wording import shortened
@@ -109,7 +111,12 @@ def _run(
         announcer = Announcer(lab, together(list(tellers)).say)
         stack.callback(announcer.close)
         tellers.append(Teller(announcer.said, announcer.became, announcer.beat, announcer.follow))
-        serve(lab, together(tellers), stop, wake)
+        publishing = Publishing(lab, together(list(tellers)).say)
+        stack.callback(publishing.close)
+        tellers.append(Teller(_ignore, _ignore, follow=publishing.follow))
+        told = together(tellers)
+        every = replace(told, beat=lambda pulse: told.beat(publishing.beat(pulse)))
+        serve(lab, every, stop, wake)
 
 
 class Supervised:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tiecoat.extend.loading import announcers_named
 from tiecoat.lab.access import MASKS
+from tiecoat.lab.lake_address import folder_of
 from tiecoat.lab.settings import Lab
 from tiecoat.service.health import TOO_OLD_S
 from tiecoat.service.plan import (
@@ -72,7 +73,8 @@ def for_system(lab: Lab, account: str) -> SupervisorPlan:
     name = f"{name_of(lab.root)}.service"
     writable = [_quoted(str(lab.root)), *(_quoted(f"-{path}") for path in written_outside(lab))]
     folder = lab.own_readers
-    network = " AF_INET AF_INET6" if announcers_named(folder) else ""
+    elsewhere = lab.lake is not None and folder_of(lab.lake) is None
+    network = " AF_INET AF_INET6" if elsewhere or announcers_named(folder) else ""
     settings = lab.settings
     memory_mb = SERVICE_MB + settings.readers.processes * settings.readers.memory_limit_mb
     sandbox = (

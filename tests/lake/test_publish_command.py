@@ -1,9 +1,8 @@
-"""What `tiecoat publish` tells, and that it goes on by itself when it is asked to."""
+"""What `tiecoat publish` tells."""
 
 from __future__ import annotations
 
 import json
-import threading
 from pathlib import Path
 
 import pytest
@@ -11,13 +10,12 @@ from archive_rows import export, make_lab, wet
 
 pytest.importorskip("deltalake", reason="the extra lake is not installed")
 
-from lakes import file, lake_equals
+from lakes import file
 
 import tiecoat.lake
 from tiecoat.cli import main
-from tiecoat.errors import LakeDisagrees, QueryInvalid, TiecoatError
+from tiecoat.errors import QueryInvalid
 from tiecoat.lab.settings import Lab
-from tiecoat.lake.publishing import LabPublished, watched
 
 
 @pytest.fixture
@@ -48,35 +46,7 @@ def test_it_tells_what_was_published(
     assert "a:b" not in capsys.readouterr().err
 
 
-def test_it_goes_on_with_what_changes(tmp_path: Path, lab: Lab) -> None:
-    """What is filed is published; a lake out of reach is told once and tried again."""
-    url = tmp_path / "lake"
-    url.touch()  # a file in its place: nothing can be published
-    seen: list[LabPublished | TiecoatError] = []
-    each = watched(lab.root, url, every_s=0.02)
-    seen.append(next(each))
-    assert isinstance(seen[0], TiecoatError)
-    timer = threading.Timer(0.3, url.unlink)
-    timer.start()
-    seen.append(next(each))
-    timer.join()
-    assert isinstance(seen[1], LabPublished)
-    lake_equals(url, {"hall": lab})
-    later = threading.Timer(
-        0.3, lambda: file(lab, export("b.csv", {"density": [wet(1.2, "RB-016")]}))
-    )
-    later.start()
-    third = next(each)
-    later.join()
-    assert isinstance(third, LabPublished)
-    lake_equals(url, {"hall": lab})
-    other = make_lab(tmp_path / "elsewhere" / "hall")
-    file(other, export("o.csv", {"density": [wet(1.1)]}))
-    with pytest.raises(LakeDisagrees, match="another lab is called 'hall'"):
-        next(watched(other.root, url))
-
-
-@pytest.mark.parametrize("url", ["", " ", "archive", "originals/lake"])
+@pytest.mark.parametrize("url", ["", " ", "archive", "../hall/originals/lake"])
 def test_a_lake_is_named_and_lies_beside_the_lab(
     lab: Lab, url: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -89,6 +89,18 @@ def test_the_unit_of_the_computer_may_write_only_where_it_must(lab: Make, tmp_pa
     assert options["RestrictAddressFamilies"] == "AF_UNIX AF_INET AF_INET6"
 
 
+def test_a_lake_is_let_through(lab: Make, tmp_path: Path) -> None:
+    """The unit of the computer may write into a folder, or reach a storage by the network."""
+    for url, families, written in (
+        ("../lake", "AF_UNIX", f' "-{tmp_path / "lake"}"'),
+        ("s3://coatings/lake", "AF_UNIX AF_INET AF_INET6", ""),
+    ):
+        at_work = lab(lake={"url": url})
+        options = options_of(systemd.for_system(at_work.lab, "lab").content.decode())
+        assert options["RestrictAddressFamilies"] == families
+        assert options["ReadWritePaths"] == f'"{at_work.root}"{written}'
+
+
 @pytest.mark.skipif(not shutil.which("systemd-analyze"), reason="needs systemd-analyze")
 def test_systemd_accepts_the_units(lab: Make, tmp_path: Path) -> None:
     """`systemd-analyze verify` finds nothing, and `security` an exposure below 2 of 10."""
