@@ -85,13 +85,14 @@ def effective_freedom(parts: Iterable[tuple[float, float]]) -> float:
     return sum(u**2 for u, _ in listed) ** 2 / below if below > 0 else CERTAIN
 
 
-def mean_of(values: ArrayLike, stated: float = math.nan) -> Estimate:
+def mean_of(values: ArrayLike, stated: float = math.nan, rounding: float = 0.0) -> Estimate:
     """Return the mean of replicates with its standard error.
 
-    .. math:: u = s / \\sqrt n, \\quad s^2 = \\sum (x_i - \\bar x)^2 / (n - 1)
+    .. math:: u^2 = s^2 / n + r^2, \\quad s^2 = \\sum (x_i - \\bar x)^2 / (n - 1)
 
     A single reading, and replicates that agree to the last digit and so tell nothing of their
-    spread, have the stated standard uncertainty, not divided by the root of n.
+    spread, have the stated standard uncertainty in place of s, not divided by the root of n. The
+    rounding r stays however many there are: readings that scatter by less than a step share it.
 
     Parameters
     ----------
@@ -99,6 +100,8 @@ def mean_of(values: ArrayLike, stated: float = math.nan) -> Estimate:
         Shape (n,).
     stated
         Standard uncertainty of one reading, in the unit of the values; NaN if none is known.
+    rounding
+        Standard uncertainty by the steps in which they were read (`statistics.rounding`).
 
     Raises
     ------
@@ -107,12 +110,12 @@ def mean_of(values: ArrayLike, stated: float = math.nan) -> Estimate:
 
     References
     ----------
-    the GUM (edition in `standards`), clause 4.2 (from memory).
+    the GUM (edition in `standards`), clauses 4.2 and F.2.2.1 (from memory).
 
     Examples
     --------
     >>> mean_of([1.0, 2.0, 3.0])
-    Estimate(value=2.0, standard_error=0.5773502691896258, freedom=2, n=3)
+    Estimate(value=2.0, standard_error=0.5773502691896258, freedom=2.0, n=3)
     """
     readings = np.asarray(values, dtype=float)
     if not len(readings):
@@ -120,8 +123,10 @@ def mean_of(values: ArrayLike, stated: float = math.nan) -> Estimate:
     mean = float(readings.mean())
     spread = float(readings.std(ddof=1)) if len(readings) > 1 else 0.0
     if spread <= 1e-12 * abs(mean):  # nothing but the rounding of binary numbers
-        return Estimate(mean, stated, CERTAIN, len(readings))
-    return Estimate(mean, spread / math.sqrt(len(readings)), len(readings) - 1, len(readings))
+        return Estimate(mean, math.hypot(stated, rounding), CERTAIN, len(readings))
+    error = spread / math.sqrt(len(readings))
+    freedom = effective_freedom([(error, len(readings) - 1), (rounding, CERTAIN)])
+    return Estimate(mean, math.hypot(error, rounding), freedom, len(readings))
 
 
 def pooled(groups: Sequence[ArrayLike]) -> tuple[float, int]:

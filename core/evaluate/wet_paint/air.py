@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -47,8 +47,10 @@ class Reduced:
     """Mean density of one state of a batch at the reference temperature, in g/cm³.
 
     `shift_k` is how far above the reference temperature it was measured, on the mean; `assumed`
-    says that its uncertainty is neither from replicates nor stated with the readings. `rounding` is
-    the standard uncertainty by the steps in which the densities of the batch were read.
+    says that its uncertainty is neither from replicates nor stated with the readings. `of_one` is
+    the standard uncertainty of one reading, stated or assumed; `rounding` is that by the steps in
+    which the densities of the batch were read, part of the uncertainty of the mean, and 0 where
+    one is stated.
     """
 
     state: str
@@ -57,6 +59,7 @@ class Reduced:
     shift_k: float = 0.0
     assumed: bool = False
     readings: tuple[float, ...] = ()
+    of_one: float = math.nan
     rounding: float = 0.0
 
 
@@ -242,15 +245,18 @@ def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list
         known = math.isfinite(one.elapsed_s)
         groups.setdefault((not known, one.elapsed_s if known else 0.0, one.state), []).append(one)
     rounding = rounding_error(step_of([one.density_g_cm3 for one in readings]))
-    found = (
-        _reduced(state, math.nan if unknown else elapsed_s, group, choices)
+    return [
+        _reduced(state, math.nan if unknown else elapsed_s, group, rounding, choices)
         for (unknown, elapsed_s, state), group in sorted(groups.items(), key=lambda each: each[0])
-    )
-    return [replace(one, rounding=rounding) for one in found]
+    ]
 
 
 def _reduced(
-    state: str, elapsed_s: float, readings: Sequence[Filling], choices: DensityChoices
+    state: str,
+    elapsed_s: float,
+    readings: Sequence[Filling],
+    rounding: float,
+    choices: DensityChoices,
 ) -> Reduced:
     temperature = np.array([one.temperature_c for one in readings])
     density = at_reference(
@@ -260,7 +266,9 @@ def _reduced(
         choices.expansion_per_k,
     )
     stated = [one.uncertainty_g_cm3 for one in readings if math.isfinite(one.uncertainty_g_cm3)]
-    mean = mean_of(density, sum(stated) / len(stated) if stated else choices.uncertainty_g_cm3)
+    of_one = sum(stated) / len(stated) if stated else choices.uncertainty_g_cm3
+    rounding = 0.0 if stated else rounding  # an uncertainty that is stated holds it
+    mean = mean_of(density, of_one, rounding)
     return Reduced(
         state,
         elapsed_s,
@@ -268,6 +276,8 @@ def _reduced(
         float(temperature.mean()) - choices.reference_temperature_c,
         assumed=not stated and math.isinf(mean.freedom),
         readings=tuple(density.tolist()),
+        of_one=of_one,
+        rounding=rounding,
     )
 
 
@@ -294,7 +304,8 @@ def air_free_reference(states: Sequence[Reduced], batch: str, choices: DensityCh
     if len(samples) == 1:
         return samples[0]
     readings = [one for sample in samples for one in sample.readings]
-    error = max(sample.density.standard_error for sample in samples)
+    of_one = max(sample.of_one for sample in samples)
+    mean = mean_of(readings, of_one, samples[0].rounding)
     shift = sum(one.shift_k * one.density.n for one in samples) / len(readings)
     assumed = any(one.assumed for one in samples)
-    return Reduced(AIR_FREE, 0.0, mean_of(readings, error), shift, assumed, tuple(readings))
+    return Reduced(AIR_FREE, 0.0, mean, shift, assumed, tuple(readings))

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from tiecoat.contract.choices import DensityChoices
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, pooled
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.statistics.decays import (
@@ -133,15 +132,13 @@ def _p_of_two(times: Floats, air: Floats, found: DecayFit, scatter: Scatter) -> 
         return math.nan
 
 
-def decay_of_states(
-    states: Sequence[Reduced], free: Reduced, uncertainty_g_cm3: float
-) -> tuple[AirDecay, int]:
+def decay_of_states(states: Sequence[Reduced], free: Reduced) -> tuple[AirDecay, int]:
     """Return the decay of the air in a batch, and the number of readings behind it.
 
     A time at rest is often measured once: the spread of readings is pooled over all states of the
-    batch, the one without air too, where there are replicates; else it is the uncertainty stated
-    with them, else at least the one assumed. Rounding adds to it, and more readings do not lessen
-    that.
+    batch, the one without air too, where there are replicates, and taken for each of them; else it
+    is the uncertainty stated with them, else at least the one assumed. Rounding adds to it, and
+    more readings do not lessen that.
 
     Raises
     ------
@@ -152,10 +149,12 @@ def decay_of_states(
     groups = list({id(one): one.readings for one in [*states, free]}.values())
     spread, freedom = pooled(groups)
     rounding = max((one.rounding for one in airy), default=0.0)
+    of_reference = free.density.standard_error
     is_resolved = spread > SAME * free.density.value
     if not is_resolved:
-        stated = [one.density.standard_error for one in airy if math.isinf(one.density.freedom)]
-        spread, freedom = max(stated, default=uncertainty_g_cm3), 0
+        spread, freedom = max((one.of_one for one in airy), default=0.0), 0
+    elif free.readings:
+        of_reference = math.hypot(spread / math.sqrt(len(free.readings)), free.rounding)
     by_time: dict[float, list[float]] = {}
     for one in airy:
         by_time.setdefault(one.elapsed_s, []).extend(one.readings)
@@ -166,7 +165,7 @@ def decay_of_states(
         list(by_time),
         entrapped_air(means, free.density.value),
         np.hypot(spread / np.sqrt(counts), rounding) / gap,
-        (means - AIR_G_CM3) / gap**2 * free.density.standard_error,
+        (means - AIR_G_CM3) / gap**2 * of_reference,
         freedom or CERTAIN,
         is_least=not is_resolved and any(one.assumed for one in airy),
     )
@@ -178,12 +177,11 @@ def tell_decay(
     keys: Mapping[str, str],
     states: Sequence[Reduced],
     free: Reduced,
-    choices: DensityChoices,
 ) -> None:
     """Enter rate, half-life and, where there is one, plateau of the air in a batch."""
     method = TO_NOTHING
     try:
-        found, n = decay_of_states(states, free, choices.uncertainty_g_cm3)
+        found, n = decay_of_states(states, free)
     except NotDeterminable as why:
         ledger.add("air_decay_rate", "1/h", keys, why, method=method)
         ledger.add("air_half_life", "min", keys, why, method=method)

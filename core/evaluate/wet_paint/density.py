@@ -146,7 +146,7 @@ def _tell_air(
             flags=_join(told, *dict.fromkeys([*cautions(one), *cautions(free)])),
             interval=interval,
         )
-    tell_decay(ledger, keys, states, free, choices)
+    tell_decay(ledger, keys, states, free)
 
 
 def _not_negative(

@@ -54,12 +54,22 @@ def test_the_air_of_the_example_is_found() -> None:
 
 def test_one_filling_of_each_state_gives_air_with_an_assumed_uncertainty() -> None:
     """No replicates: the uncertainty of one density stands in, and is told to be assumed."""
-    row = only(evaluated(density_rows([(*MIXED, 1.40), (*FREE, 1.44)])), "entrapped_air")
-    assert row["value"] == pytest.approx(100 * 0.04 / (1.44 - 0.0012))
+    row = only(evaluated(density_rows([(*MIXED, 1.4003), (*FREE, 1.4403)])), "entrapped_air")
+    assert row["value"] == pytest.approx(100 * 0.04 / (1.4403 - 0.0012))
     assert row["standard_error"] == pytest.approx(
-        100 * 5e-4 * math.hypot(1, 1.4 / 1.44) / 1.44, rel=2e-3
+        100 * math.hypot(5e-4, 1e-4 / math.sqrt(12)) * math.hypot(1, 1.4 / 1.44) / 1.44, rel=2e-3
     )
     assert row["flags"] == "as mixed: uncertainty assumed; deaerated: uncertainty assumed"
+
+
+@pytest.mark.parametrize("readings", [[1.41], [1.41, 1.41], [1.41, 1.41, 1.42]])
+def test_densities_that_were_read_coarsely_are_known_no_better(readings: list[float]) -> None:
+    """Read to 0.01 g/cm³, no number of replicates makes them good to 0.0005."""
+    table = evaluated(density_rows([("as mixed", 0.0, 23.0, one) for one in readings]))
+    mean = only(table, "density_mean", "as mixed")
+    assert mean["low"] <= 1.405
+    assert mean["high"] >= 1.415
+    assert mean["standard_error"] >= 0.01 / math.sqrt(12)
 
 
 def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_decay() -> None:
@@ -76,11 +86,13 @@ def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_dec
 def test_determinations_of_a_batch_are_averaged_and_told() -> None:
     """Three densities of one batch at once: their mean, how many there were, the interval by t."""
     rows = [("as mixed", 0.0, 23.0, density) for density in (1.400, 1.402, 1.404)]
-    table = evaluated(density_rows([*rows, (*FREE, 1.44)]))
+    table = evaluated(density_rows([*rows, (*FREE, 1.440)]))
     mean = only(table, "density_mean", "as mixed")
     assert mean["value"] == pytest.approx(1.402)
     assert mean["n"] == 3
-    half = student.ppf(0.975, 2) * 0.002 / math.sqrt(3)
+    scatter, rounding = 0.002 / math.sqrt(3), 0.001 / math.sqrt(12)  # of multiples of 0.001
+    error = math.hypot(scatter, rounding)
+    half = student.ppf(0.975, 2 * (error / scatter) ** 4) * error
     assert mean["high"] - mean["low"] == pytest.approx(2 * half)
     assert mean["method"] == "mean of 3 determinations at 23 °C"
     air = only(table, "entrapped_air")
@@ -115,9 +127,9 @@ def test_a_density_without_air_may_be_set_for_a_batch() -> None:
 
 def test_densities_are_reduced_to_the_reference_temperature() -> None:
     """A sample measured 7 K too warm counts with what it weighs at 23 °C, and that is told."""
-    table = evaluated(density_rows([("as mixed", 0.0, 30.0, 1.40), (*FREE, 1.44)]))
+    table = evaluated(density_rows([("as mixed", 0.0, 30.0, 1.4003), (*FREE, 1.44)]))
     row = only(table, "density_mean", "as mixed")
-    assert row["value"] == pytest.approx(1.40 * (1 + 7e-4 * 7))
+    assert row["value"] == pytest.approx(1.4003 * (1 + 7e-4 * 7))
     assert row["standard_error"] == pytest.approx(math.hypot(5e-4, 1.40 * 7 * 2e-4), rel=5e-3)
     assert "as mixed: reduced over +7.0 K" in row["flags"]
 
@@ -185,7 +197,8 @@ def test_the_error_of_the_decay_is_that_of_a_general_fit() -> None:
     rows += [(*FREE, free - 0.0006), (*FREE, free + 0.0006)]
     spread = math.sqrt((2 * 0.0006**2 + 2 * 0.0004**2 + 2 * 0.0006**2) / 4)  # 2 + 1 + 1 free
     gap, rounding = free - 0.0012, 0.0001 / math.sqrt(12)  # all are multiples of 0.0001
-    shared = (means - 0.0012) / gap**2 * 0.0006  # standard error of the reference: its own two
+    reference = math.hypot(spread / math.sqrt(2), rounding)  # of two readings
+    shared = (means - 0.0012) / gap**2 * reference
     covariance = np.diag((spread**2 / counts + rounding**2) / gap**2) + np.outer(shared, shared)
     (_, rate), errors = curve_fit(
         lambda t, start, rate: start * np.exp(-rate * t),
