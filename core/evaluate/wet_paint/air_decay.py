@@ -65,9 +65,8 @@ def decay(
 
     Of 500 decays in each of 36 designs, from 5 % of air with a half-life of 15 min, at six times to
     60 min, one to three readings a time, scatter of 0.2, 0.5, 1 and 2 mg/cm3, readings rounded to
-    0.1, 1 and 10 mg/cm3, this told a lack of fit in 0 to 4.8 %, and a plateau that is none in 0 to
-    3.4 %. Of single readings the interval of the half-life held it in 93 to 100 %, and in 78 to
-    86 % where they scatter by 0.5 mg/cm3 or more and are rounded to 10.
+    0.1, 1 and 10 mg/cm3, this told a lack of fit in 0 to 5.6 %, and a plateau that is none in 0 to
+    4.0 %. The interval of the half-life held it in 94 to 100 %.
 
     It holds where bubbles leave one after another at one rate, and some are too small to leave. A
     wide range of bubble sizes leaves fast at first and slowly then, which the test shows when the
