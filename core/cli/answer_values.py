@@ -244,6 +244,7 @@ def of_readers(inventory: Inventory) -> AnswerValues:
         "kinds": [
             {
                 **one,
+                "per": inventory.loaded[one["name"]].per,
                 "columns": [
                     {"name": field.name, "unit": told_of(field).unit, "is": told_of(field).meaning}
                     for field in inventory.loaded[one["name"]].schema

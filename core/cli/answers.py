@@ -259,6 +259,7 @@ ANSWERS: Mapping[str, Fields] = {
         "readers[].goes_before[]": ("text", "readers that are not asked for what it claims"),
         "kinds[].name": ("text", "of a kind"),
         "kinds[].source": ("text", "where it comes from"),
+        "kinds[].per": ("text", "what its measurements belong to: batch or panel"),
         "kinds[].columns[].name": ("text", "of a column"),
         "kinds[].columns[].unit": ("text", "as pint writes it; empty for none"),
         "kinds[].columns[].is": ("text", "what it means"),

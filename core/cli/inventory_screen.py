@@ -106,17 +106,18 @@ def _readers_table(inventory: Inventory) -> Table:
 
 
 def _kinds_table(inventory: Inventory) -> Table:
-    table = Table("kind", box=None, pad_edge=False)
+    table = Table("kind", "per", box=None, pad_edge=False)
     table.add_column("columns, with their units", overflow="fold", ratio=1)
     table.add_column("from", overflow="fold")
     for name, source in sorted(inventory.kinds.items()):
-        fields = [(field.name, told_of(field)) for field in inventory.loaded[name].schema]
+        kind = inventory.loaded[name]
+        fields = [(field.name, told_of(field)) for field in kind.schema]
         columns = [
             f"{column} ({said.unit})" if said.unit else column
             for column, said in fields
             if said.role == "value"
         ]
-        table.add_row(name, escape(", ".join(columns)), escape(source))
+        table.add_row(name, kind.per, escape(", ".join(columns)), escape(source))
     return table
 
 

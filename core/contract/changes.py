@@ -16,7 +16,7 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from tiecoat.contract.columns import columns_of, schema_of, told_of
+from tiecoat.contract.columns import columns_of, per_of, schema_of, told_of
 from tiecoat.wording import shortened
 
 if TYPE_CHECKING:
@@ -71,6 +71,11 @@ class KindLoaded:
         """Return what is needed of a kind."""
         required = frozenset(info.name for info in columns_of(kind) if not info.nullable)
         return cls(schema_of(kind), required, kind.migrate is not None)
+
+    @property
+    def per(self) -> str:
+        """What its measurements belong to: batch or panel."""
+        return per_of(self.schema)
 
 
 @dataclass(frozen=True)

@@ -215,6 +215,11 @@ def arrow_type(name: ColumnType) -> pa.DataType:
     return types[name]
 
 
+def per_of(schema: pa.Schema) -> str:
+    """Return what the measurements of a table belong to: batch or panel."""
+    return (schema.metadata or {}).get(b"tiecoat.per", b"").decode()
+
+
 def _kind_metadata(kind: Kind) -> dict[str, str]:
     return {
         "tiecoat.format": FORMAT,

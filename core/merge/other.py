@@ -23,6 +23,7 @@ from tiecoat.archive.tables.parquet import Place, of_measurements
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import Became, RecordSort
 from tiecoat.contract.changes import digest_of_schema
+from tiecoat.contract.columns import per_of
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, NotALab, QueryInvalid
 from tiecoat.intake.held.files import Held, list_held
@@ -299,7 +300,7 @@ def _sound(other: OtherLab, place: Place, own: Collection[str], found: RowsThere
         if there.get(name) != said[name]:
             found.wrong[name] = f"its rows in {kept.name(place)} are not as they were filed"
     found.described |= {one.measurement: one for one in described}
-    found.per[place[0]] = (rows.schema.metadata or {}).get(b"tiecoat.per", b"").decode()
+    found.per[place[0]] = per_of(rows.schema)
     return rows
 
 
