@@ -39,6 +39,8 @@ def add_brought(parser: argparse.ArgumentParser, command: LabCommand, where: str
     def run(options: argparse.Namespace) -> int:
         done = _done(command, where, options)
         if options.json:
+            for stray in command.strays(done):
+                print(f"command {command.name!r} of {where} {stray}", file=sys.stderr)
             return answer(options, done.code, done.values)
         for line in done.lines:
             print(in_width(line, len(line) - len(line.lstrip()) + 2))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -58,7 +59,8 @@ class LabCommand:
     answers
         Fields that `--json` prints, each with its type (text, whole, number or bool, with ? where
         it may be null) and what it means; `plates[].png` is one of each of a list. Without any
-        there is no `--json`.
+        there is no `--json`. What is answered otherwise than it stands here is printed all the
+        same, and told on the errors' stream.
     """
 
     name: str
@@ -66,6 +68,50 @@ class LabCommand:
     run: RunCommand
     add: Callable[[ArgumentParser], object] | None = None
     answers: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+
+    def strays(self, done: CommandAnswer) -> Iterator[str]:
+        """Say what of an answer for scripts is not as `answers` has it."""
+        told: dict[str, list[object]] = {}
+        for path, value in _fields(done.values):
+            told.setdefault(path, []).append(value)
+        for path, values in told.items():
+            if path not in self.answers:
+                yield f"answers with {path!r}, which is none of its `answers`"
+                continue
+            sort, _ = self.answers[path]
+            if wrong := [one for one in values if not _is_of(one, sort)]:
+                yield f"answers with {path!r} {wrong[0]!r}; its `answers` say {sort}"
+        for path, (sort, _) in self.answers.items():
+            may_lack = "[]" in path or sort.endswith("?") or done.code == NOT_POSSIBLE
+            if path not in told and not may_lack:
+                yield f"does not answer with {path!r}, which is one of its `answers`"
+
+
+NOT_POSSIBLE = 2  # what a command exits with that could not be done
+
+
+def _fields(value: object, at: str = "") -> Iterator[tuple[str, object]]:
+    """Yield each field of an answer, and what stands there."""
+    if isinstance(value, Mapping):
+        for name, one in value.items():
+            yield from _fields(one, f"{at}.{name}" if at else str(name))
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from _fields(one, f"{at}[]")
+    else:
+        yield at, value
+
+
+def _is_of(value: object, sort: str) -> bool:
+    """Say whether a value is of a type as `answers` names it."""
+    plain = value.item() if hasattr(value, "item") else value  # of a number of numpy
+    if plain is None or (isinstance(plain, float) and not math.isfinite(plain)):
+        return sort.endswith("?")
+    if isinstance(plain, bool):
+        return sort.startswith("bool")
+    if isinstance(plain, int | float):
+        return sort.startswith("number" if isinstance(plain, float) else ("whole", "number"))
+    return sort.startswith("text")
 
 
 OWN_COMMANDS = frozenset(  # those that come by no hook: no plugin takes their names

@@ -174,17 +174,5 @@ def _answered(bench: Workbench, command: LabCommand, options: argparse.Namespace
         return
     if done.code not in CODES:
         yield f"{what} exits with {done.code!r}; a command has 0, 1 or 2"
-    fields = {*_fields(dict(done.values))}
-    if command.answers and (strange := sorted(fields - {*command.answers})):
-        yield f"{what} answers with {strange[0]!r}, which is none of its `answers`"
-
-
-def _fields(value: object, at: str = "") -> Iterator[str]:
-    if isinstance(value, Mapping):
-        for name, one in value.items():
-            yield from _fields(one, f"{at}.{name}" if at else str(name))
-    elif isinstance(value, list | tuple):
-        for one in value:
-            yield from _fields(one, f"{at}[]")
-    else:
-        yield at
+    for stray in command.strays(done):
+        yield f"{what} {stray}"

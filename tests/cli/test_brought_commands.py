@@ -59,6 +59,23 @@ def test_it_is_told_and_answers_as_ours_do(
     assert "most whole of it" in [" ".join(line.split()) for line in printed.out.splitlines()]
 
 
+def test_what_it_answers_otherwise_than_it_says_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A script gets all of it; who wrote the plugin is told of each field once."""
+    text = COUNT.replace('{"most": 3})', '{"most": "3", "rest": [1, 2]})')
+    root = with_command(tmp_path, text)
+    assert main(["count", "--json", "--lab", root]) == 0
+    printed = capsys.readouterr()
+    answer = json.loads(printed.out)
+    assert (answer["most"], answer["rest"]) == ("3", [1, 2])
+    whose = f"command 'count' of {Path(root) / 'readers' / 'command_count.py'} answers with"
+    assert printed.err.splitlines() == [
+        f"{whose} 'most' '3'; its `answers` say whole",
+        f"{whose} 'rest[]', which is none of its `answers`",
+    ]
+
+
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
