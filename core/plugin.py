@@ -133,8 +133,9 @@ file to the next. What counts of the time is what a reader takes itself, computi
 not what it waits for a machine that is busy with others.
 
 What is no table is read by `export.bytes()`, `export.json()`, `export.xml()` (each value of these
-knows its place, see `Nested`), `export.picture()`, and single texts by `export.number(...)` and
-`export.time(...)`. A fault is noted by a `Reason`, or in words of your own:
+knows its place, see `Nested`), `export.entries()` (lines of a name and a value, see `TextEntries`),
+`export.picture()`, and single texts by `export.number(...)` and `export.time(...)`. A fault is
+noted by a `Reason`, or in words of your own:
 
     for sweep in export.json().every("sweeps"):
         frequencies = [one["f"].number("Hz") for one in sweep.every("points")]
@@ -147,6 +148,8 @@ An export of several files is named by its reader, and settles, is kept, filed a
         companions = Companions("*.hdr", needed=("{stem}.dat",))
 
         def read(self, export):
+            head = export.entries()  # Panel: RB-001-2, Load = 9.81 N
+            panel, load_n = head["panel"].text(), head["load"].number("N")
             values = export.companion("*.dat").bytes()
 
 Whole numbers and truths are columns annotated `int` and `bool`; a table, and a nested value, gives
@@ -190,6 +193,7 @@ if TYPE_CHECKING:
     from tiecoat.dialect.nested import Nested
     from tiecoat.dialect.picture_file import Picture
     from tiecoat.dialect.table import Table
+    from tiecoat.dialect.text_entries import TextEntries, TextEntry
 else:
     _HOMES = {
         "Claim": "contract.measurement",
@@ -207,6 +211,8 @@ else:
         "StudyFigure": "contract.study_figure",
         "StudyPage": "contract.study_page",
         "Table": "dialect.table",
+        "TextEntries": "dialect.text_entries",
+        "TextEntry": "dialect.text_entries",
     }
 
     def __getattr__(name: str) -> Any:
@@ -252,6 +258,8 @@ __all__ = [
     "StudyPage",
     "StudyProperty",
     "Table",
+    "TextEntries",
+    "TextEntry",
     "column",
     "hookimpl",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,7 +24,7 @@ from tiecoat.dialect.delimited import (
     split,
 )
 from tiecoat.dialect.encoding import chosen, decode, read_in_pages
-from tiecoat.dialect.entries import amount
+from tiecoat.dialect.entries import amount, entries
 from tiecoat.dialect.habits import Habits, Layout
 from tiecoat.dialect.numbers import EMPTY_WORDS, in_doubt, two_readings, weigh
 from tiecoat.dialect.numbers import number as read_number
@@ -42,6 +43,7 @@ from tiecoat.wording import at_line
 if TYPE_CHECKING:
     from tiecoat.dialect.nested import Nested
     from tiecoat.dialect.picture_file import Picture
+    from tiecoat.dialect.text_entries import TextEntries
 
 Bytes: TypeAlias = bytes  # which is a method of an export, too
 
@@ -118,6 +120,7 @@ class Export:
         self.habits = habits
         self._page: str | None = None
         self.choices: Any = None  # of the reader that is being asked
+        self.may_lack: Collection[str] = ()  # columns that the kind of that reader lets be empty
         self.kept: dict[str, Any] = {}  # what a reader found when it was asked, for when it reads
         self._notes = notes
         self._beside = beside
@@ -349,7 +352,7 @@ class Export:
     def tables(
         self,
         titles: Mapping[str, Sequence[str]],
-        optional: Collection[str] = (),
+        optional: Collection[str] | None = None,
         layout: Layout = Layout(),
     ) -> list[Table]:
         """Return every table whose header row shows the titles, in the order of the file.
@@ -359,7 +362,8 @@ class Export:
         titles
             Key of a column -> the titles it may have.
         optional
-            Keys of columns that may be missing.
+            Keys of columns that may be missing. None: those that are called like columns which the
+            kind of the reader lets be empty.
         layout
             What a table profile declares about the file.
 
@@ -368,7 +372,7 @@ class Export:
         FileHeld
             MISSING_COLUMN naming what is missing; EMPTY_TABLE; and as `text` and `sheets`.
         """
-        asked = wanted(titles, optional)
+        asked = self._wanted(titles, optional)
         grids = self._hits(asked, layout)
         if not grids:
             self._hold_missing(asked, layout)
@@ -417,11 +421,14 @@ class Export:
     def missing(
         self,
         titles: Mapping[str, Sequence[str]],
-        optional: Collection[str] = (),
+        optional: Collection[str] | None = None,
         layout: Layout = Layout(),
     ) -> str:
-        """Say which titles the best header row misses; "" if a header row shows all of them."""
-        asked = wanted(titles, optional)
+        """Say which titles the best header row misses; "" if a header row shows all of them.
+
+        What may be missing is as for `tables`.
+        """
+        asked = self._wanted(titles, optional)
         try:
             if self._hits(asked, layout):
                 return ""
@@ -429,6 +436,12 @@ class Export:
         except FileHeld as held:
             return held.reason.text
         return "; ".join(f"no column {name.words}" for name in names)
+
+    def _wanted(
+        self, titles: Mapping[str, Sequence[str]], optional: Collection[str] | None
+    ) -> Wanted:
+        may_lack = (self._of or self).may_lack if optional is None else optional
+        return wanted(titles, may_lack)
 
     def json(self) -> Nested:
         """Return all of a JSON file; each value in it knows its place.
@@ -453,6 +466,35 @@ class Export:
         from tiecoat.dialect.nested import parse_xml
 
         return parse_xml(self, self.bytes())
+
+    def entries(self, begin: int = 1, end: int | None = None) -> TextEntries:
+        """Return the lines of a text that say a name and its value, outside of tables.
+
+        Those above a table are told by `Table.entry` too.
+
+        Parameters
+        ----------
+        begin, end
+            The first and the last of the lines that are looked at, counted from 1; None: to the end
+            of the text.
+
+        Raises
+        ------
+        FileHeld
+            As `text`.
+
+        Examples
+        --------
+        >>> def panel_and_load(export):
+        ...     head = export.entries()
+        ...     return head["panel"].text(), head["wheel load"].number("N"), head["tested"].time()
+        """
+        from tiecoat.dialect.text_entries import TextEntries
+
+        (grid,) = self._text_grids(Layout(delimiter="\t"))
+        last = len(self._text_lines()) if end is None else end
+        start, stop = bisect_left(grid.numbers, begin), bisect_right(grid.numbers, last)
+        return TextEntries(self, entries(grid, start, stop))
 
     def number(
         self,

@@ -3,63 +3,18 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
-from typing import Any, NoReturn, Protocol, TypeAlias
+from typing import Any, NoReturn, TypeAlias
 from xml.etree import ElementTree as ET
 
-from tiecoat.contract.words import truth_of
-from tiecoat.dialect.numbers import EMPTY_WORDS
+from tiecoat.dialect.placed import PlacedIn, PlacedValue
 from tiecoat.reasons import Reason
 
 Value: TypeAlias = Any  # of JSON, or an element, attribute or text of XML
 _DEEPEST = 200  # levels; a file of a laboratory has a dozen
 
 
-class NestedIn(Protocol):
-    """What a value asks of the export that it stands in; see `Export`."""
-
-    def number(
-        self, text: str | float, to: str = "", unit: str | None = None, *, at: str | None = None
-    ) -> float:
-        """Return a number in the unit that is wanted."""
-
-    def time(
-        self,
-        text: str,
-        format: str | None = None,  # noqa: A002 (the contract's word)
-        *,
-        at: str | None = None,
-    ) -> datetime | None:
-        """Return an aware time in UTC."""
-
-    def fault(
-        self,
-        reason: Reason | str,
-        row: int | None = None,
-        column: str | None = None,
-        found: str | None = None,
-        expected: str | None = None,
-        *,
-        at: str | None = None,
-    ) -> None:
-        """Note a fault."""
-
-    def hold(
-        self,
-        reason: Reason,
-        row: int | None = None,
-        column: str | None = None,
-        found: str | None = None,
-        expected: str | None = None,
-        *,
-        at: str | None = None,
-    ) -> NoReturn:
-        """Hold the file at once."""
-
-
-class Nested:
+class Nested(PlacedValue):
     """A value in a nested file, with its place there: faults name it.
 
     `nested["name"]` is the entry of this name (of XML the one child element, or with "@name" the
@@ -78,8 +33,8 @@ class Nested:
         Where.
     """
 
-    def __init__(self, export: NestedIn, value: Value, at: str) -> None:
-        self._export = export
+    def __init__(self, export: PlacedIn, value: Value, at: str) -> None:
+        super().__init__(export, {"at": at or "/"})
         self.value = value
         self.at = at
 
@@ -141,40 +96,16 @@ class Nested:
         A text may say its unit, such as "12.5 kHz"; `unit` is taken where it says none.
         """
         if isinstance(self.value, int | float) and not isinstance(self.value, bool):
-            return self._export.number(self.value, to, unit, at=self.at)
-        said = self.text()
-        return math.nan if said is None else self._export.number(said, to, unit, at=self.at)
+            return self._export.number(self.value, to, unit, **self._place)
+        return super().number(to, unit)
 
     def numbers(self, to: str = "", unit: str | None = None) -> list[float]:
         """Return each of a list as `number` does."""
         return [one.number(to, unit) for one in self]
 
-    def whole_number(self, to: str = "", unit: str | None = None) -> int | None:
-        """Return the value as a whole number; None where `number` gives NaN.
-
-        NOT_A_NUMBER is noted where it is not whole.
-        """
-        value = float(self.number(to, unit))
-        if value.is_integer():
-            return int(value)
-        if not math.isnan(value):
-            self._fault(f"{value:g}", "a whole number")
-        return None
-
     def whole_numbers(self, to: str = "", unit: str | None = None) -> list[int | None]:
         """Return each of a list as `whole_number` does."""
         return [one.whole_number(to, unit) for one in self]
-
-    def truth(self) -> bool | None:
-        """Return the value as yes or no, in the languages of the trade too; None for none.
-
-        NOT_A_NUMBER is noted where it says neither.
-        """
-        said = self.text() or ""
-        found = truth_of(said)
-        if found is None and said.casefold() not in EMPTY_WORDS:
-            self._fault(f"'{said}'", "yes or no")
-        return found
 
     def truths(self) -> list[bool | None]:
         """Return each of a list as `truth` does."""
@@ -192,19 +123,11 @@ class Nested:
             self._hold(Reason.INCONSISTENT, _kind_of(self.value), "a single value")
         return str(self.value).strip() or None
 
-    def time(self, format: str | None = None) -> datetime | None:  # noqa: A002 (the contract's word)
-        """Return the value as an aware time in UTC; None for none, or where a fault is noted."""
-        said = self.text()
-        return None if said is None else self._export.time(said, format, at=self.at)
-
-    def _fault(self, found: str, expected: str) -> None:
-        self._export.fault(Reason.NOT_A_NUMBER, found=found, expected=expected, at=self.at or "/")
-
     def _hold(self, reason: Reason, found: str | None, expected: str) -> NoReturn:
-        self._export.hold(reason, found=found, expected=expected, at=self.at or "/")
+        self._export.hold(reason, found=found, expected=expected, **self._place)
 
 
-def parse_json(export: NestedIn, text: str) -> Nested:
+def parse_json(export: PlacedIn, text: str) -> Nested:
     """Return the whole of a JSON file.
 
     Raises
@@ -223,7 +146,7 @@ def parse_json(export: NestedIn, text: str) -> Nested:
     return Nested(export, found, "")
 
 
-def parse_xml(export: NestedIn, content: bytes) -> Nested:
+def parse_xml(export: PlacedIn, content: bytes) -> Nested:
     """Return the root element of an XML file; nothing outside of the file is looked up.
 
     Raises

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tiecoat.contract.columns import ColumnInfo
-    from tiecoat.plugin import Event, LabCommand, StudyFigure, StudyPage
+    from tiecoat.plugin import Event, Export, LabCommand, StudyFigure, StudyPage
 
 T = TypeVar("T")
 GROUP = "tiecoat"
@@ -81,6 +81,14 @@ class Plugins:
     problems: tuple[str, ...]
     choices: dict[str, Any] = field(default_factory=dict)
     own: frozenset[str] = frozenset()
+
+    def hand(self, export: Export, reader: Reader) -> None:
+        """Tell an export what the lab has set for a reader, and what its kind lets be empty."""
+        from tiecoat.contract.columns import columns_of
+
+        kind = self.kinds.get(reader.kind)
+        export.choices = self.choices.get(reader.name)
+        export.may_lack = [one.name for one in columns_of(kind) if one.nullable] if kind else ()
 
     def rank(self, reader: Reader) -> int:
         """Return when a reader is asked: the lab's own first, plugins, then the one of all tables.

@@ -48,9 +48,10 @@ def _told(was: WasRead) -> str:
 def _noted(bench: Workbench, example: ExampleExport, name: str) -> Iterator[str]:
     """Tell of faults that are noted by recognising alone: they would hold the file."""
     export = export_of(example.file, bench.lab.habits)
-    export.choices = bench.plugins.choices.get(name)
+    reader = bench.plugins.readers[name]
+    bench.plugins.hand(export, reader)
     try:
-        bench.plugins.readers[name].recognise(export)
+        reader.recognise(export)
     except FileHeld:
         return
     for fault in export.faults:

@@ -107,7 +107,7 @@ def _by_reader(
     if not hasattr(reader, "draw"):
         return None, f"the reader {name} does not draw"
     export = export_of(file, habits)
-    export.choices = plugins.choices.get(name)
+    plugins.hand(export, reader)
     try:
         made = finish(reader.draw(export))
     except FileHeld as held:

@@ -159,7 +159,7 @@ def _read(file: _FileRead, plugins: Plugins) -> None:
     _check_together(file, claimed)
     file.reader = _winner(file, claimed, plugins)
     _check_complete(file)
-    file.export.choices = plugins.choices.get(file.reader.name)
+    plugins.hand(file.export, file.reader)
     reached("recognised")
     try:
         _read_pieces(file, plugins.kinds)
@@ -180,7 +180,7 @@ def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
         if claimed and plugins.rank(reader) > rank:
             break
         rank = plugins.rank(reader)
-        file.export.choices = plugins.choices.get(reader.name)
+        plugins.hand(file.export, reader)
         try:
             claim = reader.recognise(file.export)
             sure, why = _checked(claim)

@@ -36,7 +36,7 @@ class HeadAndReadings:
             [spots.number(line[n], "%", "%", row=row) for row, line in enumerate(lines, 1)]
             for n in (0, 1)
         )
-        entries = dict(line.split(": ", 1) for line in export.text().splitlines()[1:])
+        head = export.entries()
         yield Measurement(
             columns={
                 "spot": list(range(1, len(lines) + 1)),
@@ -44,8 +44,8 @@ class HeadAndReadings:
                 "over_white_percent": white,
             },
             rows=list(range(1, len(lines) + 1)),
-            panel=entries["panel"],
-            measured_at=export.time(entries["read"]),
+            panel=head["panel"].text(),
+            measured_at=head["read"].time(),
             sheet=spots.name,
         )
 
