@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
@@ -10,10 +11,12 @@ from functools import cached_property
 
 from tiecoat.dialect.units import scale, understand
 
-ENCODINGS = ("utf-8-sig", "utf-16", "cp1252")
+ENCODINGS = ("utf-8", "utf-16", "cp1252")  # a mark only where there was one: heads are of bytes
+BOM = b"\xef\xbb\xbf"
 DELIMITERS = (";", "\t", ",", "|")
 DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 CUTS = 8  # at line ends, and within lines
+ENTRIES = 12  # of a nested file that are each left out
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?")
 UNIT = re.compile(
     r"""(?<=[\[("'/])[^\[\]()"'/,;|\t]{1,12}(?=[\])"']|\s*(?:[;,|\t]|$))""", re.MULTILINE
@@ -82,7 +85,8 @@ class ExportText:
                 continue
             if "\0" in text or content.startswith(b"PK"):
                 return None
-            return cls(tuple(text.splitlines(keepends=True)), encoding)
+            marked = "utf-8-sig" if content.startswith(BOM) else encoding
+            return cls(tuple(text.removeprefix("\ufeff").splitlines(keepends=True)), marked)
         return None
 
     def encoded(self, lines: Sequence[str]) -> bytes:
@@ -141,6 +145,17 @@ def variants_of(content: bytes, rows: Collection[int]) -> Iterator[ExportVariant
     yield from _columns_swapped(text, data)
     yield from _values_replaced(text, data)
     yield from _units_replaced(text, data)
+
+
+def without_entries(content: bytes) -> Iterator[tuple[str, bytes]]:
+    """Yield a JSON object without each of its entries: how it is told, and its bytes."""
+    try:
+        found = json.loads(content)
+    except ValueError:
+        return
+    for name in [*found][:ENTRIES] if isinstance(found, dict) else ():
+        less = {one: value for one, value in found.items() if one != name}
+        yield f"without its entry {name!r}", json.dumps(less, ensure_ascii=False).encode()
 
 
 def _cut_bytes(content: bytes) -> Iterator[ExportVariant]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from tiecoat.testing.damage import NUMBER, ExportText
+from tiecoat.testing.damage import NUMBER, ExportText, without_entries
 from tiecoat.testing.examples import ExampleExport
 from tiecoat.testing.rows_told import RowTold
 from tiecoat.testing.workbench import WasRead, Workbench
@@ -19,17 +19,27 @@ from tiecoat.testing.workbench import WasRead, Workbench
 OF_THE_CLOCK = timedelta(days=2)  # a time so near to now is hardly that of an example
 UNKNOWN_WORD = "zqwx"
 WORDS = 2  # of a field that are each replaced
+LINES = 12  # of a head that are each left out
 IDS = ("panel", "batch")
 
 
 @dataclass(frozen=True)
-class _ToFollow:
+class ToFollow:
     """An example as text, and which of its lines have rows."""
 
     bench: Workbench
     example: ExampleExport
     text: ExportText
     data: Sequence[int]
+
+    @classmethod
+    def of(cls, bench: Workbench, example: ExampleExport) -> ToFollow | None:
+        """Return an example; None for what is no text, or has no rows."""
+        text, found = ExportText.of(example.content), bench.rows(example)
+        if text is None or not found:
+            return None
+        rows = {row.row for row in found if row.row is not None and not row.sheet}
+        return cls(bench, example, text, sorted(n for n in rows if 0 < n <= len(text.lines)))
 
     @property
     def rows(self) -> Sequence[RowTold]:
@@ -63,16 +73,26 @@ class _ToFollow:
         """Return its lines with another id."""
         return [re.sub(re.escape(told), other, line, flags=re.IGNORECASE) for line in self.lines]
 
+    def otherwise(self) -> Iterator[tuple[str, bytes]]:
+        """Yield it for another panel or batch, and with less in its head: how it is told, bytes."""
+        if found := self.id_told():
+            other = other_id(found[1])
+            lines = self.of_another(found[1], other)
+            yield f"with {other} for {found[1]}", self.text.encoded(lines)
+        if nested := [*without_entries(self.example.content)]:
+            yield from nested
+            return
+        for line in self.before[:LINES]:
+            less = [*self.lines[: line - 1], *self.lines[line:]]
+            yield f"without line {line}", self.text.encoded(less)
+
 
 def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
     """Panel, time, rows and words are those of the export, and none is lost without a word."""
     for example in bench.sound:
         yield from _of_the_clock(bench, example)
-        text = ExportText.of(example.content)
-        if text is None or not bench.rows(example):
+        if (told := ToFollow.of(bench, example)) is None:
             continue
-        rows = {row.row for row in bench.rows(example) if row.row is not None and not row.sheet}
-        told = _ToFollow(bench, example, text, sorted(n for n in rows if 0 < n <= len(text.lines)))
         yield from _other_ids(told)
         yield from _lines_left_out(told)
         yield from _rows_twice(told)
@@ -96,13 +116,13 @@ def _of_the_clock(bench: Workbench, example: ExampleExport) -> Iterator[str]:
             return
 
 
-def _other_ids(told: _ToFollow) -> Iterator[str]:
+def _other_ids(told: ToFollow) -> Iterator[str]:
     """Tell where the id of another panel is not followed, or one of another file is kept."""
     found = told.id_told()
     if found is None:
         return
     name, one = found
-    other = _other_id(one)
+    other = other_id(one)
     lines = told.of_another(one, other)
     what = f"{told.example.name} with {other} for {one}"
     was = told.read(lines)
@@ -122,7 +142,7 @@ def _other_ids(told: _ToFollow) -> Iterator[str]:
     yield from _second_table(told, name, lines, other)
 
 
-def _second_table(told: _ToFollow, name: str, lines: Sequence[str], other: str) -> Iterator[str]:
+def _second_table(told: ToFollow, name: str, lines: Sequence[str], other: str) -> Iterator[str]:
     """Tell where of two tables only the first is read."""
     whole = [line if line.endswith(("\n", "\r")) else f"{line}\n" for line in told.lines]
     was = told.read([*whole, "\n", *lines])
@@ -134,7 +154,7 @@ def _second_table(told: _ToFollow, name: str, lines: Sequence[str], other: str) 
         )
 
 
-def _lines_left_out(told: _ToFollow) -> Iterator[str]:
+def _lines_left_out(told: ToFollow) -> Iterator[str]:
     """Tell where a time is made up once the line that says it is gone."""
     usual = {_moment(row) for row in told.rows}
     for line in told.before:
@@ -147,7 +167,7 @@ def _lines_left_out(told: _ToFollow) -> Iterator[str]:
             )
 
 
-def _rows_twice(told: _ToFollow) -> Iterator[str]:
+def _rows_twice(told: ToFollow) -> Iterator[str]:
     """Tell where a row that stands twice is filed once."""
     for line in told.data[:1]:
         again = told.lines[line - 1].rstrip("\r\n") + "\n"
@@ -159,7 +179,7 @@ def _rows_twice(told: _ToFollow) -> Iterator[str]:
             )
 
 
-def _unknown_words(told: _ToFollow) -> Iterator[str]:
+def _unknown_words(told: ToFollow) -> Iterator[str]:
     """Tell where a word that nobody knows is taken for one that is known."""
     known = {value for row in told.rows for value in row.values}
     for line, field in _words(told):
@@ -178,7 +198,7 @@ def _unknown_words(told: _ToFollow) -> Iterator[str]:
             )
 
 
-def _words(told: _ToFollow) -> Iterator[tuple[int, int]]:
+def _words(told: ToFollow) -> Iterator[tuple[int, int]]:
     """Yield line and field of the first of each few different words of a field."""
     seen: dict[int, set[str]] = {}
     for line in told.data:
@@ -191,7 +211,7 @@ def _words(told: _ToFollow) -> Iterator[tuple[int, int]]:
                 yield line, field
 
 
-def _other_id(one: str) -> str:
+def other_id(one: str) -> str:
     """Return an id that looks alike: of another last digit."""
     at = max((n for n, sign in enumerate(one) if sign.isdigit()), default=len(one) - 1)
     return one[:at] + ("7" if one[at] != "7" else "8") + one[at + 1 :]

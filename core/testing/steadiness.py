@@ -11,15 +11,18 @@ import tracemalloc
 import warnings
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 from unittest import mock
 
 from tiecoat.disk import fsio
 from tiecoat.disk.file_print import FilePrint, print_of
+from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.testing.damage import May
 from tiecoat.testing.examples import ExampleExport
+from tiecoat.testing.following import ToFollow
 from tiecoat.testing.rows_told import difference
 from tiecoat.testing.workbench import WasRead, Workbench, copied
 
@@ -39,6 +42,7 @@ def nothing_is_kept(bench: Workbench) -> Iterator[str]:
         bench.read(cut)
         yield from _otherwise(bench, example, bench.read(example.file), "when it is read again")
     yield from _of_its_name(bench)
+    yield from _otherwise_alone(bench)
     together = bench.read_together([example.file for example in bench.sound])
     for example, was in zip(bench.sound, together, strict=True):
         yield from _otherwise(bench, example, was, "when the others are read together with it")
@@ -61,6 +65,38 @@ def _of_its_name(bench: Workbench) -> Iterator[str]:
                     f" name: {told}"
                 )
             return
+
+
+def _otherwise_alone(bench: Workbench) -> Iterator[str]:
+    """Tell where what is read of a file hangs on the one that was read before it.
+
+    Workers that have read nothing yet say what a file gives by itself: one of another panel, and
+    ones that lack a line or an entry, in whose place a reader may put what it kept.
+    """
+    with ReaderPool(bench.lab) as pool:
+        alone = replace(bench, pool=pool)
+        for example in bench.sound:
+            told = ToFollow.of(bench, example)
+            for what, content in told.otherwise() if told else ():
+                file = bench.variant(example, content)
+                first = alone.read(file)
+                bench.read(example.file)
+                if kept := _kept(first, bench.read(file)):
+                    yield (
+                        f"{example.name} {what} hangs on the file that was read before it, of which"
+                        f" the reader keeps something: {kept}"
+                    )
+                    break
+
+
+def _kept(alone: WasRead, after: WasRead) -> str:
+    """Say how a file is otherwise if it is read after another; "" where it is not."""
+    if alone.hold is None and after.hold is None:
+        return difference(alone.rows, after.rows)
+    if alone.hold is not None and after.hold is not None:
+        return ""
+    by_itself = "is filed" if alone.hold is None else f"is held ({alone.told})"
+    return f"alone it {by_itself}, and after another it is {'held' if after.hold else 'filed'}"
 
 
 def _otherwise(bench: Workbench, example: ExampleExport, was: WasRead, when: str) -> Iterator[str]:

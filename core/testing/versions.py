@@ -26,6 +26,7 @@ from tiecoat.testing.rows_told import BESIDE, RowTold, as_text, rows_of
 from tiecoat.testing.workbench import Workbench
 
 if TYPE_CHECKING:
+    import pandas as pd
     import pyarrow as pa
 
 REFUSED = Following.REFUSED
@@ -236,25 +237,49 @@ def _value(text: str, kept: pa.DataType) -> object:
 def evaluations_tell_their_version(bench: Workbench) -> Iterator[str]:
     """Results are those of before, or the evaluation's version is another."""
     kept = fingerprints_in(bench.asked.exports)["evaluations"]
-    for name, (version, digest) in results_by_evaluation(bench).items():
-        then = kept.get(name, {})
+    for name, found in results_by_evaluation(bench).items():
+        then, version = kept.get(name, {}), found["version"]
         if unkept := _unkept(f"evaluation {name}", version, then):
             yield unkept
-        elif then["results"] != digest:
+        elif then.get("rows") != found["rows"]:
+            yield (
+                f"evaluation {name} is given other rows than those whose results are kept; what it"
+                f" gives of these {WRITE} keeps"
+            )
+        elif then["results"] != found["results"]:
             yield (
                 f"evaluation {name} gives other results of the same rows than before, and its"
                 f" version is {version} as before: raise it"
             )
 
 
-def results_by_evaluation(bench: Workbench) -> dict[str, tuple[str, str]]:
-    """Return for each evaluation its version, and a digest of what it gives."""
+def results_by_evaluation(bench: Workbench) -> dict[str, dict[str, str]]:
+    """Return for each evaluation its version, and digests of the rows it gets and of what it gives.
+
+    Of rows counts what an evaluation may look at: not which file and measurement they are of.
+    """
     from tiecoat.testing.evaluating import computed, frames_of
 
     found = {}
     for one in bench.evaluations:
-        table, wrong = computed(one, frames_of(bench, one))
+        frames = frames_of(bench, one)
+        table, wrong = computed(one, frames)
         if table is not None and not wrong:
-            texts = table.drop(columns="measurement").map(as_text).to_numpy().tolist()
-            found[one.name] = (one.version, _digest(texts))
+            given = [_as_texts(rows, _of_origin(rows)) for rows in frames.values()]
+            found[one.name] = {
+                "version": one.version,
+                "rows": _digest(given),
+                "results": _digest(_as_texts(table, ["measurement"])),
+            }
     return found
+
+
+def _as_texts(table: pd.DataFrame, without: Sequence[str]) -> list[list[str]]:
+    """Return rows as they are compared, in whatever order they come."""
+    texts = table.drop(columns=[*without]).astype(object).where(table.notna(), "")
+    return sorted(texts.map(as_text).to_numpy().tolist())
+
+
+def _of_origin(rows: pd.DataFrame) -> list[str]:
+    """Return the columns that say which file and measurement rows are of."""
+    return [one for one in rows if one in ("measurement", "reader") or one.startswith("source_")]

@@ -39,8 +39,9 @@ def write(bench: Workbench) -> None:
         kept["readers"][name] = {"version": version, "rows": digests | old}
     for kind in bench.kinds:
         kept["kinds"].setdefault(kind.name, {}).setdefault(str(kind.version), of_kind(bench, kind))
-    for name, (version, digest) in results_by_evaluation(bench).items():
-        if kept["evaluations"].get(name, {}).get("version") != version:
-            kept["evaluations"][name] = {"version": version, "results": digest}
+    for name, found in results_by_evaluation(bench).items():
+        then = kept["evaluations"].get(name, {})
+        if any(then.get(one) != found[one] for one in ("version", "rows")):
+            kept["evaluations"][name] = found
     text = json.dumps(kept, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
     (folder / FINGERPRINTS).write_text(text, encoding="utf-8", newline="\n")
