@@ -1,4 +1,4 @@
-"""Laying out a new plugin: a package, or a file for a lab's readers folder, with its tests.
+"""Laying out a new plugin: a package, or files for a lab's readers folder, with its tests.
 
 What is laid out works, and its tests pass: whoever changes it goes on from there.
 """
@@ -8,32 +8,82 @@ from __future__ import annotations
 import keyword
 import re
 import sys
-from collections.abc import Mapping
-from importlib.resources import files
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
-from string import Template
+from typing import NamedTuple
 
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from tiecoat.contract.lab_command import OWN_COMMANDS
+from tiecoat.contract.study_page import OWN_SECTIONS
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid
 from tiecoat.extend.loading import ANNOUNCE, COMMAND, EVALUATE, KIND, REPORT, built_in_kinds
 from tiecoat.wording import listed
 
 NAME = re.compile(r"[a-z][a-z0-9_]{2,29}")
-_PACKAGE: Mapping[str, str] = {  # where it stands -> what it is made from
-    "pyproject.toml": "pyproject.toml.txt",
-    "README.md": "README.md.txt",
-    "$name.py": "plugin.py.txt",
-    "evaluate_$name.py": "evaluate.py.txt",
-    "tests/test_$name.py": "test.py.txt",
-    "tests/exports/drops.csv": "example.csv.txt",
-    "tests/exports/drops.csv.$name.rows.csv": "rows.csv.txt",
-    "tests/exports/broken/not-a-number.height.csv": "broken.csv.txt",
-    "tests/exports/fingerprints.json": "fingerprints.json.txt",
+PAIR = "pair"
+PARTS: Mapping[str, str] = {  # what is laid out on request -> what that is
+    PAIR: "an export of two files, a head and a table",
+    "property": "what studies compare of its results",
+    "figure": "of the report",
+    "page": "of the report",
+    "command": "a command of tiecoat's own",
 }
-_TESTS = "tests"  # a folder within readers/, where nothing is loaded from
+_EXPORTS = "tests/exports"
 
 
-def new_plugin(name: str, folder: Path) -> list[Path]:
+class LaidOut(NamedTuple):
+    """A file of a new plugin, and what stands in it."""
+
+    path: Path
+    words: str
+
+
+class _Piece(NamedTuple):
+    """A file to lay out: where, from which text, what stands in it; in a readers folder too?"""
+
+    place: str
+    text: str
+    words: str
+    in_lab: bool = True
+
+
+def _pieces(name: str, parts: Collection[str]) -> Iterator[_Piece]:
+    """Yield the files of a package."""
+    yield _Piece("pyproject.toml", "pyproject.toml", "what pip installs", in_lab=False)
+    yield _Piece("README.md", "README.md", "how to go on", in_lab=False)
+    yield _Piece(f"{name}.py", "plugin.py", "the kind and its reader")
+    shown = [one for one in ("property", "figure", "page") if one in parts]
+    brought = listed(["the evaluation", *shown], " and ")
+    yield _Piece(f"{EVALUATE}{name}.py", "evaluate.py", brought)
+    if "command" in parts:
+        yield _Piece(f"{COMMAND}{name}.py", "command.py", f"tiecoat {_command(name)}")
+    yield _Piece(f"tests/test_{name}.py", "test.py", "has the kit look at all of it")
+    yield from _examples("drops", name, parts)
+    yield _Piece(f"{_EXPORTS}/fingerprints.json", "fingerprints.json", "what versions were like")
+
+
+def _examples(stem: str, name: str, parts: Collection[str]) -> Iterator[_Piece]:
+    """Yield an export that is filed, with its rows, and one that is held."""
+    good, broken = f"{_EXPORTS}/{stem}", f"{_EXPORTS}/broken/not-a-number"
+    if PAIR in parts:
+        yield _Piece(f"{good}.fwh/{stem}.fwh", "head.fwh", "the head of an example export")
+        yield _Piece(f"{good}.fwh/{stem}.fwd", "example.csv", "its table")
+        rows = f"{good}.fwh"
+    else:
+        yield _Piece(f"{good}.csv", "example.csv", "an example export")
+        rows = f"{good}.csv"
+    yield _Piece(f"{rows}.{name}.rows.csv", "rows.csv", "what must be filed of it")
+    if PAIR in parts:
+        folder = f"{broken}.fwh/not-a-number"
+        yield _Piece(f"{folder}.fwh", "broken.fwh", "the head of one that must be held")
+        yield _Piece(f"{folder}.fwd", "broken.csv", "its table")
+    else:
+        yield _Piece(f"{broken}.height.csv", "broken.csv", "one that must be held")
+
+
+def new_plugin(name: str, folder: Path, parts: Collection[str] = ()) -> list[LaidOut]:
     """Lay out a package in a new folder, and return its files.
 
     Parameters
@@ -42,6 +92,8 @@ def new_plugin(name: str, folder: Path) -> list[Path]:
         Of its module, kind and evaluation: lower-case letters, digits and underscores.
     folder
         A folder that does not exist yet or is empty.
+    parts
+        Some of `PARTS`, which it has besides a kind, a reader of tables and an evaluation.
 
     Raises
     ------
@@ -51,10 +103,11 @@ def new_plugin(name: str, folder: Path) -> list[Path]:
     _refuse(name)
     if fsio.is_there(folder) and (not fsio.is_folder(folder) or fsio.names_in(folder)):
         raise QueryInvalid(f"{folder} exists and is not empty; name a new folder")
-    return _written(folder, name, _PACKAGE, "HERE.parent", "exports")
+    layout = {piece.place: piece for piece in _pieces(name, parts)}
+    return _written(folder, name, parts, layout, handed="HERE.parent", exports="exports")
 
 
-def new_reader(name: str, readers: Path) -> list[Path]:
+def new_reader(name: str, readers: Path, parts: Collection[str] = ()) -> list[LaidOut]:
     """Lay out a plugin in the readers folder of a lab, its tests in a folder there.
 
     Raises
@@ -64,19 +117,18 @@ def new_reader(name: str, readers: Path) -> list[Path]:
     """
     _refuse(name)
     layout = {
-        place.replace("tests/exports", f"{_TESTS}/{name}").replace(
-            "tests/test_", f"{_TESTS}/test_"
-        ): made
-        for place, made in _PACKAGE.items()
-        if place.endswith(("$name.py", ".csv", ".json"))
+        piece.place.replace(_EXPORTS, f"tests/{name}"): piece  # nothing is loaded from tests/
+        for piece in _pieces(name, parts)
+        if piece.in_lab
     }
-    handed = f'HERE.parent / "{name}.py", HERE.parent / "{EVALUATE}{name}.py"'
-    return _written(readers, name, layout, handed, name)
+    modules = [place for place in layout if "/" not in place]
+    handed = ", ".join(f'HERE.parent / "{module}"' for module in modules)
+    return _written(readers, name, parts, layout, handed=handed, exports=name)
 
 
 def _refuse(name: str) -> None:
-    taken = keyword.iskeyword(name) or name in sys.stdlib_module_names
-    if taken or name in {kind.name for kind in built_in_kinds()}:
+    taken = keyword.iskeyword(name) or name in sys.stdlib_module_names or name in OWN_SECTIONS
+    if taken or _command(name) in OWN_COMMANDS or name in {one.name for one in built_in_kinds()}:
         raise QueryInvalid(f"{name!r} is the name of something else already; choose another")
     kept = (EVALUATE, REPORT, COMMAND, ANNOUNCE, KIND)
     if not NAME.fullmatch(name) or name.startswith(kept):
@@ -86,20 +138,34 @@ def _refuse(name: str) -> None:
         )
 
 
+def _command(name: str) -> str:
+    return name.replace("_", "-")
+
+
 def _written(
-    folder: Path, name: str, layout: Mapping[str, str], handed: str, exports: str
-) -> list[Path]:
-    told = {"name": name, "package": name.replace("_", "-"), "handed": handed, "exports": exports}
-    pieces = files("tiecoat.extend") / "layout"
-    texts = {
-        folder / Template(place).substitute(told): Template(
-            (pieces / made).read_text(encoding="utf-8")
-        ).substitute(told)
-        for place, made in layout.items()
-    }
-    if there := [path for path in texts if fsio.is_there(path)]:
-        raise QueryInvalid(f"{there[0]} is there already; choose another name")
-    for path, text in texts.items():
+    folder: Path,
+    name: str,
+    parts: Collection[str],
+    layout: Mapping[str, _Piece],
+    *,
+    handed: str,
+    exports: str,
+) -> list[LaidOut]:
+    told = {"name": name, "package": name.replace("_", "-"), "command": _command(name)}
+    told |= {"handed": handed, "exports": exports}
+    if there := [place for place in layout if fsio.is_there(folder / place)]:
+        raise QueryInvalid(f"{folder / there[0]} is there already; choose another name")
+    texts = Environment(
+        loader=PackageLoader("tiecoat.extend", "layout"),
+        autoescape=False,  # code is made, and nothing of it is a stranger's
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    for place, piece in layout.items():
+        path = folder / place
         fsio.make_dirs(path.parent)
+        text = texts.get_template(f"{piece.text}.txt").render(told, parts=parts)
         path.write_text(text, encoding="utf-8", newline="\n")
-    return list(texts)
+    return [LaidOut(folder / place, piece.words) for place, piece in layout.items()]

@@ -19,7 +19,7 @@ def test_a_package_is_laid_out_and_told(
     said = capsys.readouterr().out
     for name in ("pyproject.toml", "falling_weight.py", "tests/test_falling_weight.py"):
         assert (tmp_path / "falling_weight" / name).is_file()
-        assert f"  {Path(name)}\n" in said
+        assert f"  {Path(name)} " in said
     assert "pytest falling_weight" in said
     assert "pip install -e falling_weight" in said
     assert main(["plugin", "new", "falling_weight"]) == 2
@@ -39,8 +39,24 @@ def test_a_lab_gets_files_that_are_read_by_once_it_allows_them(
     assert "5 rows would be filed" in capsys.readouterr().out
 
 
+def test_parts_are_laid_out_by_name(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Each with a word of what stands in it; what is no part is told with those there are."""
+    new = ["plugin", "new", "falling_weight", "--to", str(tmp_path / "new")]
+    assert main([*new, "--with", "pair, page,command"]) == 0
+    said = [" ".join(line.split()) for line in capsys.readouterr().out.splitlines()]
+    assert "evaluate_falling_weight.py the evaluation and page" in said
+    assert "command_falling_weight.py tiecoat falling-weight" in said
+    assert (tmp_path / "new" / "tests" / "exports" / "drops.fwh" / "drops.fwd").is_file()
+    assert "tiecoat_figures" not in (tmp_path / "new" / "evaluate_falling_weight.py").read_text()
+    with pytest.raises(SystemExit, match="2"):
+        main([*new, "--with", "picture"])
+    expected = "found 'picture'; expected all, or some of pair, property, figure, page, command"
+    assert expected in " ".join(capsys.readouterr().err.split())
+
+
 @pytest.mark.parametrize(
-    "name", ["Falling", "fa", "evaluate_it", "density", "json", "a b", "class"]
+    "name",
+    ["Falling", "fa", "evaluate_it", "density", "json", "a b", "class", "report", "verdicts"],
 )
 def test_a_name_that_will_not_do_is_refused(
     name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -55,6 +55,13 @@ ROUNDED = """\
         rounded.append(True)
         frames["falling"]["height_mm"] = drops["height_mm"].round()
 """
+HEAD = '        panel, tested = head["panel"].text(), head["tested"].time()\n'
+HEAD_KEPT = """\
+        for name in ("panel", "tested"):
+            if found := head.get(name):
+                self.last[name] = found
+        panel, tested = self.last["panel"].text(), self.last["tested"].time()
+"""
 GUARDED = """\
         lines = export.text().splitlines()
         for n in range(5, len(lines) + 1):
@@ -69,10 +76,13 @@ KIND = 'KIND = Kind("falling", Drops, per="panel", unique=("drop",), order=("dro
 HEIGHT = 'height_mm: float = column("mm", "height from which the weight fell", ge=1, le=5000)'
 CLAIM = "        missing = export.missing(self.titles)\n"
 MEASURED = 'measured_at=table.entry_time(("Tested",)),'
-HEIGHTS = 'table.numbers("height", "mm")'
+HEIGHTS = 'table.numbers("height_mm", "mm")'
 IN_CM = (  # the kind in another unit
     (HEIGHT, 'height_cm: float = column("cm", "height from which the weight fell", ge=0, le=5000)'),
-    ('"height_mm": table.numbers("height", "mm")', '"height_cm": table.numbers("height", "cm")'),
+    (
+        '"height_mm": table.numbers("height_mm", "mm")',
+        '"height_cm": table.numbers("height_mm", "cm")',
+    ),
 )
 TAKEN_ALONG = (
     KIND,
@@ -123,7 +133,8 @@ def _with_page(told: str, name: str = "drops") -> list[tuple[str, str]]:
 class SeededFault:
     """What is wrong, in which file and by which changes; which check finds it, and says what.
 
-    `settings` are those of the lab in which it is tried; `twice` wants a second example.
+    `settings` are those of the lab in which it is tried; `twice` wants a second example; `parts` is
+    what is laid out besides.
     """
 
     what: str
@@ -133,6 +144,7 @@ class SeededFault:
     changes: Sequence[tuple[str, str]]
     settings: str = ""
     twice: bool = False
+    parts: Sequence[str] = ()
 
 
 def _read_first(code: str) -> tuple[str, str]:
@@ -230,7 +242,7 @@ FAULTS = [
         "rows_are_as_expected",
         "row 5: height_mm 400, then 800",
         PLUGIN,
-        [(HEIGHTS, '[2 * one for one in table.numbers("height", "mm")]')],
+        [(HEIGHTS, '[2 * one for one in table.numbers("height_mm", "mm")]')],
     ),
     SeededFault(
         "rows are told to stand one line further up",
@@ -246,7 +258,7 @@ FAULTS = [
         PLUGIN,
         [
             _read_first(""),
-            (HEIGHTS, '[float(one) if one.isdigit() else 1 for one in table.texts("height")]'),
+            (HEIGHTS, '[float(one) if one.isdigit() else 1 for one in table.texts("height_mm")]'),
         ],
     ),
     SeededFault(
@@ -302,6 +314,25 @@ FAULTS = [
             ("    titles = {", "    seen = {}\n    titles = {"),
             (READING, f"        export = self.seen.setdefault(export.name, export)\n{READING}"),
         ],
+    ),
+    SeededFault(
+        "it keeps the head of the file before",
+        "nothing_is_kept",
+        "drops.fwh without line 2 hangs on the file that was read before it, of which the reader",
+        PLUGIN,
+        [("    titles = {", "    last = {}\n    titles = {"), (HEAD, HEAD_KEPT)],
+        parts=("pair",),
+    ),
+    SeededFault(
+        "it reads its head once for all files",
+        "nothing_is_kept",
+        "drops.fwh with RB-014-7 for RB-014-3 hangs on the file that was read before it",
+        PLUGIN,
+        [
+            ("    titles = {", "    kept = None\n    titles = {"),
+            (HEAD, f"        head = self.kept = self.kept or head\n{HEAD}"),
+        ],
+        parts=("pair",),
     ),
     SeededFault(
         "it takes the time from the clock",
@@ -574,6 +605,27 @@ FAULTS = [
         [('values={"drops"', 'values={"falls"')],
     ),
     SeededFault(
+        "a command answers with a value of another type",
+        "commands_answer",
+        "command drops answers with 'drops' '5'; its `answers` say whole",
+        COMMAND,
+        [('values={"drops": len(drops)}', 'values={"drops": str(len(drops))}')],
+    ),
+    SeededFault(
+        "a command does not answer with what it says",
+        "commands_answer",
+        "command drops does not answer with 'drops', which is one of its `answers`",
+        COMMAND,
+        [(', values={"drops": len(drops)}', "")],
+    ),
+    SeededFault(
+        "a command answers and does not say with what",
+        "commands_answer",
+        "command drops answers with 'drops', which is none of its `answers`",
+        COMMAND,
+        [(", run, answers=answers)", ", run)")],
+    ),
+    SeededFault(
         "a command has a name that is taken",
         "plugins_are_loaded",
         "tiecoat has a command of this name itself",
@@ -585,7 +637,7 @@ FAULTS = [
         "readers_tell_their_version",
         "its version is 1 as before: raise it",
         PLUGIN,
-        [(HEIGHTS, '[round(one, -1) for one in table.numbers("height", "mm")]')],
+        [(HEIGHTS, '[round(one, -1) for one in table.numbers("height_mm", "mm")]')],
     ),
     SeededFault(
         "another unit, and the same version of the kind",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from textwrap import dedent
 
@@ -13,10 +14,11 @@ from seeded_faults import COMMAND, COMMAND_LAID_OUT, FAULTS, SeededFault
 
 import tiecoat.plugin
 from tiecoat.extend.loading import load_evaluations, load_plugins
-from tiecoat.extend.new_plugin import new_plugin, new_reader
+from tiecoat.extend.new_plugin import PARTS, new_plugin, new_reader
 from tiecoat.testing import Conformance
 from tiecoat.testing.checks import CHECKS
 from tiecoat.testing.workbench import workbench
+from tiecoat.testing.writing import write
 
 pytest_plugins = ["pytester"]
 
@@ -28,9 +30,9 @@ SECOND = (
 )  # an example, and the same of a panel more
 
 
-def laid_out(folder: Path) -> None:
+def laid_out(folder: Path, parts: Sequence[str] = ()) -> None:
     """Lay out the plugin in a folder, with its tests beside."""
-    new_reader("falling", folder)
+    new_reader("falling", folder, parts)
 
 
 def handed_over(folder: Path, settings: str = "") -> Conformance:
@@ -42,7 +44,7 @@ def handed_over(folder: Path, settings: str = "") -> Conformance:
 
 def seeded(folder: Path, fault: SeededFault) -> Conformance:
     """Lay out the plugin with a fault in it."""
-    laid_out(folder)
+    laid_out(folder, fault.parts)
     path = folder / fault.file
     text = COMMAND_LAID_OUT if fault.file == COMMAND else path.read_text(encoding="utf-8")
     for old, new in fault.changes:
@@ -87,6 +89,35 @@ def test_the_plugin_that_is_laid_out_passes(tmp_path: Path) -> None:
     assert sys.path == before
     assert "falling" not in load_plugins(None).kinds
     assert "falling" not in load_evaluations(None).evaluations
+
+
+@pytest.mark.parametrize("parts", [["property"], [*PARTS]], ids=["some parts", "all parts"])
+def test_what_is_laid_out_besides_passes_too(parts: list[str], tmp_path: Path) -> None:
+    """Whatever is asked for is there, and each check finds nothing."""
+    laid_out(tmp_path, parts)
+    with workbench(handed_over(tmp_path)) as bench:
+        found = {name: [*check(bench)] for name, check in CHECKS.items()}
+        assert {name: one for name, one in found.items() if one} == {}
+        for there, part in ((bench.figures, "figure"), (bench.pages, "page")):
+            assert len(there) == (part in parts)
+        assert len(bench.commands) == ("command" in parts)
+        assert [len(one.properties) for one in bench.evaluations] == [1]
+        (reader,) = bench.readers
+        assert hasattr(reader, "companions") == ("pair" in parts)
+
+
+def test_other_examples_are_no_fault_of_an_evaluation(tmp_path: Path) -> None:
+    """Its fingerprint is of rows: of other ones nothing is known, and no version need rise."""
+    laid_out(tmp_path)
+    exports = tmp_path / "tests" / "falling"
+    for one in [*exports.glob("drops.csv*")]:
+        more = one.read_text(encoding="utf-8").replace(SECOND[1], SECOND[3])
+        one.with_name(one.name.replace(SECOND[0], SECOND[2])).write_text(more, encoding="utf-8")
+    with workbench(handed_over(tmp_path)) as bench:
+        (said,) = CHECKS["evaluations_tell_their_version"](bench)
+        assert "falling is given other rows than those whose results are kept" in said
+        write(bench)
+        assert [*CHECKS["evaluations_tell_their_version"](bench)] == []
 
 
 PENDULUM = """\
@@ -196,7 +227,6 @@ def test_a_reader_that_hangs_or_ends_its_process_is_told_too(
 
 PAIR = """\
 from tiecoat.plugin import Claim, Companions, Measurement, hookimpl
-from tiecoat.reasons import Reason
 
 
 class Heads:
@@ -204,22 +234,17 @@ class Heads:
     companions = Companions("*.hdr", needed=("{stem}.dat",))
 
     def recognise(self, export):
-        if not export.name.endswith(".hdr") or export.is_picture or export.is_workbook:
-            return None
-        return Claim(0.9, "a head") if export.text().startswith("gloss head") else None
+        return Claim(0.9, "a head") if export.head.startswith(b"gloss head") else None
 
     def read(self, export):
-        lines = [line.split("=") for line in export.text().split() if "=" in line]
-        values = dict(one for one in lines if len(one) == 2)
-        if "panel" not in values:
-            export.hold(Reason.NO_PANEL, row=1, found="no panel=", expected="the panel")
+        panel = export.entries()["panel"].text()
         data = export.companion("*.dat")
         numbers = [float(line) for line in data.text().split()]
         for row, number in enumerate(numbers, 1):
             yield Measurement(
                 columns={"angle_deg": [60.0], "spot": [row], "gloss_gu": [number]},
                 rows=[row],
-                panel=values["panel"],
+                panel=panel,
                 sheet=data.name,
             )
 
