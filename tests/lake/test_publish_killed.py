@@ -8,6 +8,7 @@ import random
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 import pandas as pd
@@ -39,24 +40,53 @@ sys.stdin.readline()
 """
 
 
-def killed_after(lab: Lab, url: Path, seconds: float | None) -> float:
-    """Publish in a process that is killed so long after it began, or at its end; say how long."""
-    given = [sys.executable, "-c", CHILD, str(url), str(lab.root)]
-    child = subprocess.Popen(given, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
-    assert child.stdin
-    assert child.stdout
-    assert child.stdout.readline() == "ready\n"
-    began = time.monotonic()
-    child.stdin.write("go\n")
-    child.stdin.flush()
-    if seconds is None:
-        while (line := child.stdout.readline()) != "done\n":
+class Child:
+    """A process that publishes a lab once it is told to."""
+
+    def __init__(self, lab: Lab, url: Path) -> None:
+        given = [sys.executable, "-c", CHILD, str(url), str(lab.root)]
+        self.process = subprocess.Popen(
+            given, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        )
+        assert self._line() == "ready\n"
+
+    def _line(self) -> str:
+        assert self.process.stdout
+        return self.process.stdout.readline()
+
+    def go(self) -> None:
+        """Have it begin."""
+        assert self.process.stdin
+        self.process.stdin.write("go\n")
+        self.process.stdin.flush()
+
+    def wait(self) -> None:
+        """Wait until it has come to its end."""
+        while (line := self._line()) != "done\n":
             assert line
+
+    def kill(self) -> None:
+        """End it, wherever it is."""
+        self.process.kill()
+        self.process.communicate()
+
+
+def at_once(url: Path, labs: Sequence[Lab], kill_after: Sequence[float] = ()) -> float:
+    """Publish labs at once, to the end or each killed after so many seconds; say how long."""
+    children = [Child(lab, url) for lab in labs]
+    began = time.monotonic()
+    for child in children:
+        child.go()
+    if kill_after:
+        for seconds, child in sorted(zip(kill_after, children, strict=True), key=lambda p: p[0]):
+            time.sleep(max(0.0, began + seconds - time.monotonic()))
+            child.process.kill()
     else:
-        time.sleep(seconds)
+        for child in children:
+            child.wait()
     took = time.monotonic() - began
-    child.kill()
-    child.communicate()
+    for child in children:
+        child.kill()
     return took
 
 
@@ -78,15 +108,15 @@ class EveryTable:
         return found
 
     def of_lake(self, url: Path) -> dict[str, dict[str, str]]:
-        """What a lake holds by kind and batch, each table whole and as it was."""
+        """What a lake holds of it by kind and batch, each table whole and as it was."""
         found: dict[str, dict[str, str]] = {}
         try:
             lake = tiecoat.lake.open(url)
         except tiecoat.UnknownName:
             return {}
-        for kind in lake.kinds():
+        for kind in lake.kinds() if self.lab.root.name in lake.labs() else ():
             try:
-                rows = lake.read(kind, withdrawn=True)
+                rows = lake.read(kind, self.lab.root.name, withdrawn=True)
             except tiecoat.UnknownName:  # the lab has said that it comes, and was killed
                 continue
             for batch, part in rows.groupby("batch"):
@@ -101,7 +131,7 @@ class EveryTable:
 def change(lab: Lab, number: int, rng: random.Random) -> None:
     """File something in several batches of two kinds, and withdraw something."""
     chosen = rng.sample(BATCHES, 4)
-    name = f"{number}.csv"
+    name = f"{number} of {lab.root.name}.csv"
     tables = {
         "density": [wet(1.2 + number / 1000, one, f"sample {number}") for one in chosen],
         "impedance": [sweep(f"{one}-1", hours=float(number + 48)) for one in chosen],
@@ -112,26 +142,34 @@ def change(lab: Lab, number: int, rng: random.Random) -> None:
 
 @pytest.mark.thorough
 @pytest.mark.campaign
-def test_a_killed_publishing_leaves_whole_kinds(tmp_path: Path) -> None:
-    """After each kill a kind is as it was, or as the archive is; in the end all is as it is."""
+def test_killed_publishings_leave_whole_kinds(tmp_path: Path) -> None:
+    """Two at once, of two labs or of one: after each kill a kind is as it was, or as it is now.
+
+    In the end the lake is as the archives are.
+    """
     rng, url = random.Random(SEED), tmp_path / "lake"
-    lab = make_lab(tmp_path / "hall")
-    first = {"density": [wet(1.3, one) for one in BATCHES]}
-    file(lab, export("first.csv", first | {"impedance": [sweep(f"{one}-1") for one in BATCHES]}))
-    every = EveryTable(lab)
-    every.now()
-    took = killed_after(lab, tmp_path / "other", None)
-    before: dict[str, dict[str, str]] = {}
-    cut = 0
-    for number in range(KILLS):
-        now = every.now()
-        killed_after(lab, url, rng.uniform(0, 1.1 * took))
-        there = every.of_lake(url)
-        for kind in {*there, *before, *now}:
-            assert there.get(kind) in (before.get(kind), now.get(kind)), (number, kind)
-        cut += there != now
-        before = there
-        change(lab, number, rng)
-    assert killed_after(lab, url, None) > 0
-    lake_equals(url, {"hall": lab})
-    print(f"{KILLS} kills within {took:.2f} s, {cut} before the end")
+    labs = [make_lab(tmp_path / name) for name in ("hall", "quay")]
+    for lab in labs:
+        first = {"density": [wet(1.3, one) for one in BATCHES]}
+        first["impedance"] = [sweep(f"{one}-1") for one in BATCHES]
+        file(lab, export(f"first of {lab.root.name}.csv", first))
+    every = [EveryTable(lab) for lab in labs]
+    for one in every:
+        one.now()
+    took = at_once(tmp_path / "other", labs)
+    before: list[dict[str, dict[str, str]]] = [{}, {}]
+    cut = kills = 0
+    while kills < KILLS:
+        two = labs if rng.random() < 0.7 else [rng.choice(labs)] * 2
+        at_once(url, two, [rng.uniform(0, 1.1 * took) for _ in two])
+        kills += len(two)
+        for place, one in enumerate(every):
+            now, there = one.now(), one.of_lake(url)
+            for kind in {*there, *before[place], *now}:
+                assert there.get(kind) in (before[place].get(kind), now.get(kind)), (kills, kind)
+            cut += one.lab in two and there != now
+            before[place] = there
+            change(one.lab, kills, rng)
+    assert at_once(url, labs) > 0
+    lake_equals(url, {lab.root.name: lab for lab in labs})
+    print(f"{kills} kills within {took:.2f} s, {cut} labs left behind by them")
