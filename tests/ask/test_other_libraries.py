@@ -10,6 +10,7 @@ import duckdb
 import polars as pl
 import pytest
 from archive_rows import export, file, make_lab, sha_of, wet
+from spark_session import spark_session
 
 import tiecoat
 from tiecoat.archive.lock import write_lock
@@ -87,15 +88,10 @@ def test_dask(archive: tiecoat.Archive) -> None:
 @pytest.mark.thorough
 def test_spark(archive: tiecoat.Archive) -> None:
     """Spark takes its rows as they are in Arrow."""
-    sql = pytest.importorskip("pyspark.sql", reason="Spark is not installed")
-    made = sql.SparkSession.builder.master("local[1]").config("spark.ui.enabled", "false")
-    spark = made.config("spark.driver.host", "127.0.0.1").getOrCreate()
-    try:
+    with spark_session() as spark:
         rows = ran("Spark", spark=spark, archive=archive)["density"]
         means = rows.groupBy("batch").avg("density_g_cm3").collect()  # type: ignore[attr-defined]
         assert {row[0]: row[1] for row in means} == MEANS
-    finally:
-        spark.stop()
 
 
 def test_an_archive_goes_to_other_processes(archive: tiecoat.Archive) -> None:

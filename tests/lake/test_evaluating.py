@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import sys
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,6 +14,7 @@ import pytest
 pytest.importorskip("deltalake", reason="the extra lake is not installed")
 
 from lakes import publish
+from spark_session import spark_session
 
 import tiecoat
 import tiecoat.lake
@@ -108,19 +108,11 @@ def test_on_workers_of_dask(lake: tiecoat.lake.Lake, expected: dict[str, pd.Data
 
 @pytest.mark.thorough
 @pytest.mark.filterwarnings("ignore:PySpark does not yet fully support pandas:FutureWarning")
-def test_on_spark(
-    lake: tiecoat.lake.Lake, expected: dict[str, pd.DataFrame], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_on_spark(lake: tiecoat.lake.Lake, expected: dict[str, pd.DataFrame]) -> None:
     """So they are on a session of Spark."""
-    sql = pytest.importorskip("pyspark.sql", reason="Spark is not installed")
-    monkeypatch.setenv("PYSPARK_PYTHON", sys.executable)
-    made = sql.SparkSession.builder.master("local[2]").config("spark.ui.enabled", "false")
-    spark = made.config("spark.driver.host", "127.0.0.1").getOrCreate()
-    try:
+    with spark_session() as spark:
         for kind in KINDS:
             same(lake.evaluate(kind, on=spark), expected[kind])
-    finally:
-        spark.stop()
 
 
 def test_one_batch_one_panel_one_quantity(lake: tiecoat.lake.Lake) -> None:

@@ -19,6 +19,7 @@ pytest.importorskip("moto", reason="no S3 server is installed")
 
 from deltalake import DeltaTable
 from lakes import file, lake_equals, publish, retract, s3_server
+from spark_session import spark_session
 
 from tiecoat.errors import LakeDisagrees
 from tiecoat.lab.settings import Lab
@@ -132,15 +133,10 @@ def test_dask_reads_it_without_tiecoat(lake: str, labs: dict[str, Lab]) -> None:
 @pytest.mark.thorough
 def test_spark_reads_it_without_tiecoat(lake: str, labs: dict[str, Lab]) -> None:
     """By the line of README."""
-    sql = pytest.importorskip("pyspark.sql", reason="Spark is not installed")
-    made = sql.SparkSession.builder.master("local[1]").config("spark.ui.enabled", "false")
-    spark = made.config("spark.driver.host", "127.0.0.1").getOrCreate()
-    try:
+    with spark_session() as spark:
         density = line("Spark", lake, spark=spark, DeltaTable=DeltaTable)
         valid = density.where("withdrawn is null").groupBy("lab").count().collect()
         assert {row["lab"]: row["count"] for row in valid} == rows(labs)
-    finally:
-        spark.stop()
 
 
 def line(library: str, url: str, **names: object) -> Any:
