@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import multiprocessing
 import os
 import random
-import subprocess
 import sys
 import time
 from collections.abc import Sequence
@@ -23,71 +23,31 @@ import tiecoat
 import tiecoat.lake
 from tiecoat.archive.tables.parquet import rows_in
 from tiecoat.archive.tables.storage import storage_of
+from tiecoat.cli import main
 from tiecoat.lab.settings import Lab
 
 KILLS = int(os.environ.get("TIECOAT_CAMPAIGN", "3"))
 SEED = int(os.environ.get("TIECOAT_SEED", "17"))
 BATCHES = [f"RB-{number:03d}" for number in range(12)]
-CHILD = """
-import sys
-from tiecoat.cli import main
-import deltalake, pyarrow.dataset, tiecoat.lake.publishing
-print("ready", flush=True)
-sys.stdin.readline()
-main(["publish", sys.argv[1], "--lab", sys.argv[2]])
-print("done", flush=True)
-sys.stdin.readline()
-"""
-
-
-class Child:
-    """A process that publishes a lab once it is told to."""
-
-    def __init__(self, lab: Lab, url: Path) -> None:
-        given = [sys.executable, "-c", CHILD, str(url), str(lab.root)]
-        self.process = subprocess.Popen(
-            given, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
-        )
-        assert self._line() == "ready\n"
-
-    def _line(self) -> str:
-        assert self.process.stdout
-        return self.process.stdout.readline()
-
-    def go(self) -> None:
-        """Have it begin."""
-        assert self.process.stdin
-        self.process.stdin.write("go\n")
-        self.process.stdin.flush()
-
-    def wait(self) -> None:
-        """Wait until it has come to its end."""
-        while (line := self._line()) != "done\n":
-            assert line
-
-    def kill(self) -> None:
-        """End it, wherever it is."""
-        self.process.kill()
-        self.process.communicate()
+LOADED = ["deltalake", "pyarrow.dataset", "tiecoat.lake.publishing", "tiecoat.evaluate.evaluations"]
 
 
 def at_once(url: Path, labs: Sequence[Lab], kill_after: Sequence[float] = ()) -> float:
     """Publish labs at once, to the end or each killed after so many seconds; say how long."""
-    children = [Child(lab, url) for lab in labs]
+    context = multiprocessing.get_context("spawn" if sys.platform == "win32" else "forkserver")
+    context.set_forkserver_preload(LOADED)
+    given = [["publish", str(url), "--lab", str(lab.root)] for lab in labs]
+    children = [context.Process(target=main, args=(one,)) for one in given]
     began = time.monotonic()
     for child in children:
-        child.go()
-    if kill_after:
-        for seconds, child in sorted(zip(kill_after, children, strict=True), key=lambda p: p[0]):
-            time.sleep(max(0.0, began + seconds - time.monotonic()))
-            child.process.kill()
-    else:
-        for child in children:
-            child.wait()
-    took = time.monotonic() - began
-    for child in children:
+        child.start()
+    for seconds, child in sorted(zip(kill_after, children, strict=False), key=lambda p: p[0]):
+        time.sleep(max(0.0, began + seconds - time.monotonic()))
         child.kill()
-    return took
+    for child in children:
+        child.join()
+    assert kill_after or {child.exitcode for child in children} == {0}
+    return time.monotonic() - began
 
 
 class EveryTable:
@@ -156,6 +116,7 @@ def test_killed_publishings_leave_whole_kinds(tmp_path: Path) -> None:
     every = [EveryTable(lab) for lab in labs]
     for one in every:
         one.now()
+    at_once(tmp_path / "first", labs)  # what starts them loads libraries
     took = at_once(tmp_path / "other", labs)
     before: list[dict[str, dict[str, str]]] = [{}, {}]
     cut = kills = 0
