@@ -88,7 +88,8 @@ class LiveFile:
     @property
     def batches(self) -> list[str]:
         """The batches that count from it."""
-        return [batch for batch in self.file.tables if batch not in self.dead]
+        every = self.file.tables
+        return [batch for batch in every if batch not in self.dead] if self.dead else [*every]
 
 
 @dataclass(frozen=True, eq=False)

@@ -431,7 +431,7 @@ class Archive:
         ArchiveDamaged
             If a table lacks what was filed in it.
         """
-        return self._now.seen(kind)
+        return self._now.seen(text("kind", kind, "impedance"))
 
     def original(self, name: str) -> Path:
         """Return the untouched export.

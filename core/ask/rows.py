@@ -108,7 +108,7 @@ def rows_of(
     pieces: list[pa.Table] = []
     for one in tables.files:
         told = one.file.tables
-        mine = [batch for batch in one.batches if batches is None or batch in batches]
+        mine = one.batches if batches is None else [b for b in one.batches if b in batches]
         if withdrawn:  # in its table a withdrawn row stands among the valid ones
             own += [batch for batch in mine if told[batch].withdrawn]
             mine = [batch for batch in mine if not told[batch].withdrawn]

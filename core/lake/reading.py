@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tiecoat.ask.choosing import RowsWanted, text
+from tiecoat.ask.choosing import RowsWanted, text, text_or_none
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lake.columns import schema_in
 from tiecoat.lake.evaluating import LakePart, computed, parts_of
@@ -116,7 +116,7 @@ class Lake:
 
         wanted = RowsWanted.of(kind, batch, None, None, columns)
         entries = self._entries()
-        lab = lab and _named(entries, lab).lab
+        lab = None if lab is None else _named(entries, lab).lab
         lake, table = self._table_of(entries, wanted.kind)
         names = schema_in(table).names
         if unknown := [name for name in wanted.columns or () if name not in names]:
@@ -172,9 +172,11 @@ class Lake:
         UnknownName
             If there is no such kind, lab, batch or quantity, or no results are computed from it.
         QueryInvalid
-            If `on` is none of these.
+            If `on` is none of these, or something is of a wrong type.
         """
         wanted = RowsWanted.of(kind, batch, panel, None, None)
+        panel = text_or_none("panel", panel, "RB-014-3")
+        quantity = text_or_none("quantity", quantity, "strength_mean")
         entries = self._entries()
         lake = self._version(_kinds_with(entries, wanted.kind))
         entries = entries if lab is None else [_named(entries, lab)]
@@ -205,9 +207,15 @@ class Lake:
         UnknownName
             If the study names a batch that the register does not hold, or several labs have
             published and none is named.
+        QueryInvalid
+            If it is no study.
         """
+        from tiecoat.compare.study import Study
         from tiecoat.lake.comparing import compared
 
+        if not isinstance(study, Study):
+            found = type(study).__name__
+            raise QueryInvalid(f"study must be a Study, as read_study returns it; found {found}")
         every = self._entries()
         entries = every if lab is None else [_named(every, lab)]
         if len(entries) > 1:

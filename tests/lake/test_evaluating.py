@@ -141,6 +141,11 @@ def test_what_cannot_be_computed_is_told(lake: tiecoat.lake.Lake) -> None:
         lake.evaluate("panels")
     with pytest.raises(QueryInvalid, match=r"a client of dask\.distributed or a session of Spark"):
         lake.evaluate("density", on="cluster")
+    for asked in ({"quantity": 3}, {"panel": ["RB-016-1"]}, {"lab": ["hall-3"]}, {"batch": 3}):
+        with pytest.raises(QueryInvalid, match="text"):
+            lake.evaluate("density", **asked)  # type: ignore[arg-type]
+    with pytest.raises(QueryInvalid, match="as read_study returns it; found str"):
+        lake.comparison("study.toml")  # type: ignore[arg-type]
 
 
 @pytest.mark.thorough
