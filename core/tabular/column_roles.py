@@ -19,7 +19,7 @@ from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day, is_of_working_day
 from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.spans import hours_in
-from tiecoat.tabular.title_parts import Title, parted
+from tiecoat.tabular.title_parts import Title, is_unit_title, parted
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
 _VALUE_AND_NUMBER = re.compile(
@@ -111,7 +111,10 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if _is_days_of_measuring(found, content, fits) and not is_of_other_days(found, place, title):
         timed = any(fit.level == EXACT and role.name in TIME_KEYS for role, fit in fits)
         yield roles["date"], WordFit(EXACT if timed else BY_UNIT, 0)
-    if (
+    if says_minutes(title.raw) and content.is_clocks and not fits:
+        along = [roles[name] for name in found.lexicon.kind.order if roles[name].unit == "s"]
+        yield from ((role, WordFit(BY_UNIT, 0)) for role in along)
+    elif (
         content.is_clocks
         and not content.is_numeric
         and not any(role.type == "time" for role, _ in fits)
@@ -122,7 +125,7 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
             if (
                 role.sort in ("column", "source")
                 and role.type == "float"
-                and _of_its_own(found.lexicon, role, unit)
+                and _of_its_own(found.lexicon, role, unit, alone=is_unit_title(title.raw))
             ):
                 yield role, WordFit(BY_UNIT, 0, None, unit)
 
@@ -314,10 +317,13 @@ def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:
     return len(alike) > 1 and len(units) == 1
 
 
-def _of_its_own(lexicon: Lexicon, role: Role, unit: str) -> bool:
-    """Tell whether a unit can be that of this role and of no other of the kind."""
+def _of_its_own(lexicon: Lexicon, role: Role, unit: str, *, alone: bool = False) -> bool:
+    """Tell whether a unit can be that of this role and of no other of the kind.
+
+    `alone` is true for a title that is nothing but the unit: then no other temperature is named.
+    """
     way = scale(unit, role.unit) if role.unit else None
-    if way is None or role.unit in ("percent", "deg", "s", "h", "degC"):
+    if way is None or role.unit in ("percent", "deg", "s", "h") or (role.unit == "degC" and not alone):
         return False
     if role.unit == "um" and way.factor >= _MM_IN_UM:
         return False  # millimetres are of widths and diameters as well as of a film

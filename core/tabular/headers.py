@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tiecoat.dialect.delimited import Cell, Grid
 from tiecoat.tabular.cell_looks import (
@@ -42,6 +42,7 @@ class TitlesSeen:
 
     `groups` are the parts of each title, from above down; `cells` the last row of titles as it
     stands, `number` its row in the file; `width` the fields that a row needs to reach them all.
+    `headings` are the indices of lines between them and the first row, which say whose it is.
     """
 
     places: Sequence[int]
@@ -50,6 +51,7 @@ class TitlesSeen:
     cells: Sequence[Cell]
     width: int
     number: int
+    headings: Sequence[int] = ()
 
     def is_again(self, row: Sequence[Cell]) -> bool:
         """Tell whether a row holds these titles once more."""
@@ -83,6 +85,7 @@ class HeaderFinder:
         title_rows, place = [index], index + 1
         units: Sequence[Cell] | None = None
         gap = False  # whether an empty row stands below the last row of titles
+        headings: list[int] = []
         while place < len(self.rows) and place < index + 8:
             row = self.rows[place]
             filled = [n for n, cell in enumerate(row) if cell != ""]
@@ -92,6 +95,9 @@ class HeaderFinder:
             if not filled:
                 return None
             if is_ruler([row[n] for n in filled]) or self._remark(index, place, filled):
+                place += 1
+            elif self._names_whose(title_rows[-1], row, filled):
+                headings.append(place)
                 place += 1
             elif units is None and are_units(row, filled):
                 units, place = row, place + 1
@@ -115,7 +121,16 @@ class HeaderFinder:
         title_rows = self._title_rows(title_rows, self.rows[place])
         if title_rows[0] != index or not self._under(place, title_rows):
             return None
-        return self._header_of(title_rows, units, self.rows[place]), place
+        titles = self._header_of(title_rows, units, self.rows[place])
+        return replace(titles, headings=headings), place
+
+    def _names_whose(self, titles: int, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row below titles is a line that names an id amid other words: `Panel K7-1`."""
+        text = row[filled[0]]
+        if len(filled) > 1 or not isinstance(text, str) or self.cells.identity(text):
+            return False
+        above = sum(1 for cell in self.rows[titles] if cell != "")
+        return above > 1 and any(self.cells.identity(word.strip("()[]:,;")) for word in text.split())
 
     def _pairs(self, index: int) -> bool:
         """Tell whether a row holds two names, each with its value beside it: a line of a form.

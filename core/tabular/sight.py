@@ -87,12 +87,17 @@ class _Looker:
             self.parted = True
             self._tell_cut(index)
             return index + 1
-        if self._goes_on(row, filled) or self._is_first_data(index, row):
+        if (
+            self._goes_on(row, filled)
+            or self._is_first_data(index, row)
+            or self._is_like_those_above(row, filled)
+        ):
             self._take(index)
             return index + 1
         if (found := self.headers.at(index, self.header)) is not None:
             self.header, self.first_data = found
             self.sorts = [None] * len(self.header.places)
+            self.pending += map(self._line_at, self.header.headings)
             self._open()
             return self.first_data
         if self.tables and self.tables[-1].rows and self._summary(row, filled):
@@ -104,7 +109,7 @@ class _Looker:
         elif self._orphan(row, filled):
             self.orphans.append(self.grid.numbers[index])
         else:
-            self.pending.append(self._line(row, filled, self.grid.numbers[index]))
+            self.pending.append(self._line_at(index))
             self.free.append(index)
         return index + 1
 
@@ -115,6 +120,11 @@ class _Looker:
             return
         if self.tables and self.tables[-1].rows and 1 < fields < self.header.width:
             self.tables[-1].short.append((self.grid.numbers[index], fields))
+
+    def _line_at(self, index: int) -> Line:
+        row = self.rows[index]
+        filled = [place for place, cell in enumerate(row) if cell != ""]
+        return self._line(row, filled, self.grid.numbers[index])
 
     def _line(self, row: Sequence[Cell], filled: Sequence[int], number: int) -> Line:
         """Return a free line: whole, where every blank parts cells."""
@@ -257,6 +267,19 @@ class _Looker:
         agree = all(are_alike(sorts[n], self.cells.sort(row[n])) for n in told)
         alike = any(sorts[n] != "text" for n in told) or (bool(told) and not self.parted)
         return agree and alike
+
+    def _is_like_those_above(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row below a heading has what rows above it have: values, and texts that came before."""
+        if not self.tables or not self.tables[-1].rows or [*filled] != [*self.header.places]:
+            return False
+        sorts = [self.cells.sort(row[n]) for n in filled]
+        texts = [n for n, sort in zip(filled, sorts, strict=True) if sort == "text"]
+        return (
+            sorts == self.sorts
+            and "value" in sorts
+            and bool(texts)
+            and all(row[n] in self._words_at(n) for n in texts)
+        )
 
     def _entry_amid(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether a row is an entry: a word of the trade and its value, perhaps with a unit."""

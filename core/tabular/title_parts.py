@@ -52,6 +52,9 @@ _OF_AREA = re.compile(  # % of the area, % dell’area
     r"(?:area|surface|fläche|bruchfläche|superficie|área|powierzchni|oppervlak(?:te)?|plochy)",
     re.IGNORECASE,
 )
+_WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
+    r"[\[(]?(?:(?:1|dyne?s?|kgf|lbf|lb|kN|mN|kg|mg|ml)/|N/[cm]?m[²2^]|g/(?:m[l³3]|cm|cc|l)).*", re.IGNORECASE
+)
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _WORD_FROM = 3  # letters; less is a symbol, and a slash behind it parts it from its unit
@@ -128,6 +131,9 @@ def parted(raw: str) -> Title:
     text = _MINUTES.sub(
         "", text
     )  # min:s or h:min tells how the cells are written, and they show it
+    if _WHOLE_UNIT.fullmatch(text) and is_unit_title(text):
+        whole = text.strip("[]() ")
+        return Title(raw, whole, whole)
     name, unit = _cut_unit(text)
     if unit is None and (match := _JOINED.fullmatch(text)) and match["unit"] in ("C", "F"):
         name, unit = match["name"], f"°{match['unit']}"

@@ -20,7 +20,9 @@ from tiecoat.tabular.beside import parts_beside
 from tiecoat.tabular.cell_looks import ONE_BLANK, valuelike
 from tiecoat.tabular.entry_lines import told_in_line
 from tiecoat.tabular.facts import is_empty
+from tiecoat.tabular.marked_lines import without_marks
 from tiecoat.tabular.outline import KnownLayout
+from tiecoat.tabular.pair_lines import seen_as_pairs
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
 from tiecoat.tabular.sight import look
 from tiecoat.tabular.stacked import with_blocks_joined
@@ -94,7 +96,9 @@ class WaysOfSeeing:
             sights = [self._best(grid) for grid in grids]
             return [sight for sight in sights if sight.tables or sight.below]
         text = export.text()
-        lines = export._text_lines()
+        lines = without_marks(export._text_lines())
+        if (pairs := seen_as_pairs(lines, self._summary)) is not None:
+            return [pairs]
         before = layout.delimiter if layout else None
         parted_ways = _grids(lines, text, before)
         grids = [self._kept(one) for one in parted_ways if before in (None, one.delimiter)]
