@@ -216,8 +216,21 @@ NUMBER = """
     cs: č, číslo, poř č, pořadové číslo, řádek, index, pořadí, p č
 """
 
+PEAK = """
+    Pk, max, Fmax
+    en: peak, maximum, peak value, maximum value, highest, pull, result
+    de: Spitze, Spitzenwert, Maximum, Höchstwert, Maximalwert
+    fr: pic, maximum, valeur maximale
+    es: pico, máximo, valor máximo
+    it: picco, massimo, valore massimo
+    pl: szczyt, maksimum, wartość maksymalna
+    nl: piek, maximum, piekwaarde
+    cs: špička, maximum, nejvyšší hodnota
+"""
+
 STATISTICS = """
     s
+    dev
     Ø, σ, CV, RSD, SD, Σ, MW, VK
     en: average value,
         mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
@@ -324,6 +337,7 @@ SEVERAL = """
 """
 
 UNIT = """
+    Un
     en: unit, units, unit of measurement, measuring unit, unit of measure, uom, unit of readings,
         units of measurement, readings in, values in, all values in, measured in
     de: Einheit, Einheiten, Maßeinheit, Masseinheit, Messeinheit, Meßeinheit, Werte in,

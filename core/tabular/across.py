@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from string import ascii_uppercase
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
@@ -104,10 +105,13 @@ def _take_places(found: Attempt, role: Role) -> bool:
     if key is None or found.lexicon.kind.unique:
         return False
     rows = {place for place in range(len(found.titles)) if _are_places(found, place)}
+    counts, letters = _grid_of_letters(found)
+    rows |= counts
     named = [
         place
         for place, title in enumerate(found.titles)
-        if _PLACES.knows(Title(title.raw, title.name))
+        if place in letters
+        or _PLACES.knows(Title(title.raw, title.name))
         or (rows and _COLUMNS.knows(Title(title.raw, title.name)))
         if found.contents[place].is_numeric
     ]
@@ -120,6 +124,16 @@ def _take_places(found: Attempt, role: Role) -> bool:
     found.passed |= rows
     take_of_key(found, role, key, {place: float("nan") for place in named})
     return True
+
+
+def _grid_of_letters(found: Attempt) -> tuple[set[int], set[int]]:
+    """Return the columns that number the rows of a grid of places, and those of its readings: A, B, C."""
+    raws = [title.raw.strip() for title in found.titles]
+    counts = {n for n, raw in enumerate(raws) if not raw and found.contents[n].counts}
+    letters = [n for n, raw in enumerate(raws) if n not in counts]
+    named = "".join(raws[n] for n in letters).upper()
+    grid = bool(counts) and len(letters) >= _LEAST and named == ascii_uppercase[: len(letters)]
+    return (counts, {*letters}) if grid else (set(), set())
 
 
 def _are_places(found: Attempt, place: int) -> bool:

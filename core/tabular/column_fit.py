@@ -16,6 +16,7 @@ _AMOUNT = re.compile(  # ca. 80 µm, 12 mm (right)
     r"(?:[^\W\d]+\.?\s*){0,2}[<>~≈≤≥(]*\s*\d+(?:[.,]\d+)?\s?(?P<unit>[^\s\d,;()][^\s,;()]*)"
     r"(?:[\s(,;].*)?"
 )
+_ROWS = 2  # in which a column says the same
 HALF = 0.5  # share of them that must be clock times where the title says so
 
 
@@ -43,6 +44,8 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         )
     if role.type == "time":
         return content.is_days or (content.is_serial_days and level == EXACT)
+    if role.name == "panel" and _says_no_id(found, place):
+        return False
     if role.name in ("panel", "batch", "instrument", "number"):
         return not (content.is_days and role.name != "number")
     if role.type == "str":
@@ -77,6 +80,16 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
             content
         )  # a sweep has one exposure; what rises from row to row is another time
     return True
+
+
+def _says_no_id(found: Attempt, place: int) -> bool:
+    """Tell whether a column says the same in each row, which is no id, below an entry that is one."""
+    content = found.contents[place]
+    if content.panels or len(content.filled) < _ROWS or len(set(map(str, content.filled))) > 1:
+        return False
+    panel, _ = content.ids
+    told = (one.value for one in found.table.entries if isinstance(one.value, str))
+    return any(panel.fullmatch(value.strip()) for value in told)
 
 
 def is_sweep(found: Attempt) -> bool:

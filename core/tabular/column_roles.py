@@ -323,7 +323,11 @@ def _of_its_own(lexicon: Lexicon, role: Role, unit: str, *, alone: bool = False)
     `alone` is true for a title that is nothing but the unit: then no other temperature is named.
     """
     way = scale(unit, role.unit) if role.unit else None
-    if way is None or role.unit in ("percent", "deg", "s", "h") or (role.unit == "degC" and not alone):
+    if (
+        way is None
+        or role.unit in ("percent", "deg", "s", "h")
+        or (role.unit == "degC" and not alone)
+    ):
         return False
     if role.unit == "um" and way.factor >= _MM_IN_UM:
         return False  # millimetres are of widths and diameters as well as of a film

@@ -22,6 +22,7 @@ from tiecoat.tabular.plain_words import bare
 from tiecoat.tabular.seen import Allows, Known, Line, Sight
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
+from tiecoat.tabular.unit_entries import units_in, with_units_beside
 from tiecoat.tabular.ways_of_seeing import WaysOfSeeing
 
 if TYPE_CHECKING:
@@ -77,6 +78,8 @@ class File:
         known_table = table.sight(export._text_lines()) if table else None
         self.sights = [known_table] if known_table else ways.seen(export, layout)
         self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
+        for seen in (table for sight in self.sights for table in sight.tables):
+            seen.columns = with_units_beside(seen.columns)
         self.tables, self.stray = gathered(self.sights, known)
         if told is not None:
             self._part_entries(told)
@@ -163,6 +166,9 @@ class File:
     def listed_units(self) -> dict[str, set[str]]:
         """The units that lines such as `Units: T in °C; D in 1/s` give, by the bare title."""
         found: dict[str, set[str]] = {}
+        for title, unit in self._told_units:
+            if title:
+                found.setdefault(bare(title), set()).add(unit)
         for sight in self.sights:
             for cell in (cell for line in sight.lines for cell in line.cells):
                 for part in _PART.split(cell) if isinstance(cell, str) else ():
@@ -170,6 +176,19 @@ class File:
                     if said.unit and said.name:
                         found.setdefault(bare(said.name), set()).add(said.unit)
         return found
+
+    @cached_property
+    def _told_units(self) -> set[tuple[str, str]]:
+        lines = [line for sight in self.sights for line in sight.lines]
+        texts = [line.text for line in lines]
+        texts += [cell for line in lines for cell in line.cells if isinstance(cell, str)]
+        return {told for text in texts for told in units_in(text)}
+
+    @cached_property
+    def unit_of_all(self) -> str | None:
+        """The unit that lines such as `Units: psi` give for the values, if it is one."""
+        units = {unit for title, unit in self._told_units if not title}
+        return min(units) if len({plain_unit(unit) for unit in units}) == 1 else None
 
     @cached_property
     def legend(self) -> dict[str, str]:

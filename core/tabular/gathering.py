@@ -11,12 +11,15 @@ from tiecoat.tabular.cell_looks import is_prose, shape_of, valuelike
 from tiecoat.tabular.entry_lines import not_told, once, told_in_line
 from tiecoat.tabular.listed_readings import with_readings_apart
 from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.note_amounts import NUMBER
 from tiecoat.tabular.plain_words import code_of
 from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
 from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
+_NAME_AND_FIRST = re.compile(rf"(?P<name>[^\W\d][^:=\d]{{1,30}}?)\s*[:=]?\s+(?P<first>{NUMBER})")
+_BLANKS = re.compile(r"\s{2,}|\t")
 _TWO_PLACES = 3  # signs of a code of two places, such as B/C
 
 
@@ -125,7 +128,7 @@ class _Gatherer:
         records: list[dict[str, ToldEntry]] = [{}]
         headings: list[Line] = []
         for line in sight.below:
-            pairs = once(told_in_line(line, self._known, sight.grid, every=True))
+            pairs = _listed(line) or once(told_in_line(line, self._known, sight.grid, every=True))
             if _is_row(line, pairs, sight.grid):
                 sight.orphans.append(line.row)
                 continue
@@ -165,13 +168,26 @@ class _Gatherer:
                 names = [name for name in names if name in repeated or name in [*first][last:]]
             if any(_goes_on_behind(sight.grid, told) for told in _of_one_shape(first)):
                 continue
+            first_row = next(iter(first.values())).row
             columns = [_column_of(n, [record.get(n) for record in records]) for n in names]
-            rows = [next(iter(record.values())).row for record in records]
+            rows = [
+                next((told.row for name, told in record.items() if name in names), first_row)
+                for record in records
+            ]
             short = [(rows[-1], len(records[-1]))] if _breaks_off(records) else []
             seen = Seen(sight.grid, columns, rows[0], [], rows, short=short)
             seen = with_readings_apart(seen)
             table = FileTable(seen, len(self.tables), list(general.values()), headings)
             self.tables.append(table)
+
+
+def _listed(line: Line) -> list[tuple[str, Cell, str | None]]:
+    """Return the name and the readings of a line that lists some: `READINGS 48.6  47.8  49.1`."""
+    first, *more = line.cells if len(line.cells) > 1 else _BLANKS.split(str(line.cells[0]).strip())
+    match = _NAME_AND_FIRST.fullmatch(str(first))
+    if match is None or not more or not all(map(numberlike, more)):
+        return []
+    return [(match["name"], "; ".join([match["first"], *map(str, more)]), None)]
 
 
 def _breaks_off(records: Sequence[Mapping[str, ToldEntry]]) -> bool:

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from tiecoat.contract import words as shared
+from tiecoat.dialect.units import scale
 from tiecoat.tabular.attempts import Attempt, Given
-from tiecoat.tabular.column_fit import is_feasible
+from tiecoat.tabular.column_fit import is_feasible, unit_said
 from tiecoat.tabular.conclusion import available
 from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.spoken import told as told_in_texts
-from tiecoat.tabular.words import EXACT, PARTLY, WordFit
+from tiecoat.tabular.words import EXACT, PARTLY, WordFit, WordIndex
+
+_PEAKS: WordIndex[str] = WordIndex()
+_PEAKS.add(listed(shared.PEAK), "peak")
 
 
 def take_general_value(found: Attempt) -> None:
@@ -50,10 +56,42 @@ def take_general_value(found: Attempt) -> None:
     found.untaken = [other for other in found.untaken if other != free[0]]
 
 
+def take_peak_in_unit_told(found: Attempt) -> None:
+    """Take the one column of peaks for the result that is in the unit which the lines above tell.
+
+    `Units: psi` above `Peak`, which may be a force too, or above `Max`, which may sum up others.
+    """
+    unit, lexicon = found.file.unit_of_all, found.lexicon
+    results = [
+        name
+        for name in lexicon.kind.shown_by
+        if unit and lexicon.infos[name].unit and scale(unit, lexicon.infos[name].unit) is not None
+    ]
+    if len(results) != 1 or results[0] in found.given or found.spreads:
+        return
+    role = lexicon.roles[results[0]]
+    peaks = [
+        place
+        for place, title in enumerate(found.titles)
+        if (_PEAKS.knows(title) or is_general(title.name))
+        and found.contents[place].is_numeric
+        and not found.contents[place].counts
+        and unit_said(found, place, title) is None
+    ]
+    if len(peaks) != 1:
+        return
+    for name, given in [*found.given.items()]:
+        if given.place == peaks[0]:
+            del found.given[name]
+    found.given[role.name] = Given(role, PARTLY, peaks[0], hint=unit)
+    found.untaken = [place for place in found.untaken if place != peaks[0]]
+    found.passed.discard(peaks[0])
+
+
 def _unit_of_values(found: Attempt) -> str | None:
     """Return the unit of the columns that are called no more than values, if it is one."""
     units = {
-        content.numbers.unit
+        title.unit or content.numbers.unit
         for title, content in zip(found.titles, found.contents, strict=True)
         if is_general(title.name) and content.is_numeric and not content.counts
     }

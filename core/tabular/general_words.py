@@ -13,6 +13,7 @@ GENERAL = frozenset(
         "messwert",
         "value",
         "values",
+        "val",
         "reading",
         "readings",
         "valeur",

@@ -26,6 +26,7 @@ from tiecoat.tabular.groups import tells_groups_apart
 from tiecoat.tabular.known_cells import KnownCells
 from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.unit_entries import tells_unit_of_all
 
 _ID = re.compile(r"(?=.*\d)(?=.*[^\W\d_])[\w./-]{5,}")
 _LONE_ENTRY = re.compile(r"=|\.{3,}")
@@ -130,7 +131,9 @@ class HeaderFinder:
         if len(filled) > 1 or not isinstance(text, str) or self.cells.identity(text):
             return False
         above = sum(1 for cell in self.rows[titles] if cell != "")
-        return above > 1 and any(self.cells.identity(word.strip("()[]:,;")) for word in text.split())
+        return above > 1 and any(
+            self.cells.identity(word.strip("()[]:,;")) for word in text.split()
+        )
 
     def _pairs(self, index: int) -> bool:
         """Tell whether a row holds two names, each with its value beside it: a line of a form.
@@ -224,6 +227,8 @@ class HeaderFinder:
         ):
             return False
         if self.cells.sum_up(filled):
+            return False
+        if any(isinstance(cell, str) and tells_unit_of_all(cell) for cell in filled):
             return False
         if self.grid.delimiter == ONE_BLANK and any(str(cell).endswith(":") for cell in filled):
             return False

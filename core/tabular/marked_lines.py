@@ -34,7 +34,9 @@ def without_marks(lines: Sequence[str]) -> list[str]:
     >>> without_marks(["#ID;K7-1", "#BATH;22.9;degC", "s;mm", "0;41.0"])
     ['ID: K7-1', 'BATH: 22.9 degC', 's;mm', '0;41.0']
     """
-    marked = {n: match for n, line in enumerate(lines) if (match := _MARKED.fullmatch(line.strip()))}
+    marked = {
+        n: match for n, line in enumerate(lines) if (match := _MARKED.fullmatch(line.strip()))
+    }
     marks = Counter(match["mark"] for match in marked.values())
     own = {n: match["told"] for n, match in marked.items() if marks[match["mark"]] >= _LEAST}
     if not own:
@@ -68,7 +70,9 @@ def _is_row(line: str) -> bool:
 
 def _free(told: str) -> str:
     """Return a marked line as a free one: a name, its value and its unit, or what it says."""
-    cells = [cell.strip() for cell in (_DELIMITED if _DELIMITED.search(told) else _BLANKS).split(told)]
+    cells = [
+        cell.strip() for cell in (_DELIMITED if _DELIMITED.search(told) else _BLANKS).split(told)
+    ]
     cells = [cell for cell in cells if cell]
     if len(cells) == 2 and not re.search("[:=]", told):
         return f"{cells[0]}: {cells[1]}"

@@ -20,7 +20,11 @@ from tiecoat.tabular.conclusion import conclude
 from tiecoat.tabular.entries_given import drop_mere_number, take_entries, take_labels
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.file import File
-from tiecoat.tabular.general_values import take_general_value, take_result_of_its_unit
+from tiecoat.tabular.general_values import (
+    take_general_value,
+    take_peak_in_unit_told,
+    take_result_of_its_unit,
+)
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
@@ -99,6 +103,7 @@ def attempt(
     complete_what_is_shown(found)
     take_plus_minus(found)
     take_general_value(found)
+    take_peak_in_unit_told(found)
     take_result_of_its_unit(found)
     take_by_notation(found)
     note_left_over(found)
@@ -120,7 +125,7 @@ def _search_columns(found: Attempt) -> None:
                 ),
             )
         )
-        for title, unit in zip(numbered_apart(table.titles), below, strict=True)
+        for title, unit in zip(numbered_apart(table.titles, below), below, strict=True)
     ]
     found.titles = [
         of_its_parts(lexicon, title, column.parts, column.unit)

@@ -34,6 +34,7 @@ _NUMBER_SIGN = re.compile(r"^(?:[nN]\s?[°º]|№|#)\s?")
 _SUMMARIES: WordIndex[str] = WordIndex()
 for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
     _SUMMARIES.add(listed(_words), "summary")
+_STATISTIC = re.compile(rf"(?P<name>[^\d:=]+?)\s*[:=]?\s*{NUMBER}(?:\s?[^\s\d]{{1,6}})?")
 _AMOUNTS = re.compile(rf"(?<![\w.,]){NUMBER}\s?[^\s\d,;:()±]+")
 
 
@@ -106,6 +107,22 @@ def amount_title(part: str) -> str | None:
         return None
     way = scale(unit, "s")
     return "time" if way is not None and way.factor > 1 else "value"
+
+
+def sums_up(text: str) -> bool:
+    """Tell whether a line holds nothing but statistics: `N 10   MEAN 165.2   SD 3.7`.
+
+    Examples
+    --------
+    >>> sums_up("N 10   MEAN 165.2   SD 3.7"), sums_up("N=8;AV=158.2;MX=166"), sums_up("mean 3.7")
+    (True, True, False)
+    """
+    parts = [part for part in SEPARATED.split(text.strip()) if part]
+    told = [match for part in parts if (match := _STATISTIC.fullmatch(part))]
+    names = [match["name"].strip() for match in told]
+    return len(told) == len(parts) > 1 and all(
+        name in ("N", "n") or _SUMMARIES.knows(Title(name, name)) for name in names
+    )
 
 
 def like_values(texts: Mapping[int, str], taken: Sequence[int], values: Sequence[str]) -> list[int]:

@@ -13,6 +13,7 @@ from tiecoat.tabular.note_amounts import (
     amount_title,
     counts_determinations,
     readings_in,
+    sums_up,
 )
 from tiecoat.tabular.note_parts import MARKS, Identity, LineParts
 from tiecoat.tabular.seen import Allows, Known, Line
@@ -41,6 +42,7 @@ _AT_ONCE = re.compile(
     re.IGNORECASE,
 )
 _ANGLE = re.compile(r"\d{2}\s?(?:°|º|deg\.?)")
+_AT_ANGLE = re.compile(rf"(?P<angle>{_ANGLE.pattern})\s*[:=]?\s+(?P<readings>\d.*)")
 _COMMA = re.compile(r",\s+")
 _ID_ENDS = ":=,;"  # behind an id where a determination follows
 _STATE = "state"  # the title of a closed word that is typed without one
@@ -85,10 +87,14 @@ class Note:
         self.first: list[Line] = []  # of the general lines those that head the first rows alone
         self.section: list[Line] = []  # that heads the present rows, below others
         self.fresh = False  # a section that has no rows yet
+        self.summaries: list[int] = []  # lines of nothing but statistics
 
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
         self.texts[number] = text
+        if self.groups and sums_up(text):
+            self.summaries.append(number)
+            return
         self.day, text = self._dated(text)
         headed = self.parts.id_at_start(text)
         if (of_id := self._determination(text)) is not None:
@@ -98,6 +104,11 @@ class Note:
             self.headed = None
             for count, reading in enumerate(listed[1], start=1):
                 self._row(number, {"id": headed[0], "No": str(count), listed[0]: reading})
+        elif headed is not None and (angled := self._at_angle(headed[1])) is not None:
+            self.headed = None
+            for count, reading in enumerate(angled[1], start=1):
+                cells = {"id": headed[0], "No": str(count), "angle": angled[0], "value": reading}
+                self._row(number, cells)
         elif headed is not None and (cells := self.parts.fields(headed[1])):
             self.headed = None
             self._row(number, {"id": headed[0], **cells})
@@ -265,6 +276,12 @@ class Note:
             return None
         readings = readings_in(match["readings"])
         return (match["name"], readings) if readings else None
+
+    def _at_angle(self, text: str) -> tuple[str, list[str]] | None:
+        """Return an angle and the readings at it: `60°: 36,3  35,6`."""
+        match = _AT_ANGLE.fullmatch(text)
+        readings = readings_in(self.parts.without_mean(match["readings"])) if match else None
+        return (match["angle"], readings) if match and readings else None
 
     def _counted(self, text: str, identity: str) -> re.Match[str] | None:
         """Return the number of a determination and what stands behind it, if a text begins with one.

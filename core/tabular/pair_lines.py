@@ -18,7 +18,11 @@ PAIRED = "\0="  # the delimiter of such a log
 _LEAST = 3  # names in a line
 _LEAST_ROWS = 2
 _SHARE = 0.5  # of the lines that must be such
-_PARTED = (re.compile(r"\s*[|;\t]\s*"), re.compile(r",\s*"), re.compile(r"\s+(?=[^\W\d]\w*\s?[=:])"))
+_PARTED = (
+    re.compile(r"\s*[|;\t]\s*"),
+    re.compile(r",\s*"),
+    re.compile(r"\s+(?=[^\W\d]\w*\s?[=:])"),
+)
 _PAIR = re.compile(r"(?P<name>[^\W\d][^=:|;\d]{0,30}?)\s?[=:]\s?(?P<value>[^=]*)")
 
 
@@ -37,7 +41,9 @@ def seen_as_pairs(lines: Sequence[str], summary: Known) -> Sight | None:
     summary
         Tells whether a text is the name of a statistic: a line of these sums up others.
     """
-    filled = {n: line for n, line in enumerate(lines, 1) if line.strip() and not is_ruler([line.strip()])}
+    filled = {
+        n: line for n, line in enumerate(lines, 1) if line.strip() and not is_ruler([line.strip()])
+    }
     paired = [found for n, line in filled.items() if (found := _pairs(n, line.strip()))]
     rows = [row for row in paired if not all(map(summary, row.values))]
     usual = Counter((*row.values, len(row.before)) for row in rows).most_common(1)
@@ -77,6 +83,10 @@ def _pairs(number: int, line: str) -> _PairLine | None:
         start = next((n for n, match in enumerate(matches) if match), len(parts))
         told = [match for match in matches[start:] if match]
         values = {match["name"].strip(): match["value"].strip() for match in told}
-        if len(values) >= _LEAST and len(told) == len(values) == len(parts) - start and start < _LEAST:
+        if (
+            len(values) >= _LEAST
+            and len(told) == len(values) == len(parts) - start
+            and start < _LEAST
+        ):
             return _PairLine(number, tuple(parts[:start]), values)
     return None

@@ -27,6 +27,7 @@ _BEHIND = re.compile(
     rf"(?P<name>[^\d:=]{{2,60}}?)(?:{_JOINT})(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})?(?:\s.*)?"
 )
 _BEFORE = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})\s+(?P<name>[^\d:=]{{3,60}})")
+_MONTH = re.compile(r"(?:0?[1-9]|1[0-2])\.(?:19|20)\d\d")
 _ALONE = re.compile(rf"(?:.*\s)?(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})")
 
 
@@ -50,7 +51,7 @@ def phrases(text: str) -> Iterator[Phrase]:
      Phrase(name='dem Mischen', number='0', unit='min')]
     """
     for part in _PARTS.split(without_about(text.strip(" #*/%!=-"))):
-        if (match := _BEHIND.fullmatch(part)) and _begins_code(match):
+        if (match := _BEHIND.fullmatch(part)) and (_begins_code(match) or _is_month(match)):
             continue
         if match:
             yield Phrase(match["name"].strip(" :="), match["number"], _known(match["unit"]))
@@ -70,6 +71,11 @@ def _begins_code(match: re.Match[str]) -> bool:
     unit = match["unit"]
     touching = unit is not None and match.end("number") == match.start("unit")
     return touching and _known(unit) is None and any(map(str.isdigit, unit))
+
+
+def _is_month(match: re.Match[str]) -> bool:
+    """Tell whether a number is a month, such as that of the next check: `cup checked 09.2026`."""
+    return match["unit"] is None and _MONTH.fullmatch(match["number"]) is not None
 
 
 def _known(unit: str | None) -> str | None:

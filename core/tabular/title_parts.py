@@ -53,7 +53,8 @@ _OF_AREA = re.compile(  # % of the area, % dell’area
     re.IGNORECASE,
 )
 _WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
-    r"[\[(]?(?:(?:1|dyne?s?|kgf|lbf|lb|kN|mN|kg|mg|ml)/|N/[cm]?m[²2^]|g/(?:m[l³3]|cm|cc|l)).*", re.IGNORECASE
+    r"[\[(]?(?:(?:1|dyne?s?|kgf|lbf|lb|kN|mN|kg|mg|ml)/|N/[cm]?m[²2^]|g/(?:m[l³3]|cm|cc|l)).*",
+    re.IGNORECASE,
 )
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1

@@ -15,6 +15,7 @@ from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title, parted, readings
 from tiecoat.tabular.words import EXACT
 
+_NUMBERED = re.compile(r"(?P<name>.*[^\s\d].*?)\s*\((?P<number>\d{1,2})\)")
 _SYMBOL_AND_NUMBER = re.compile(r"(?P<symbol>[^\W\d_]{1,3})[\s_]?(?P<number>\d{1,2})")
 
 
@@ -112,12 +113,19 @@ def _of_this_unit(role: Role, title: Title) -> bool:
     return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
 
 
-def numbered_apart(titles: Sequence[Title]) -> list[Title]:
-    """Return titles with the number in brackets that others have too, and no unit 1: `s (1)`, `s (2)`."""
-    raws = {title.raw for title in titles}
-    return [
-        Title(title.raw, title.raw)
-        if title.unit == "1" and title.raw.replace("(1)", "(2)") in raws - {title.raw}
-        else title
-        for title in titles
-    ]
+def numbered_apart(titles: Sequence[Title], below: Sequence[str | None]) -> list[Title]:
+    """Return titles with the number in brackets that others have too, and no unit 1: `s (1)`, `s (2)`.
+
+    Parameters
+    ----------
+    below
+        The unit of each column that stands not in its title.
+    """
+    found = [*titles]
+    numbered = {n: match for n, one in enumerate(titles) if (match := _NUMBERED.fullmatch(one.raw))}
+    for n, match in numbered.items():
+        numbers = {int(one["number"]) for one in numbered.values() if one["name"] == match["name"]}
+        if numbers == {*range(1, len(numbers) + 1)} != {1}:
+            unit = below[n] if titles[n].unit == "1" else titles[n].unit
+            found[n] = Title(titles[n].raw, f"{match['name']} {match['number']}", unit)
+    return found

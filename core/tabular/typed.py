@@ -83,6 +83,8 @@ def seen_as_note(
         if "value" in row.cells
     ]
     orphans = sorted({*note.orphans, *lost, *means, *like_values(note.texts, rows, values)})
+    if tables:
+        tables[0].summaries += note.summaries
     return Sight(grid, tables, below, orphans)
 
 
