@@ -94,9 +94,20 @@ stands on the page, in the slides and among the files as ours do:
         caption = "A mark is the mean of a panel."
         return [StudyFigure("pendulum", "pendulum", "Pendulum damping", draw, caption)]
 
-So does a page, a section of the report with texts, tables and figures, which stand in the slides
-and among the tables too; see `StudyPage` and `StudyContents`. What needs other libraries than
-evaluations do stands in a module of its own, whose name begins with `report_`:
+What is read again and again is a `StudyCourse` of the same hook: it gives the readings, and the
+report draws them over time, a candidate with its doses in each frame, as it draws gloss and rust:
+
+    def courses(results, rows):
+        first = rows.groupby("panel")["measured_at"].transform("min")
+        hours = (rows["measured_at"] - first).dt.total_seconds() / 3600
+        points = rows.assign(time_h=hours, value=rows["damping_s"])
+        yield TimeCourse("damping (s)", points)
+
+    StudyCourse("damping", "pendulum", courses, Clock.FIRST)
+
+A page comes in likewise, a section of the report with texts, tables and figures, which stand in
+the slides and among the tables too; see `StudyPage` and `StudyContents`. What needs other libraries
+than evaluations do stands in a module of its own, whose name begins with `report_`:
 
     def tell(study):
         swings = study.rows["pendulum"]
@@ -186,6 +197,7 @@ if TYPE_CHECKING:
     from tiecoat.contract.event import Event
     from tiecoat.contract.lab_command import CommandAnswer, LabCommand
     from tiecoat.contract.measurement import Claim, Measurement
+    from tiecoat.contract.study_course import Clock, StudyCourse, TimeCourse
     from tiecoat.contract.study_figure import StudyFigure
     from tiecoat.contract.study_page import PageTable, StudyContents, StudyPage
     from tiecoat.dialect.export import Export
@@ -197,6 +209,7 @@ if TYPE_CHECKING:
 else:
     _HOMES = {
         "Claim": "contract.measurement",
+        "Clock": "contract.study_course",
         "CommandAnswer": "contract.lab_command",
         "Companions": "contract.companions",
         "Event": "contract.event",
@@ -208,11 +221,13 @@ else:
         "PageTable": "contract.study_page",
         "Picture": "dialect.picture_file",
         "StudyContents": "contract.study_page",
+        "StudyCourse": "contract.study_course",
         "StudyFigure": "contract.study_figure",
         "StudyPage": "contract.study_page",
         "Table": "dialect.table",
         "TextEntries": "dialect.text_entries",
         "TextEntry": "dialect.text_entries",
+        "TimeCourse": "contract.study_course",
     }
 
     def __getattr__(name: str) -> Any:
@@ -230,6 +245,7 @@ __all__ = [
     "Caution",
     "Checked",
     "Claim",
+    "Clock",
     "CommandAnswer",
     "Companions",
     "Custom",
@@ -254,12 +270,14 @@ __all__ = [
     "Source",
     "Spread",
     "StudyContents",
+    "StudyCourse",
     "StudyFigure",
     "StudyPage",
     "StudyProperty",
     "Table",
     "TextEntries",
     "TextEntry",
+    "TimeCourse",
     "column",
     "hookimpl",
 ]
@@ -352,8 +370,11 @@ class Hooks:
         raise NotImplementedError
 
     @hookspec
-    def tiecoat_figures(self) -> Iterable[StudyFigure]:
+    def tiecoat_figures(self) -> Iterable[StudyFigure | StudyCourse]:
         """Return the figures that this plugin adds to reports. A name that exists is refused.
+
+        What is read again and again of a panel or batch is a `StudyCourse`: it is drawn over time
+        as ours is.
 
         Asked of the same entry points and files as evaluations are, and of those whose name begins
         with `report_`; what draws runs in the process that writes the report.

@@ -23,7 +23,7 @@ from tiecoat.extend.loading import (
 
 if TYPE_CHECKING:
     from tiecoat.intake.workers.pool import Inventory
-    from tiecoat.plugin import StudyFigure, StudyPage
+    from tiecoat.plugin import StudyCourse, StudyFigure, StudyPage
 
 
 class PluginParts(NamedTuple):
@@ -50,7 +50,7 @@ class PluginParts(NamedTuple):
 
     def on_reports(self, sort: str) -> Iterator[tuple[str, str, str, str]]:
         """Yield name, kind, title and origin of each figure, or page, of reports."""
-        found: Mapping[str, StudyFigure | StudyPage] = self.parts.pages
+        found: Mapping[str, StudyFigure | StudyCourse | StudyPage] = self.parts.pages
         if sort == "figure":
             found = self.parts.figures
         for name, one in sorted(found.items()):

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from tiecoat.plugin import Kind, Reader
 
 if TYPE_CHECKING:
-    from tiecoat.plugin import LabCommand, StudyFigure, StudyPage
+    from tiecoat.plugin import LabCommand, StudyCourse, StudyFigure, StudyPage
 
+LINES = ("panel", "measurement", "batch")  # what a line of a course may be
 _NEEDED = ("name", "kind", "version", "recognise", "read")
 _PAGE_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _COMMAND_NAME = re.compile(r"[a-z][a-z0-9-]{1,29}")
@@ -51,13 +52,29 @@ def _unfit_rest(reader: Reader, kinds: Mapping[str, Kind]) -> str:
     return "its companions are no Companions; expected such as Companions('*.hdr', ...)"
 
 
-def unfit_figure(figure: StudyFigure) -> str:
+def unfit_figure(figure: StudyFigure | StudyCourse) -> str:
     """Say why it cannot be drawn."""
+    from tiecoat.plugin import StudyCourse
+
+    if isinstance(figure, StudyCourse):
+        return _unfit_course(figure)
     if not _are_texts(figure.name, figure.kind, figure.title, figure.caption):
         return "name, kind, title and caption must be texts that are not empty"
     if not callable(figure.draw):
         return "its draw cannot be called"
     return "" if figure.words is None or callable(figure.words) else "its words cannot be called"
+
+
+def _unfit_course(course: StudyCourse) -> str:
+    from tiecoat.plugin import Clock
+
+    if not _are_texts(course.name, course.kind):
+        return "name and kind must be texts that are not empty"
+    if not isinstance(course.clock, Clock):
+        return f"its clock is {course.clock!r}; expected such as Clock.EXPOSURE"
+    if course.line not in LINES:
+        return f"its line is {course.line!r}; allowed are {', '.join(LINES)}"
+    return "" if callable(course.courses) else "its courses cannot be called"
 
 
 def unfit_page(page: StudyPage) -> str:

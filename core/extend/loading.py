@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tiecoat.contract.columns import ColumnInfo
-    from tiecoat.plugin import Event, Export, LabCommand, StudyFigure, StudyPage
+    from tiecoat.plugin import Event, Export, LabCommand, StudyCourse, StudyFigure, StudyPage
 
 T = TypeVar("T")
 GROUP = "tiecoat"
@@ -113,7 +113,7 @@ class ReportParts:
     about what was left out, and why.
     """
 
-    figures: dict[str, StudyFigure] = field(default_factory=dict)
+    figures: dict[str, StudyFigure | StudyCourse] = field(default_factory=dict)
     pages: dict[str, StudyPage] = field(default_factory=dict)
     sources: dict[tuple[str, str], str] = field(default_factory=dict)
     problems: tuple[str, ...] = ()
@@ -165,7 +165,7 @@ class _Loading:
     manager: pluggy.PluginManager
     hooks: tuple[str, ...]
     evaluations: dict[str, Evaluation] = field(default_factory=dict)
-    figures: dict[str, StudyFigure] = field(default_factory=dict)
+    figures: dict[str, StudyFigure | StudyCourse] = field(default_factory=dict)
     pages: dict[str, StudyPage] = field(default_factory=dict)
     commands: dict[str, LabCommand] = field(default_factory=dict)
     kinds: dict[str, Kind] = field(default_factory=dict)
@@ -598,11 +598,11 @@ class _Offering(NamedTuple, Generic[T]):
     """What is expected of a sort of thing that plugins offer: what it is called, and why not."""
 
     one: str
-    type: type[T]
+    types: tuple[type[T], ...]
     unfit: Callable[[T], str]
 
 
-_EVALUATION = _Offering("an evaluation", Evaluation, _unfit_evaluation)
+_EVALUATION = _Offering("an evaluation", (Evaluation,), _unfit_evaluation)
 
 
 def _sort_of(hook: str) -> _Offering[Any]:
@@ -611,11 +611,12 @@ def _sort_of(hook: str) -> _Offering[Any]:
 
     match hook:
         case "tiecoat_figures":
-            return _Offering("a figure", door.StudyFigure, fitness.unfit_figure)
+            sorts = (door.StudyFigure, door.StudyCourse)
+            return _Offering("a figure", sorts, fitness.unfit_figure)
         case "tiecoat_pages":
-            return _Offering("a page", door.StudyPage, fitness.unfit_page)
+            return _Offering("a page", (door.StudyPage,), fitness.unfit_page)
         case _:
-            return _Offering("a command", door.LabCommand, fitness.unfit_command)
+            return _Offering("a command", (door.LabCommand,), fitness.unfit_command)
 
 
 def _add_offered(loading: _Loading, where: str, plugin: object, *hooks: str) -> None:
@@ -632,8 +633,9 @@ def _of_reports(loading: _Loading) -> dict[tuple[str, str], str]:
 def _add(loading: _Loading, where: str, offered: object, wanted: _Offering[Any]) -> None:
     """Add what a plugin offers, where it is what is wanted, will do, and has a name of its own."""
     article, sort = wanted.one.split()
-    if not isinstance(offered, wanted.type):
-        it_is = f"it is {type(offered).__name__}, not {article} {wanted.type.__name__}"
+    if not isinstance(offered, wanted.types):
+        expected = " or ".join(one.__name__ for one in wanted.types)
+        it_is = f"it is {type(offered).__name__}, not {article} {expected}"
         loading.left_out(f"{wanted.one} of {where}", it_is)
         return
     what = f"{sort} {_name_of(offered)} of {where}"

@@ -15,13 +15,12 @@ from tiecoat.extend.loading import load_report_parts
 from tiecoat.plugin import PageTable, StudyContents, StudyFigure, StudyPage
 from tiecoat.report.alike import by_line
 from tiecoat.report.labels import batch_words
-from tiecoat.report.looks import DPI, fixed_figure, new_figure, titled
+from tiecoat.report.looks import fault_figure, new_figure, titled
+from tiecoat.report.over_time import OF_PLUGIN
 from tiecoat.report.words import say, translated
 
-OF_PLUGIN = "figure "  # before the name of a figure that stands on no page of its plugin
 FURTHER = "further-figures"  # the page on which those stand
 HEIGHT = 3.2  # inches, where the plugin sets no other
-OF_FAULT = 0.8
 PARTS = "a text, a PageTable or a StudyFigure"
 
 
@@ -74,7 +73,8 @@ def made_pages(data: StudyData) -> list[MadePage]:
     wanted = [one for one in parts.pages.values() if not one.kind or _has(data, one.kind)]
     told = study_tables(data)
     pages = [_made(data, page, told) for page in wanted]
-    further = [one for one in parts.figures.values() if _has(data, one.kind)]
+    alone = [one for one in parts.figures.values() if isinstance(one, StudyFigure)]
+    further = [one for one in alone if _has(data, one.kind)]
     figures = [_figure(data, OF_PLUGIN + one.name, one, translated(one.title)) for one in further]
     pages.append(MadePage(FURTHER, say("Further figures"), tuple(figures)))
     return [page for page in pages if page.parts]
@@ -146,10 +146,7 @@ def drawn_by(data: StudyData, wanted: StudyFigure) -> Iterator[Figure]:
         try:
             figure = drawn_of(wanted, results, rows, names)
         except Exception as error:  # noqa: BLE001 - a stranger's code
-            figure = fixed_figure(OF_FAULT, DPI)
-            told = say("The figure could not be drawn: {why}", why=blame(error))
-            figure.text(0.01, 0.5, told, va="center", wrap=True)
-            yield figure
+            yield fault_figure(say("The figure could not be drawn: {why}", why=blame(error)))
         else:
             if figure.axes:
                 yield titled(figure, line)

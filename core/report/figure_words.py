@@ -14,7 +14,7 @@ from tiecoat.report.alike import by_line
 from tiecoat.report.brought_pages import MadePage
 from tiecoat.report.labels import OUTCOME_WORDS, effect_text, ends_text, middle_words
 from tiecoat.report.link_figure import link_words
-from tiecoat.report.over_time import NAMES, over_time
+from tiecoat.report.over_time import courses_of, over_time
 from tiecoat.report.over_time_figures import caption, over_time_words
 from tiecoat.report.strength_figure import strength_words
 from tiecoat.report.words import joined, say, say_counted, translated
@@ -95,7 +95,7 @@ def figure_words(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[s
 
 
 def _over_time(data: StudyData) -> dict[str, list[str]]:
-    told: dict[str, list[str]] = {name: [] for name in NAMES}
+    told: dict[str, list[str]] = {name: [] for name in courses_of(data)}
     for one in over_time(data):
         told[one.name].append(over_time_words(data.comparison, one))
     return {name: [" ".join(filter(None, texts))] for name, texts in told.items()}

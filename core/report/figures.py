@@ -17,7 +17,7 @@ from tiecoat.report.evidence import single_tests
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.link_figure import link_figures
 from tiecoat.report.looks import FigureFiles, drawn, looks
-from tiecoat.report.over_time import NAMES, over_time
+from tiecoat.report.over_time import courses_of, over_time
 from tiecoat.report.over_time_figures import over_time_figures
 from tiecoat.report.property_figure import property_figure
 from tiecoat.report.strength_figure import strength_figures
@@ -36,8 +36,8 @@ def draw_all(
 ) -> dict[str, list[FigureFiles]]:
     """Return the figures by what they show; `dpi` is of the PNG, as of `drawn`.
 
-    `strength`, `line_up`, `bode`, `links` and what is drawn over time (`NAMES` in `over_time`) hold
-    as many figures as it takes; each property that has verdicts holds one, under `OF_PROPERTY` and
+    `strength`, `line_up`, `bode`, `links` and what is drawn over time (`courses_of`) hold as many
+    figures as it takes; each property that has verdicts holds one, under `OF_PROPERTY` and
     its label; those of `pages`, which plugins bring, stand under their keys.
     """
     with looks():
@@ -65,7 +65,7 @@ def bode_hours(data: StudyData) -> float:
 def figures_of(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[Figure]]:
     """Return the figures themselves, by what they show; they are drawn within `looks()`."""
     comparison = data.comparison
-    names = ("strength", "line_up", *NAMES, "bode")
+    names = ("strength", "line_up", *courses_of(data), "bode")
     found: dict[str, list[Figure]] = {name: [] for name in names}
     if comparison.verdicts:
         found["strength"] = list(strength_figures(comparison))

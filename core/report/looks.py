@@ -29,6 +29,7 @@ from tiecoat.report.words import in_numbers
 WIDTH, MOST_HEIGHT = 7.1, 8.6  # inches of a figure on an A4 page, with room for words beside it
 TITLE_HEIGHT = 0.25  # inches
 DPI = 150
+OF_FAULT = 0.8  # inches, of what says why there is no figure
 TICK_POWER = 4  # from which on a tick is written as a power of ten
 INK, SOFT, FAINT = "#1c2733", "#5f6b76", "#d5dade"
 HARM = "#f3e3da"
@@ -166,6 +167,13 @@ def fixed_figure(height: float, dpi: float) -> Figure:
     """Return an empty figure of a height in inches, whose parts stay where they are put."""
     figure = Figure(figsize=(WIDTH, height), dpi=dpi)
     FigureCanvasAgg(figure)
+    return figure
+
+
+def fault_figure(told: str) -> Figure:
+    """Return what stands in the place of a figure that could not be drawn."""
+    figure = fixed_figure(OF_FAULT, DPI)
+    figure.text(0.01, 0.5, told, va="center", wrap=True)
     return figure
 
 

@@ -1,37 +1,30 @@
-"""What is known over time: air and foam of wet paint, modulus, ratings, creep and gloss of panels.
+"""What is known over time, as the figures for it are drawn: each a frame of points in one form.
 
-Each is a frame of points in one form, so that one way of drawing does for all.
+What there is of each kind comes in by the hook for figures: of the built-in ones, `courses.py`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import Enum
 
 import numpy as np
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
-from tiecoat.evaluate.impedance.kramers_kronig import FAILS
-from tiecoat.evaluate.wet_paint.air import in_words
-from tiecoat.evaluate.wet_paint.foam import curves_of
+from tiecoat.contract.study_page import OWN_SECTIONS
+from tiecoat.evaluate.result import together
+from tiecoat.extend.blame import blame
+from tiecoat.extend.loading import load_report_parts
+from tiecoat.plugin import StudyCourse, TimeCourse
 from tiecoat.report.alike import by_line
-from tiecoat.report.words import say, translated
+from tiecoat.report.words import translated
 
 POINTS = ("batch", "unit", "time_h", "value", "low", "high", "failed")
-MODULUS = "0.1 Hz"  # the condition of the modulus that is drawn where none is compared
+NEEDED = ("batch", "time_h", "value")  # that the points of a plugin have, and what their lines are
 GRADES = 5  # the worst of ISO 4628
-
-
-class Clock(Enum):
-    """From when time is counted."""
-
-    EXPOSURE = "exposure"
-    CHAMBER = "chamber"  # exposure that is told in hours, however long
-    REST = "rest"
-    FOAM = "foam"
-    FIRST = "first reading"
+OF_PLUGIN = "figure "  # before the names of figures that are not the report's own
+NOTHING = pd.DataFrame(columns=[*POINTS])
 
 
 @dataclass(frozen=True)
@@ -40,8 +33,10 @@ class OverTime:
 
     Parameters
     ----------
-    name, kind
-        Of the figure and of its file: `modulus`, `foam`, `rust`, ...; and what it was made of.
+    name
+        What it is called among the figures of a report, and its files: `modulus`, `foam`, ...
+    course
+        What it is drawn from.
     axis
         What the value is, with its unit, in the language of the report.
     points
@@ -50,192 +45,92 @@ class OverTime:
         a cross.
     title
         What tells it from other figures of the same quantity: coat system, condition.
-    is_log, is_graded
-        Whether the axis is logarithmic, or has the grades 0 to 5 of ISO 4628.
     compared_h
         The times at which it is compared.
+    fault
+        Why there is nothing to draw, where its plugin broke down.
     """
 
     name: str
-    kind: str
+    course: StudyCourse
     axis: str
     points: pd.DataFrame
-    clock: Clock
     title: str = ""
-    is_log: bool = False
-    is_graded: bool = False
     compared_h: tuple[float, ...] = ()
+    fault: str = ""
 
     @property
     def is_course(self) -> bool:
-        """Whether anything was read at two times."""
+        """Whether anything was read at two times; what broke down is to be told, too."""
         times = self.points.groupby(["batch", "unit"])["time_h"].nunique()
-        return bool((times > 1).any())
+        return bool((times > 1).any()) or bool(self.fault)
 
 
-@dataclass(frozen=True)
-class ResultOverTime:
-    """A result of panels that has an exposure time.
-
-    `axis` makes of a condition what the value is called; where that does not tell the condition, it
-    becomes a part of the title.
-    """
-
-    name: str
-    kind: str
-    quantity: str
-    axis: Callable[[str], str]
-    clock: Clock = Clock.CHAMBER
-    is_log: bool = False
-    is_graded: bool = False
-    tells_condition: bool = False
+def courses_of(data: StudyData) -> dict[str, StudyCourse]:
+    """Return what plugins have over time, ours first, by what it is called among the figures."""
+    found = load_report_parts(data.lab.own_readers).figures.values()
+    return {key_of(one): one for one in found if isinstance(one, StudyCourse)}
 
 
-# fmt: off
-OF_PANELS = (
-    ResultOverTime("modulus", "impedance", "modulus",
-                   lambda at: say("|Z| × area at {frequency} (Ω cm²)", frequency=at),
-                   Clock.EXPOSURE, is_log=True, tells_condition=True),
-    ResultOverTime("rust", "exposure_rating", "rust_grade",
-                   lambda _: say("degree of rusting Ri"), is_graded=True),
-    ResultOverTime("blisters", "exposure_rating", "blister_density",
-                   lambda _: say("quantity of blisters"), is_graded=True),
-    ResultOverTime("cracking", "exposure_rating", "cracking_quantity",
-                   lambda _: say("quantity of cracks"), is_graded=True),
-    ResultOverTime("flaking", "exposure_rating", "flaking_quantity",
-                   lambda _: say("quantity of flakes"), is_graded=True),
-    ResultOverTime("delamination", "exposure_rating", "scribe_delamination",
-                   lambda _: say("delamination from the scribe (mm)")),
-    ResultOverTime("corrosion", "exposure_rating", "scribe_corrosion",
-                   lambda _: say("corrosion from the scribe (mm)")),
-)
-# fmt: on
-NAMES = ("air", "foam", *(one.name for one in OF_PANELS), "gloss")
+def key_of(course: StudyCourse) -> str:
+    """Return what it is called among the figures of a report."""
+    return course.name if course.name in OWN_SECTIONS else OF_PLUGIN + course.name
 
 
 def over_time(data: StudyData) -> list[OverTime]:
     """Return everything that is known at more than one time, in the order of the report."""
-    found = [*_air(data), *_foam(data)]
-    for one in OF_PANELS:
-        found += _of_panels(data, one)
-    return [one for one in [*found, *_gloss(data)] if one.is_course]
+    found = [one for wanted in courses_of(data).values() for one in of_course(data, wanted)]
+    return [one for one in found if one.is_course]
 
 
-def modulus_condition(data: StudyData) -> str:
-    """Return the condition of the modulus that is drawn: the first compared, else a usual one."""
-    properties = data.comparison.properties
-    compared = [one.condition for one in properties if one.quantity == "modulus"]
-    return compared[0] if compared else MODULUS
-
-
-def _of_panels(data: StudyData, wanted: ResultOverTime) -> Iterator[OverTime]:
-    """Return a result of panels under each condition, of panels that are alike."""
-    table = data.results.get(wanted.kind)
-    if table is None:
+def of_course(data: StudyData, wanted: StudyCourse) -> Iterator[OverTime]:
+    """Return what a study has of one course, of panels that are alike."""
+    rows = data.rows.get(wanted.kind)
+    if rows is None or not len(rows):
         return
-    at = (table["quantity"] == wanted.quantity) & (table["panel"] != "")
-    if wanted.quantity == "modulus":
-        at &= (table["condition"] == modulus_condition(data)) & (table["value"] > 0)
-    rows = table[at & table["exposure_h"].notna()]
-    properties = data.comparison.properties
-    compared = {one.exposure_h for one in properties if one.quantity == wanted.quantity}
-    for condition, mine in rows.groupby("condition", sort=True):
-        told = translated(str(condition))
-        aside = "" if wanted.tells_condition else told
-        for line, part in by_line(data, wanted.kind, mine):
-            yield OverTime(
-                wanted.name,
-                wanted.kind,
-                wanted.axis(told),
-                points_of_results(part),
-                wanted.clock,
-                ", ".join(filter(None, (aside, line))),
-                wanted.is_log,
-                wanted.is_graded,
-                tuple(sorted(compared)),
-            )
-
-
-def points_of_results(rows: pd.DataFrame) -> pd.DataFrame:
-    """Return result rows with an exposure time as points; grades left open in their middle."""
-    middle = (rows["low"] + rows["high"]) / 2
-    is_open = rows["value"].isna()
-    found = pd.DataFrame(
-        {
-            "batch": rows["batch"],
-            "unit": rows["panel"],
-            "time_h": rows["exposure_h"],
-            "value": rows["value"].where(~is_open, middle),
-            "low": rows["low"].where(is_open),
-            "high": rows["high"].where(is_open),
-            "failed": rows["flags"].str.contains(FAILS, regex=False),
-        }
-    )
-    return _sorted(found)
-
-
-def _air(data: StudyData) -> Iterator[OverTime]:
-    """Return the entrapped air of each batch while it rests, with its interval."""
-    table, rows = data.results.get("density"), data.rows.get("density")
-    if table is None or rows is None or not len(table):
+    results = data.results.get(wanted.kind, together(()))
+    name = key_of(wanted)
+    properties = [one for one in data.comparison.properties if one.quantity == wanted.quantity]
+    hours = tuple(sorted({one.exposure_h for one in properties})) if wanted.quantity else ()
+    conditions = [one.condition for one in properties] or [wanted.condition]
+    try:
+        courses = [*wanted.courses(results.copy(), rows.copy())]
+        points = [points_of(wanted, one) for one in courses]
+    except Exception as error:  # noqa: BLE001 - a stranger's code
+        yield OverTime(name, wanted, "", NOTHING, fault=blame(error))
         return
-    known = rows[["batch", "state", "elapsed_s"]].drop_duplicates()
-    hours = {
-        (batch, in_words(state, elapsed_s)): elapsed_s / 3600
-        for batch, state, elapsed_s in known.itertuples(index=False, name=None)
-    }
-    air = table[(table["quantity"] == "entrapped_air") & table["value"].notna()]
-    keys = list(zip(air["batch"], air["condition"], strict=True))
-    found = air.assign(unit="", time_h=[hours.get(one, np.nan) for one in keys], failed=False)
-    points = _sorted(found[found["time_h"].notna()])
-    yield OverTime("air", "density", say("entrapped air (% by volume)"), points, Clock.REST)
+    for one, drawn in zip(courses, points, strict=True):
+        if wanted.condition and one.condition != conditions[0]:
+            continue
+        for line, part in _by_line(data, wanted, drawn):
+            title = ", ".join(filter(None, (translated(one.title), line)))
+            yield OverTime(name, wanted, translated(one.axis), _sorted(part), title, hours)
 
 
-def _foam(data: StudyData) -> Iterator[OverTime]:
-    """Return the foam of each determination, by how it was made and what was read."""
-    rows = data.rows.get("foam")
-    if rows is None:
-        return
-    by_condition: dict[str, list[pd.DataFrame]] = {}
-    axes = {}
-    for one in curves_of(rows):
-        axes[one.condition] = (
-            say("volume of foam (ml)") if one.amount == "volume" else say("height of foam (mm)")
-        )
-        by_condition.setdefault(one.condition, []).append(
-            pd.DataFrame(
-                {
-                    "batch": one.batch,
-                    "unit": one.measurement,
-                    "time_h": one.minutes / 60,
-                    "value": one.foam,
-                    "low": np.nan,
-                    "high": np.nan,
-                    "failed": False,
-                }
-            )
-        )
-    for condition, curves in sorted(by_condition.items()):
-        points = _sorted(pd.concat(curves, ignore_index=True))
-        yield OverTime("foam", "foam", axes[condition], points, Clock.FOAM, translated(condition))
+def points_of(wanted: StudyCourse, course: TimeCourse) -> pd.DataFrame:
+    """Return the points that a plugin gives, with all that is drawn of them.
+
+    Raises
+    ------
+    TypeError
+        If they are none.
+    """
+    points = course.points
+    lines = () if wanted.line == "batch" else (wanted.line,)
+    if lacking := [one for one in (*NEEDED, *lines) if one not in points]:
+        expected = ", ".join((*NEEDED, *lines))
+        raise TypeError(f"the points have no column {lacking[0]!r}; expected {expected}")
+    usual = {"low": np.nan, "high": np.nan, "failed": False}
+    missing = {name: value for name, value in usual.items() if name not in points}
+    return points.assign(unit=points[lines[0]] if lines else "", **missing)
 
 
-def _gloss(data: StudyData) -> Iterator[OverTime]:
-    """Return the mean gloss of each panel at each time, counted from its first reading."""
-    rows = data.rows.get("gloss")
-    if rows is None:
-        return
-    dated = rows[rows["measured_at"].notna()]
-    for angle, mine in dated.groupby("angle_deg", sort=True):
-        keys = ["batch", "panel", "measured_at"]
-        means = mine.groupby(keys, observed=True)[["gloss_gu"]].mean().reset_index()
-        first = means.groupby("panel", observed=True)["measured_at"].transform("min")
-        means["time_h"] = (means["measured_at"] - first).dt.total_seconds() / 3600
-        for line, part in by_line(data, "gloss", means):
-            points = part.rename(columns={"panel": "unit", "gloss_gu": "value"})
-            points = points.assign(low=np.nan, high=np.nan, failed=False)
-            axis = say("gloss at {angle}° (GU)", angle=f"{angle:g}")
-            yield OverTime("gloss", "gloss", axis, _sorted(points), Clock.FIRST, line)
+def _by_line(
+    data: StudyData, wanted: StudyCourse, points: pd.DataFrame
+) -> Sequence[tuple[str, pd.DataFrame]]:
+    if wanted.line != "panel" or not len(points):
+        return [("", points)]
+    return by_line(data, wanted.kind, points)
 
 
 def _sorted(points: pd.DataFrame) -> pd.DataFrame:

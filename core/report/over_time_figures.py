@@ -11,9 +11,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
+from tiecoat.plugin import Clock
 from tiecoat.report.labels import number
-from tiecoat.report.looks import INK, SOFT, SpokenTicks, log_axis, new_figure
-from tiecoat.report.over_time import GRADES, Clock, OverTime
+from tiecoat.report.looks import INK, SOFT, SpokenTicks, fault_figure, log_axis, new_figure
+from tiecoat.report.over_time import GRADES, OverTime
 from tiecoat.report.small_multiples import (
     ACROSS,
     BatchGroup,
@@ -24,7 +25,7 @@ from tiecoat.report.small_multiples import (
     parts,
     small_multiples,
 )
-from tiecoat.report.words import joined, say
+from tiecoat.report.words import joined, say, translated
 
 MINUTES_TO_H, HOURS_TO_H = 3.0, 72.0  # longer times are told in hours, and in days
 HEIGHT, LEGEND_BELOW = 2.75, -0.24
@@ -53,26 +54,28 @@ def time_axis(clock: Clock, longest_h: float) -> tuple[float, str]:
 
 def over_time_figures(comparison: Comparison, one: OverTime) -> Iterator[Figure]:
     """Draw a quantity over time, a line a panel or determination; at most four candidates each."""
+    if one.fault:
+        yield fault_figure(say("The figure could not be drawn: {why}", why=one.fault))
     points, groups = one.points, groups_of(comparison)
     if not len(points) or not groups:
         return
-    by, words = time_axis(one.clock, float(points["time_h"].max()))
+    by, words = time_axis(one.course.clock, float(points["time_h"].max()))
     points = points.assign(time=points["time_h"] / by)
     for part in parts(groups):
-        rows = _onset_rows(points, part) if one.is_graded else 0
+        rows = _onset_rows(points, part) if one.course.is_graded else 0
         low, high = _ends(one, rows)
-        figure = new_figure(HEIGHT + more_legend(part) + 0.5 * one.is_graded, one.title)
+        figure = new_figure(HEIGHT + more_legend(part) + 0.5 * one.course.is_graded, one.title)
         grid = figure.subplots(1, ACROSS, sharex=True, sharey=True)
         order = {batch: place for group in part for place, batch in enumerate(group.looks)}
 
         def draw(axes: Axes, batch: str, look: LineLook, order: dict[str, int] = order) -> None:
             mine = points[points["batch"] == batch]
-            aside = APART * order[batch] if one.is_graded else 0.0
+            aside = APART * order[batch] if one.course.is_graded else 0.0
             _lines(axes, mine, look, aside)
 
         small_multiples(list(grid), part, draw)
         for axes, group in zip(grid, part, strict=False):
-            if one.is_log:
+            if one.course.is_log:
                 axes.set_yscale("log")
             axes.set_ylim(low, high)
             axes.set_xlim(*_times_shown(points))
@@ -80,7 +83,7 @@ def over_time_figures(comparison: Comparison, one: OverTime) -> Iterator[Figure]
                 axes.axvline(hour / by, color=SOFT, lw=0.6, linestyle=(0, (1, 2)))
             axes.set_xlabel(words)
             axes.xaxis.set_major_formatter(SpokenTicks())
-            if one.is_graded:
+            if one.course.is_graded:
                 _onsets(axes, points, group)
             if not {*points["batch"]} & ({*group.looks} - {comparison.control}):
                 axes.text(0.5, 0.9, say("no readings"), transform=axes.transAxes, ha="center")
@@ -103,11 +106,11 @@ def _lines(axes: Axes, mine: pd.DataFrame, look: LineLook, aside: float) -> None
 
 def _ends(one: OverTime, rows: int) -> tuple[float, float]:
     """Return the ends of the axis of values, the same in all figures of a quantity."""
-    if one.is_graded:
+    if one.course.is_graded:
         return ONSET_FIRST - ONSET_ROW * rows - 0.1, GRADES + 0.4
     values = one.points[["value", "low", "high"]].to_numpy(dtype=float)
     low, high = float(np.nanmin(values)), float(np.nanmax(values))
-    if one.is_log:
+    if one.course.is_log:
         return low / ROOM, high * ROOM
     low = min(low, 0.0)
     room = ROOM_SHARE * ((high - low) or 1.0)
@@ -122,9 +125,9 @@ def _times_shown(points: pd.DataFrame) -> tuple[float, float]:
 
 def _value_axis(axes: Axes, one: OverTime, low: float, high: float, rows: int) -> None:
     axes.set_ylabel(one.axis)
-    if one.is_log:
+    if one.course.is_log:
         log_axis(axes.yaxis, low, high)
-    elif one.is_graded:
+    elif one.course.is_graded:
         middle = ONSET_FIRST - ONSET_ROW * (rows - 1) / 2
         grades = range(GRADES + 1)
         axes.set_yticks([middle, *grades], [say("onset"), *map(str, grades)])
@@ -175,24 +178,26 @@ def _onsets(axes: Axes, points: pd.DataFrame, group: BatchGroup) -> None:
 
 def over_time_words(comparison: Comparison, one: OverTime) -> str:
     """Return what such a figure shows: where the panels or determinations of each batch end."""
+    if one.fault:
+        return one.fault
     last = one.points.dropna(subset=["value"]).groupby(["batch", "unit"]).last()
     if not len(last):
         return ""
-    values = np.log(last["value"]) if one.is_log else last["value"]
+    values = np.log(last["value"]) if one.course.is_log else last["value"]
     means = values.groupby(level="batch").mean()
-    ends = np.exp(means) if one.is_log else means
+    ends = np.exp(means) if one.course.is_log else means
     batches = [
         f"{batch} {number(ends[batch], 2)}"
         for batch in comparison.batches.index
         if batch in ends.index
     ]
-    by, clock = time_axis(one.clock, float(one.points["time_h"].max()))
+    by, clock = time_axis(one.course.clock, float(one.points["time_h"].max()))
     told = say(
         "{what} when last read, after {time} {clock} at the latest, {mean}: {batches}.",
         what=one.axis,
         time=number(float(last["time_h"].max()) / by, 3),
         clock=clock,
-        mean=say("geometric means") if one.is_log else say("means"),
+        mean=say("geometric means") if one.course.is_log else say("means"),
         batches=joined(batches),
     )
     return f"{one.title}: {told}" if one.title else told
@@ -200,19 +205,17 @@ def over_time_words(comparison: Comparison, one: OverTime) -> str:
 
 def caption(one: OverTime) -> str:
     """Return how the figure of a quantity is read."""
-    line = (
-        say("A line is a batch, an upright bar its 95 % interval.")
-        if one.clock is Clock.REST
-        else say("A line is a determination.")
-        if one.clock is Clock.FOAM
-        else say("A line is a panel.")
-    )
-    told = [line]
+    lines = {
+        "batch": say("A line is a batch, an upright bar its 95 % interval."),
+        "measurement": say("A line is a determination."),
+        "panel": say("A line is a panel."),
+    }
+    told = [lines[one.course.line]]
     if one.compared_h:
         told.append(say("Upright dotted lines: times at which it is compared."))
-    if one.name == "modulus":
-        told.append(say("A black cross: the spectrum fails the Kramers-Kronig test."))
-    if one.is_graded:
+    if one.course.caption:
+        told.append(translated(one.course.caption))
+    if one.course.is_graded:
         told.append(
             say(
                 "Lines of one grade are drawn a little apart. Below 0, a bar a panel: from the last"

@@ -114,7 +114,8 @@ def write_slides(
     for plate in plates:
         slides.plate(plate)
     for name, one in {one.name: one for one in over_time(data)}.items():
-        slides.figures(name, say("{what} over time", what=capital(one.axis)), (one.kind,))
+        what = capital(one.axis or one.course.name)
+        slides.figures(name, say("{what} over time", what=what), (one.course.kind,))
     bode = say("Spectra after {hours} h", hours=number(bode_hours(data)))
     slides.figures("bode", bode, ("impedance",))
     for made in brought:

@@ -20,11 +20,13 @@ from tiecoat.plugin import (
     LabCommand,
     PageTable,
     StudyContents,
+    StudyCourse,
     StudyFigure,
     StudyPage,
 )
 from tiecoat.report.brought_pages import PARTS, drawn_of
 from tiecoat.report.looks import looks
+from tiecoat.report.over_time import points_of
 from tiecoat.testing.evaluating import filed_lab
 from tiecoat.wording import untold
 
@@ -51,19 +53,50 @@ def _of_kind(bench: Workbench, kind: str) -> tuple[pd.DataFrame, pd.DataFrame]:
 def figures_are_drawn(bench: Workbench) -> Iterator[str]:
     """Each figure has something to show of the examples, and of a single panel too."""
     for figure in bench.figures:
-        yield from _drawn(bench, figure)
+        if isinstance(figure, StudyCourse):
+            yield from _course(bench, figure)
+        else:
+            yield from _drawn(bench, figure)
+
+
+def _given(
+    bench: Workbench, figure: StudyFigure | StudyCourse
+) -> list[tuple[str, pd.DataFrame, pd.DataFrame]]:
+    """Return how it is told, results and rows: all that there are, and one; nothing without any."""
+    results, rows = _of_kind(bench, figure.kind)
+    if not len(rows):
+        return []
+    first = rows.head(1)
+    alone = results[results["batch"].isin(first["batch"]) & results["panel"].isin(first["panel"])]
+    return [("", results, rows), (", given one row,", alone, first)]
+
+
+def _untried(figure: StudyFigure | StudyCourse) -> str:
+    return f"figure {figure.name} cannot be tried: no example gives rows of {figure.kind}"
+
+
+def _course(bench: Workbench, course: StudyCourse) -> Iterator[str]:
+    """Tell what is wrong with a course: its points are drawn by the report."""
+    given = _given(bench, course)
+    if not given:
+        yield _untried(course)
+    for told, results, rows in given:
+        try:
+            drawn = [points_of(course, one) for one in course.courses(results.copy(), rows.copy())]
+        except Exception as error:  # noqa: BLE001 - a stranger's code
+            yield f"figure {course.name}{told} breaks down: {blame(error)}"
+            return
+        if not told and not any(map(len, drawn)):
+            yield f"figure {course.name} draws nothing of {len(rows)} rows"
 
 
 def _drawn(bench: Workbench, figure: StudyFigure) -> Iterator[str]:
     what = f"figure {figure.name}"
-    results, rows = _of_kind(bench, figure.kind)
-    if not len(rows):
-        yield f"{what} cannot be tried: no example gives rows of {figure.kind}"
-        return
-    names = _names(rows)
-    first = rows.head(1)
-    alone = results[results["batch"].isin(first["batch"]) & results["panel"].isin(first["panel"])]
-    for given, of, some in (("", results, rows), (", given one row,", alone, first)):
+    every = _given(bench, figure)
+    if not every:
+        yield _untried(figure)
+    for given, of, some in every:
+        names = _names(every[0][2])
         try:
             with looks():
                 drawn = drawn_of(figure, of, some, names)
@@ -72,7 +105,7 @@ def _drawn(bench: Workbench, figure: StudyFigure) -> Iterator[str]:
             yield f"{what}{given} breaks down: {blame(error)}"
             return
         if not given and not drawn.axes:
-            yield f"{what} draws nothing of {len(rows)} rows"
+            yield f"{what} draws nothing of {len(some)} rows"
         if not isinstance(words, str):
             yield f"{what} is told in {type(words).__name__}, not in words"
 

@@ -34,7 +34,15 @@ from tiecoat.intake.trying import held_with
 from tiecoat.intake.workers.answers import Hold, Reading
 from tiecoat.intake.workers.pool import ReaderPool, failure_of
 from tiecoat.lab.new_lab import new_lab
-from tiecoat.plugin import Evaluation, Kind, LabCommand, Reader, StudyFigure, StudyPage
+from tiecoat.plugin import (
+    Evaluation,
+    Kind,
+    LabCommand,
+    Reader,
+    StudyCourse,
+    StudyFigure,
+    StudyPage,
+)
 from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.conformance import Conformance
 from tiecoat.testing.damage import ExportVariant, variants_of
@@ -155,7 +163,7 @@ class Workbench:
         return [one for name, one in found.evaluations.items() if self._is_own(found.sources[name])]
 
     @cached_property
-    def figures(self) -> list[StudyFigure]:
+    def figures(self) -> list[StudyFigure | StudyCourse]:
         """The figures that are tried."""
         found, told = self._parts.figures, self._parts.sources
         return [one for name, one in found.items() if self._is_own(told["figure", name])]

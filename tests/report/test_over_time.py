@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -14,8 +15,10 @@ from made_up_studies import compared, panel_rows
 from shared_work import SharedWork
 
 from tiecoat.compare.comparison import Comparison
+from tiecoat.extend.loading import load_report_parts
+from tiecoat.plugin import Clock, StudyCourse, TimeCourse
 from tiecoat.report.looks import looks
-from tiecoat.report.over_time import Clock, OverTime, over_time
+from tiecoat.report.over_time import OverTime, of_course, over_time
 from tiecoat.report.over_time_figures import (
     caption,
     onset,
@@ -39,7 +42,8 @@ def points(batch: str, unit: str, times_h: Any, values: Any, **more: Any) -> pd.
 
 def data(comparison: Comparison, **rows: pd.DataFrame) -> Any:
     """What `over_time` asks of a study without panels."""
-    return SimpleNamespace(comparison=comparison, results={}, rows=rows)
+    lab = SimpleNamespace(own_readers=None)
+    return SimpleNamespace(comparison=comparison, results={}, rows=rows, lab=lab)
 
 
 @pytest.mark.parametrize(
@@ -93,6 +97,59 @@ def test_foam_is_drawn_as_it_was_read(comparison: Comparison) -> None:
     )
 
 
+def read_twice(results: pd.DataFrame, rows: pd.DataFrame) -> list[TimeCourse]:
+    """What a plugin may give."""
+    points = rows.assign(time_h=rows["hour"], value=rows["mass_mg"])
+    return [TimeCourse("mass lost (mg)", points, "9.81 N", "at 9.81 N")]
+
+
+ROWS = pd.DataFrame(
+    {
+        "batch": ["RB-010"] * 2 + ["RB-011"] * 2,
+        "measurement": ["a"] * 2 + ["b"] * 2,
+        "hour": [0.0, 2.0] * 2,
+        "mass_mg": [0.0, 5.0, 0.0, 9.0],
+    }
+)
+
+
+def test_what_a_plugin_has_over_time_is_drawn_as_ours_is(comparison: Comparison) -> None:
+    """Its lines, its axis and its words; its files have a name that none of ours has."""
+    wear = StudyCourse("wear", "abrasion", read_twice, line="measurement", caption="Dry wheels.")
+    (one,) = of_course(data(comparison, abrasion=ROWS), wear)
+    assert (one.name, one.title, one.compared_h) == ("figure wear", "at 9.81 N", ())
+    assert caption(one) == "A line is a determination. Dry wheels."
+    with looks():
+        (figure,) = over_time_figures(comparison, one)
+        axes = figure.axes[0]
+        drawn = [line.get_xydata().tolist() for line in axes.lines if len(line.get_xdata())]
+    assert [[0.0, 0.0], [2.0, 5.0]] in drawn
+    assert [[0.0, 0.0], [2.0, 9.0]] in drawn
+    assert over_time_words(comparison, one).endswith("means: RB-010 5 and RB-011 9.")
+    named = replace(wear, condition="19.6 N")
+    assert list(of_course(data(comparison, abrasion=ROWS), named)) == []
+
+
+@pytest.mark.parametrize(
+    ("courses", "line", "said"),
+    [
+        (read_twice, "panel", "TypeError: the points have no column 'panel'; expected batch, tim"),
+        (lambda results, rows: [rows["no_such"]], "measurement", "KeyError: 'no_such' (test_over"),
+    ],
+)
+def test_what_breaks_down_says_so_in_its_place(
+    comparison: Comparison, courses: Any, line: Any, said: str
+) -> None:
+    """In the figure and in its words."""
+    wear = StudyCourse("wear", "abrasion", courses, line=line)
+    (one,) = of_course(data(comparison, abrasion=ROWS), wear)
+    assert one.is_course
+    with looks():
+        (figure,) = over_time_figures(comparison, one)
+    assert said in figure.texts[0].get_text()
+    assert said in over_time_words(comparison, one)
+
+
 def test_what_was_read_once_is_no_course(comparison: Comparison) -> None:
     """A single time makes no figure."""
     rows = pd.DataFrame(
@@ -133,7 +190,9 @@ def test_the_onset_lies_between_two_inspections(
 def test_a_candidate_without_readings_says_so(comparison: Comparison) -> None:
     """Its frame shows the control, and the words for it."""
     read = points("RB-010", "a", [0.0, 24.0], [80.0, 75.0])
-    one = OverTime("gloss", "gloss", "gloss at 60° (GU)", read, Clock.FIRST)
+    gloss = load_report_parts(None).figures["gloss"]
+    assert isinstance(gloss, StudyCourse)
+    one = OverTime("gloss", gloss, "gloss at 60° (GU)", read)
     with looks():
         (figure,) = over_time_figures(comparison, one)
     assert [text.get_text() for text in figure.axes[0].texts] == ["no readings"]

@@ -23,18 +23,20 @@ from tiecoat.compare.ranking import rank
 from tiecoat.compare.recommendation import recommended
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.result import results
-from tiecoat.plugin import StudyContents, StudyFigure
+from tiecoat.extend.loading import load_report_parts
+from tiecoat.plugin import StudyContents, StudyCourse, StudyFigure, TimeCourse
 from tiecoat.report import labels, line_up_figure, looks, sources
 from tiecoat.report.bode_figures import bode_figures
 from tiecoat.report.brought_pages import drawn_of
 from tiecoat.report.candidate_grid import JOINS
 from tiecoat.report.conclusions import candidate_rows
+from tiecoat.report.courses import points_of_results
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.failure_page import tiecoat_pages
 from tiecoat.report.first_page import AnswerTo, first_page
 from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure, titled
-from tiecoat.report.over_time import Clock, OverTime, points_of_results
+from tiecoat.report.over_time import OverTime, points_of
 from tiecoat.report.over_time_figures import over_time_figures, over_time_words
 from tiecoat.report.property_figure import property_figure
 from tiecoat.report.small_multiples import groups_of
@@ -277,10 +279,10 @@ def test_methods_of_every_kind_have_references(method: str, names: list[str]) ->
 
 def moduli_of(table: pd.DataFrame) -> OverTime:
     """Return result rows of a modulus as they are drawn."""
-    points = points_of_results(table)
-    return OverTime(
-        "modulus", "impedance", "|Z| × area (Ω cm²)", points, Clock.EXPOSURE, is_log=True
-    )
+    course = load_report_parts(None).figures["modulus"]
+    assert isinstance(course, StudyCourse)
+    points = points_of(course, TimeCourse("", points_of_results(table)))
+    return OverTime("modulus", course, "|Z| × area (Ω cm²)", points)
 
 
 def test_property_without_data_has_a_figure() -> None:

@@ -104,6 +104,17 @@ def tiecoat_figures():
 
 
 """
+COURSE = """\
+def courses(results, rows):
+    yield TimeCourse("height (mm)", rows.assign(value=rows["height_mm"]))
+
+
+@hookimpl
+def tiecoat_figures():
+    return [StudyCourse("drops", "falling", courses)]
+
+
+"""
 PAGE = """\
 def tell(study):
     {told}
@@ -554,6 +565,16 @@ FAULTS = [
         "figure drops, given one row, breaks down: IndexError",
         EVALUATION,
         _with_figure('figure.subplots().plot([0], [rows["height_mm"].iloc[1]])'),
+    ),
+    SeededFault(
+        "a course over time has points without a time",
+        "figures_are_drawn",
+        "figure drops breaks down: TypeError: the points have no column 'time_h'; expected batch,",
+        EVALUATION,
+        [
+            ("import Evaluation", "import Evaluation, StudyCourse, TimeCourse"),
+            (HOOK, COURSE + HOOK),
+        ],
     ),
     SeededFault(
         "a figure draws nothing",

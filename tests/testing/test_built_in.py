@@ -21,4 +21,6 @@ kinds = Conformance(
     exports=HERE / "exports",
     settings='[times]\nzone = "Europe/Berlin"\n',
 )
-evaluations = Conformance(*QUICK, "report_failures", "command_plate", archive=EXAMPLE)
+evaluations = Conformance(
+    *QUICK, "report_courses", "report_failures", "command_plate", archive=EXAMPLE
+)
