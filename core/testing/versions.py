@@ -282,4 +282,5 @@ def _as_texts(table: pd.DataFrame, without: Sequence[str]) -> list[list[str]]:
 
 def _of_origin(rows: pd.DataFrame) -> list[str]:
     """Return the columns that say which file and measurement rows are of."""
-    return [one for one in rows if one in ("measurement", "reader") or one.startswith("source_")]
+    names = map(str, rows.columns)
+    return [one for one in names if one in ("measurement", "reader") or one.startswith("source_")]
