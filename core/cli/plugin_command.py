@@ -42,7 +42,7 @@ def _parts(text: str) -> tuple[str, ...]:
 
     named = [one.strip() for one in text.split(",") if one.strip()]
     if named == ["all"]:
-        return tuple(PARTS)
+        return PARTS
     if unknown := [one for one in named if one not in PARTS]:
         known = ", ".join(PARTS)
         raise argparse.ArgumentTypeError(f"found {unknown[0]!r}; expected all, or some of {known}")

@@ -12,7 +12,7 @@ from tiecoat.contract.words import truth_of
 from tiecoat.dialect.numbers import EMPTY_WORDS
 from tiecoat.reasons import Reason
 
-Place: TypeAlias = Mapping[str, Any]  # row and column of a line, or `at` of a nested file
+ValuePlace: TypeAlias = Mapping[str, Any]  # row and column of a line, or `at` of a nested file
 
 
 class PlacedIn(Protocol):
@@ -77,7 +77,7 @@ class PlacedValue(ABC):
         Where it stands, as `Export.fault` takes it.
     """
 
-    def __init__(self, export: PlacedIn, place: Place) -> None:
+    def __init__(self, export: PlacedIn, place: ValuePlace) -> None:
         self._export = export
         self._place = place
 

@@ -22,14 +22,8 @@ from tiecoat.extend.loading import ANNOUNCE, COMMAND, EVALUATE, KIND, REPORT, bu
 from tiecoat.wording import listed
 
 NAME = re.compile(r"[a-z][a-z0-9_]{2,29}")
-PAIR = "pair"
-PARTS: Mapping[str, str] = {  # what is laid out on request -> what that is
-    PAIR: "an export of two files, a head and a table",
-    "property": "what studies compare of its results",
-    "figure": "of the report",
-    "page": "of the report",
-    "command": "a command of tiecoat's own",
-}
+PAIR = "pair"  # an export of two files, a head and a table
+PARTS = (PAIR, "property", "figure", "page", "command")  # what is laid out on request
 _EXPORTS = "tests/exports"
 
 
@@ -40,7 +34,7 @@ class LaidOut(NamedTuple):
     words: str
 
 
-class _Piece(NamedTuple):
+class _ToLayOut(NamedTuple):
     """A file to lay out: where, from which text, what stands in it; in a readers folder too?"""
 
     place: str
@@ -49,38 +43,38 @@ class _Piece(NamedTuple):
     in_lab: bool = True
 
 
-def _pieces(name: str, parts: Collection[str]) -> Iterator[_Piece]:
+def _pieces(name: str, parts: Collection[str]) -> Iterator[_ToLayOut]:
     """Yield the files of a package."""
-    yield _Piece("pyproject.toml", "pyproject.toml", "what pip installs", in_lab=False)
-    yield _Piece("README.md", "README.md", "how to go on", in_lab=False)
-    yield _Piece(f"{name}.py", "plugin.py", "the kind and its reader")
+    yield _ToLayOut("pyproject.toml", "pyproject.toml", "what pip installs", in_lab=False)
+    yield _ToLayOut("README.md", "README.md", "how to go on", in_lab=False)
+    yield _ToLayOut(f"{name}.py", "plugin.py", "the kind and its reader")
     shown = [one for one in ("property", "figure", "page") if one in parts]
     brought = listed(["the evaluation", *shown], " and ")
-    yield _Piece(f"{EVALUATE}{name}.py", "evaluate.py", brought)
+    yield _ToLayOut(f"{EVALUATE}{name}.py", "evaluate.py", brought)
     if "command" in parts:
-        yield _Piece(f"{COMMAND}{name}.py", "command.py", f"tiecoat {_command(name)}")
-    yield _Piece(f"tests/test_{name}.py", "test.py", "has the kit look at all of it")
+        yield _ToLayOut(f"{COMMAND}{name}.py", "command.py", f"tiecoat {_command(name)}")
+    yield _ToLayOut(f"tests/test_{name}.py", "test.py", "has the kit look at all of it")
     yield from _examples("drops", name, parts)
-    yield _Piece(f"{_EXPORTS}/fingerprints.json", "fingerprints.json", "what versions were like")
+    yield _ToLayOut(f"{_EXPORTS}/fingerprints.json", "fingerprints.json", "what versions were like")
 
 
-def _examples(stem: str, name: str, parts: Collection[str]) -> Iterator[_Piece]:
+def _examples(stem: str, name: str, parts: Collection[str]) -> Iterator[_ToLayOut]:
     """Yield an export that is filed, with its rows, and one that is held."""
     good, broken = f"{_EXPORTS}/{stem}", f"{_EXPORTS}/broken/not-a-number"
     if PAIR in parts:
-        yield _Piece(f"{good}.fwh/{stem}.fwh", "head.fwh", "the head of an example export")
-        yield _Piece(f"{good}.fwh/{stem}.fwd", "example.csv", "its table")
+        yield _ToLayOut(f"{good}.fwh/{stem}.fwh", "head.fwh", "the head of an example export")
+        yield _ToLayOut(f"{good}.fwh/{stem}.fwd", "example.csv", "its table")
         rows = f"{good}.fwh"
     else:
-        yield _Piece(f"{good}.csv", "example.csv", "an example export")
+        yield _ToLayOut(f"{good}.csv", "example.csv", "an example export")
         rows = f"{good}.csv"
-    yield _Piece(f"{rows}.{name}.rows.csv", "rows.csv", "what must be filed of it")
+    yield _ToLayOut(f"{rows}.{name}.rows.csv", "rows.csv", "what must be filed of it")
     if PAIR in parts:
         folder = f"{broken}.fwh/not-a-number"
-        yield _Piece(f"{folder}.fwh", "broken.fwh", "the head of one that must be held")
-        yield _Piece(f"{folder}.fwd", "broken.csv", "its table")
+        yield _ToLayOut(f"{folder}.fwh", "broken.fwh", "the head of one that must be held")
+        yield _ToLayOut(f"{folder}.fwd", "broken.csv", "its table")
     else:
-        yield _Piece(f"{broken}.height.csv", "broken.csv", "one that must be held")
+        yield _ToLayOut(f"{broken}.height.csv", "broken.csv", "one that must be held")
 
 
 def new_plugin(name: str, folder: Path, parts: Collection[str] = ()) -> list[LaidOut]:
@@ -146,7 +140,7 @@ def _written(
     folder: Path,
     name: str,
     parts: Collection[str],
-    layout: Mapping[str, _Piece],
+    layout: Mapping[str, _ToLayOut],
     *,
     handed: str,
     exports: str,
