@@ -61,24 +61,45 @@ class Outcome:
     @property
     def said(self) -> str:
         """Where it went, or why it is held."""
+        return self._with(self.why)
+
+    def line_like(self, other: str) -> str:
+        """The outcome in one line, where what must be told of it was told of another file."""
+        return f"{self.status:<7} {self.name}: {self._with(f'as {other}')}"
+
+    @property
+    def why(self) -> str:
+        """What must be told of it: remarks, or why it is not filed; "" where nothing must."""
+        match self.status:
+            case FileStatus.FILED:
+                return ", ".join(self.remarks)
+            case FileStatus.HELD:
+                assert self.held is not None
+                first = self.held.faults[0].sentence if self.held.faults else self.held.detail
+                why = self.held.reason.text
+                return self.note or (f"{why} ({first})" if first and first != why else why)
+            case FileStatus.KNOWN | FileStatus.WAITING | FileStatus.DAMAGED:
+                return self.note
+            case _:
+                assert_never(self.status)
+
+    def _with(self, why: str) -> str:
+        """Return where it went, with what must be told of it in these words."""
         match self.status:
             case FileStatus.FILED:
                 places = ", ".join(
                     f"{kind} {batch} ({counted(n, 'measurement')})"
                     for kind, batch, n in self.tables
                 )
-                odd = f"; remarked: {', '.join(self.remarks)}" if self.remarks else ""
+                odd = f"; remarked: {why}" if self.remarks else ""
                 more = f"; {self.note}" if self.note else ""
                 rows = counted(self.rows, "row")
                 return f"{shortened(places)}, {rows}{shortened(odd)}{shortened(more)}"
             case FileStatus.HELD:
                 assert self.held is not None
-                first = self.held.faults[0].sentence if self.held.faults else self.held.detail
-                why = self.held.reason.text
-                said = self.note or (f"{why} ({first})" if first and first != why else why)
-                return f"{shortened(said)}; see: tiecoat held show {self.held.id}"
+                return f"{shortened(why)}; see: tiecoat held show {self.held.id}"
             case FileStatus.KNOWN | FileStatus.WAITING | FileStatus.DAMAGED:
-                return shortened(self.note)
+                return shortened(why)
             case _:
                 assert_never(self.status)
 

@@ -188,6 +188,32 @@ def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert "bad.csv" in out
 
 
+def test_what_is_told_of_many_files_is_told_once(
+    lab: Make, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Five with one remark, two held for one reason: once each, with the count and the files."""
+    at_work = lab()
+    for place in range(5):
+        at_work.drop(f"day {place}.csv", density(batch=f"RB-02{place}"))
+    for name in ("no 1.csv", "no 2.csv"):
+        at_work.drop(name, density("x", batch=f"RB-03{name[3]}"))
+    assert main(["take", "--lab", str(at_work.root)]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    whole = "\n".join(lines)
+    assert whole.count("the batch is not in the register") == 1
+    assert whole.count("there is text where a number belongs") == 1
+    filed = [one for one in lines if one.startswith("filed ")]
+    first = filed[0].removeprefix("filed   ").partition(":")[0]
+    assert all(one.endswith(f"1 row; remarked: as {first}") for one in filed[1:])
+    assert len(filed) == 5
+    held = [one for one in lines if one.startswith("held ")]
+    assert [": as no 1.csv; see: tiecoat held show" in one for one in held] == [False, True]
+    names = ", ".join(one.removeprefix("filed   ").partition(":")[0] for one in filed[:3])
+    assert f"5 files remarked alike, as {first} says: {names} and 2 more" in lines
+    assert "2 files held alike, as no 1.csv says: no 1.csv, no 2.csv" in lines
+    assert lines[-1] == "in all: 5 filed, 2 held"
+
+
 def test_try_says_what_it_cannot_find(lab: Make, capsys: pytest.CaptureFixture[str]) -> None:
     """Trying a file that is not there, or a folder, ends with code 2 and its name."""
     at_work = lab()
