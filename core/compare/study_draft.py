@@ -18,7 +18,8 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
 from tiecoat.compare.properties import Catalogue, Property
 from tiecoat.compare.reach import of_sizes
-from tiecoat.compare.samples import Sample
+from tiecoat.compare.samples import PANELS, Sample
+from tiecoat.wording import listed
 
 LISTED = 3  # names in a comment
 WIDTH = 96  # characters of a line of comment
@@ -37,9 +38,10 @@ HEAD = (
     "- the batches, and which of them is the control.",
 )
 BY_ORDER_WORDS = (
-    "What the registered panels can show by their order, as ratings, times and values that are all"
-    " equal are compared"
+    "What so many panels can show by their order, as ratings, times and values that are all equal"
+    " are compared"
 )
+REGISTERED = "as many as are registered, for nothing is measured on panels yet"
 NO_BOUND = "Means that scatter have no such bound."
 FURTHER = (
     "Also filed of these batches. To compare one, take the # away, and say which way is better and"
@@ -76,7 +78,7 @@ def draft(
         found = comparison.samples.get(one.label, {}).values()
         if any(isinstance(sample, Sample) for sample in found):
             by_name.setdefault(one.name, []).append(one)
-    lines += _design(comparison, registered, len(by_name))
+    lines += _design(comparison, registered, by_name)
     for wanted in by_name.values():
         lines += ["", *_property(comparison, wanted, hours.get(wanted[0].name, ()))]
     lines += _further(further, comparison.study.catalogue)
@@ -99,12 +101,47 @@ def _who(comparison: Comparison) -> Iterator[str]:
 
 
 def _design(
-    comparison: Comparison, registered: Mapping[str, int], properties: int
+    comparison: Comparison, registered: Mapping[str, int], by_name: Mapping[str, Sequence[Property]]
 ) -> Iterator[str]:
-    """Return what the registered panels can show at all where they are compared by their order."""
-    sizes = {str(batch): registered.get(str(batch), 0) for batch in comparison.batches.index}
-    for one in of_sizes(BY_ORDER_WORDS, sizes, comparison.control, max(1, properties)):
-        yield from ("", *_comments(f"{one.words}. {NO_BOUND}"))
+    """Return what the panels can show at all where they are compared by their order.
+
+    They are those that a property was measured on; before anything is, those registered.
+    """
+    there = {str(batch): registered.get(str(batch), 0) for batch in comparison.batches.index}
+    measured = _measured_panels(comparison, by_name)
+    by_sizes = measured or ({tuple(there.items()): [REGISTERED]} if any(there.values()) else {})
+    told = [
+        f"{one.words}."
+        for sizes, labels in by_sizes.items()
+        for one in of_sizes(listed(labels), dict(sizes), comparison.control, max(1, len(by_name)))
+    ]
+    if not told:
+        return
+    yield from ("", *_comments(f"{BY_ORDER_WORDS}. {NO_BOUND}"))
+    for line in told:
+        yield from _comments(f"- {line}")
+    if measured and any(dict(sizes) != there for sizes in measured):
+        least, most = min(there.values()), max(there.values())
+        number = f"{most}" if least == most else f"{least} to {most}"
+        yield from _comments(
+            f"Registered are {number} panels of each batch: here those count that were measured."
+        )
+
+
+def _measured_panels(
+    comparison: Comparison, by_name: Mapping[str, Sequence[Property]]
+) -> dict[tuple[tuple[str, int], ...], list[str]]:
+    """Return the properties that were measured on as many panels, by their number of each batch."""
+    found: dict[tuple[tuple[str, int], ...], list[str]] = {}
+    for wanted in (one for lines in by_name.values() for one in lines):
+        samples = comparison.samples.get(wanted.label, {})
+        sizes = tuple(
+            (str(batch), one.n if isinstance(one, Sample) and one.units == PANELS else 0)
+            for batch, one in ((batch, samples.get(batch)) for batch in comparison.batches.index)
+        )
+        if any(n for _, n in sizes):
+            found.setdefault(sizes, []).append(wanted.label)
+    return found
 
 
 def _property(

@@ -185,6 +185,28 @@ def test_lines_of_one_property_are_named() -> None:
     assert again.problems == ()
 
 
+def test_panels_that_no_test_was_made_on_do_not_count() -> None:
+    """Seven are registered of each batch and three measured: what three can show, and both numbers.
+
+    Before anything is measured those registered count, and are told as such.
+    """
+    values = {"RB-010": [1e8, 2e8, 3e8], "RB-011": [2e8, 2e8, 3e8]}
+    table = panel_rows("modulus", values, condition="0.1 Hz")
+    panels = panels_of(table)
+    batches = register(["RB-010", "RB-011"])
+    given = {"batches": batches, "panels": panels, "filed": NONE_FILED}
+    seven = {"RB-010": 7, "RB-011": 7}
+    measured = compare(Study(), results={"impedance": table}, **given)
+    told = " ".join(draft(measured, {}, {}, seven, "a.toml").replace("#", "").split())
+    assert "- modulus: 3 panels against 3 cannot come out better or worse: p is 0.1" in told
+    assert "Registered are 7 panels of each batch: here those count that were measured." in told
+    assert "7 panels against 7" not in told
+    nothing = compare(Study(), results={}, **given)
+    told = " ".join(draft(nothing, {}, {}, seven, "a.toml").replace("#", "").split())
+    assert "nothing is measured on panels yet: 7 panels against 7 can come out better" in told
+    assert "here those count" not in told
+
+
 def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
     """No margin is named where the spread is not resolved."""
     table = panel_rows("modulus", {"RB-010": [1e8] * 3, "RB-011": [2e8] * 3}, condition="0.1 Hz")
