@@ -50,7 +50,7 @@ from tiecoat.report.quality import Quality
 from tiecoat.report.recommended import application_rows, recommendation_words
 from tiecoat.report.sources import method_rows, references, tests_named
 from tiecoat.report.verdict_page import overview, property_pages
-from tiecoat.report.words import day, in_numbers, say, say_counted, spoken, translated
+from tiecoat.report.words import day, in_numbers, joined, say, say_counted, spoken, translated
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
 CHANGE = re.compile(r"(?P<key>margin|weight) of (?P<label>.+) (?P<word>halved|doubled)")
@@ -100,10 +100,12 @@ def context(
     notes = Footnotes()
     pages = property_pages(data, figures, origins, notes)
     rows = candidate_rows(data, pages)
-    trends = [_trend(one, notes) for one in data.trends]
+    trends = [_trend(one, notes) for one in data.trends if not one.reason]
+    by = [translated(one) for one in dict.fromkeys(one.method for one in data.trends) if one]
     methods = method_rows(data)
     texts = [*(text for row in methods for text in row), *tests_named(data)]
     texts += [data.ranking.method] if data.ranking else []
+    texts += [one.method for one in data.trends]
     comparison, ranking = data.comparison, data.ranking
     return {
         "say": say,
@@ -144,6 +146,8 @@ def context(
         "ranking_method": translated(ranking.method) if ranking else "",
         "ranking_problems": [translated(one) for one in ranking.problems] if ranking else (),
         "trends": trends,
+        "trend_methods": by,
+        "untested_trends": _without_trend(data.trends),
         "notes": notes.listed,
         "quality": quality,
         "unlisted": _unlisted(quality),
@@ -374,19 +378,39 @@ def _change_words(what: str) -> str:
     )
 
 
-def _notes(one: Trend) -> list[str]:
-    return [note for note in (one.reason or one.cautions,) if note]
-
-
 def _trend(one: Trend, notes: Footnotes) -> list[object]:
-    change, ends, p = translated("not determinable"), "", ""
-    if not one.reason:
-        is_ratio = one.change_is == "ratio"
-        sign = "× " if is_ratio else "+" if one.change > 0 else ""
-        unit = "" if is_ratio else difference_unit(one.unit)
-        place = place_of(one.change, one.low, one.high)
-        change = f"{sign}{at_place(one.change, place)} {unit}".strip()
-        ends, p = interval(one.low, one.high, place=place), p_text(one.p)
+    is_ratio = one.change_is == "ratio"
+    low = -math.inf if is_ratio and one.low == 0 else one.low  # an open end, as infinity is
+    place = place_of(one.change, low, one.high)
+    sign = "× " if is_ratio else "+" if one.change > 0 else ""
+    unit = "" if is_ratio else difference_unit(one.unit)
+    change = f"{sign}{at_place(one.change, place)} {unit}".strip()
+    if is_ratio and one.change in {0.0, math.inf}:
+        change = number(math.nan)
     doses = ", ".join(in_numbers(f"{dose:g}") for dose in one.doses)
-    cited = notes.cite(translated(note) for note in _notes(one))
+    ends, p = interval(low, one.high, place=place), p_text(one.p_alone)
+    cited = notes.cite([translated(one.cautions)])
     return [one.candidate, label_words(one.property), doses, str(one.n), change, ends, p, cited]
+
+
+def _without_trend(trends: Sequence[Trend]) -> list[str]:
+    """Say by the reason which properties were not tested over doses, of whom where not of all."""
+    everyone = {one.candidate for one in trends}
+    found: dict[str, dict[str, list[str]]] = {}
+    for one in trends:
+        if one.reason:
+            of = found.setdefault(translated(one.reason), {})
+            of.setdefault(label_words(one.property), []).append(one.candidate)
+    return [
+        say(
+            "Not tested over doses ({reason}): {things}.",
+            reason=reason,
+            things=joined(
+                [
+                    label if {*names} == everyone else f"{label} ({', '.join(names)})"
+                    for label, names in of.items()
+                ]
+            ),
+        )
+        for reason, of in found.items()
+    ]

@@ -18,7 +18,7 @@ from tiecoat.report.words import joined, say, say_counted
 
 # Word in a method, and the reference. Journal, volume, year and first page were looked up in what
 # cites them (documentation of scipy and R packages, published reference lists), but for Hsu and
-# Mansfeld and for Orchard, which are from memory.
+# Mansfeld, Orchard, and the books, which are from memory.
 REFERENCES: Mapping[str, str] = {
     "Dunnett": "C. W. Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096",
     "Welch": "B. L. Welch, Biometrika 34 (1947) 28",
@@ -29,6 +29,10 @@ REFERENCES: Mapping[str, str] = {
     "Newcombe": "R. G. Newcombe, Stat. Med. 25 (2006) 543 and 559",
     "Derringer and Suich": "G. Derringer, R. Suich, J. Qual. Technol. 12 (1980) 214",
     "Student's t": "Student, Biometrika 6 (1908) 1",
+    "Draper and Smith": "N. R. Draper, H. Smith, Applied Regression Analysis, Wiley, 1966",
+    "Lawless": (
+        "J. F. Lawless, Statistical Models and Methods for Lifetime Data, 2nd ed., Wiley, 2003"
+    ),
     "Mantel": "N. Mantel, Biometrics 23 (1967) 65",
     "Gehan": "E. A. Gehan, Biometrika 52 (1965) 203",
     "Kaplan-Meier": "E. L. Kaplan, P. Meier, J. Am. Stat. Assoc. 53 (1958) 457",

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.optimize import minimize
 from scipy.stats import norm
+from scipy.stats import t as student
 from statsmodels.formula.api import ols
 from study_tables import CONTROL, compared, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.dose import dose_trends, line_through, trend_table
+from tiecoat.compare.dose import dose_trends, trend_table
+from tiecoat.compare.dose_line import line_through
+from tiecoat.compare.samples import PANELS, Sample
+from tiecoat.compare.time_trend import line_of_times
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.result import results, together
 
@@ -161,7 +168,7 @@ def test_reported_results_have_the_trend_of_their_uncertainties() -> None:
         (trend,) = dose_trends(compared(reported(values, n), STUDY, batches=batches))
         assert trend.change == pytest.approx(-1)
         assert trend.high + 1 == pytest.approx(1.959964 / np.sqrt(50), rel=1e-5)
-        assert trend.p == pytest.approx(2 * norm.sf(np.sqrt(50)), rel=1e-5, abs=0)
+        assert trend.p_alone == pytest.approx(2 * norm.sf(np.sqrt(50)), rel=1e-5, abs=0)
     (one,) = dose_trends(compared(reported(values, 1), STUDY, batches=batches))
     assert one.reason == "one determination: nothing tells how another one differs"
 
@@ -172,3 +179,107 @@ def test_no_line_through_values_without_scatter() -> None:
         line_through(
             np.array([0.0, 5.0, 10.0]), [np.array([1.0]), np.array([2.0]), np.array([3.0])]
         )
+
+
+TIMES = """
+[[property]]
+name = "time"
+kind = "gloss"
+quantity = "gloss"
+method = "times"
+scale = "ratio"
+margin_percent = 50
+"""
+LOOKS = np.array([0.0, 1, 24, 72, 168, 336, 504, 1008, np.inf])
+
+
+def between_looks(hours: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return between which looks each of some times lies."""
+    place = np.searchsorted(LOOKS, hours)
+    return LOOKS[place - 1], LOOKS[place]
+
+
+def times_of(ends: dict[str, tuple[np.ndarray, np.ndarray]]) -> Comparison:
+    """Return a comparison of times known as intervals, talc at 5 and 10 %."""
+    rows = []
+    for batch, (low, high) in ends.items():
+        middles = [math.nan] * len(low)
+        table = panel_rows("gloss", {batch: middles}, unit="h")
+        rows.append(table.assign(low=low, high=np.where(np.isinf(high), np.nan, high)))
+    batches = register(BATCHES, doses=DOSES, candidates=CANDIDATES)
+    return compared(together(rows), TIMES, batches=batches)
+
+
+def test_times_known_to_the_hour_have_the_line_of_least_squares() -> None:
+    """Slope, interval, p and lack of fit are those of statsmodels on the logarithms."""
+    rng = np.random.default_rng(7)
+    doses = np.array([0.0, 5.0, 10.0])
+    logs = rng.normal(5 - 0.1 * doses[:, None], 0.4, (3, 4))
+    hours = np.exp(logs)
+    samples = [
+        Sample(f"RB-{n:03}", tuple("abcd"), one, PANELS, "h", ends=(one * 0.99999, one * 1.00001))
+        for n, one in enumerate(hours)
+    ]
+    line = line_of_times(doses, samples)
+    table = pd.DataFrame({"y": logs.ravel(), "x": np.repeat(doses, 4)})
+    straight, free = ols("y ~ x", table).fit(), ols("y ~ C(x)", table).fit()
+    assert line.slope == pytest.approx(straight.params["x"], rel=1e-4)
+    assert (line.low, line.high) == pytest.approx(tuple(straight.conf_int().loc["x"]), rel=1e-4)
+    assert line.p == pytest.approx(straight.pvalues["x"], rel=1e-3)
+    assert line.lack_of_fit_p == pytest.approx(free.compare_f_test(straight)[1], rel=1e-3)
+
+
+def test_times_between_looks_have_a_trend_too() -> None:
+    """Halved with each 5 %, some panels never: likeliest and interval by a plain search."""
+    rng = np.random.default_rng(11)
+    doses = {CONTROL: 0.0, "RB-011": 5.0, "RB-012": 10.0}
+    drawn = {b: np.exp(rng.normal(math.log(800) - 0.14 * d, 0.5, 4)) for b, d in doses.items()}
+    ends = {batch: between_looks(hours) for batch, hours in drawn.items()}
+    ends["RB-013"] = between_looks(np.array([100.0, 100.0]))
+    (trend,) = dose_trends(times_of(ends))
+    assert (trend.change_is, trend.unit, trend.n, trend.doses) == ("ratio", "h", 12, (0, 5, 10))
+    low, high = (np.concatenate([ends[b][side] for b in doses]) for side in (0, 1))
+    assert np.isinf(high).any()
+    x = np.repeat([*doses.values()], 4)
+
+    def height(slope: float) -> float:
+        """ln L at a slope, the greatest over medians and spreads: scipy's simplex."""
+
+        def lacking(at: np.ndarray) -> float:
+            z = [(np.log(end) - at[0] - slope * x) / math.exp(at[1]) for end in (low, high)]
+            return -float(np.log(np.maximum(norm.cdf(z[1]) - norm.cdf(z[0]), 1e-300)).sum())
+
+        start = np.array([6.0, -0.5])
+        return -float(minimize(lacking, start, method="Nelder-Mead").fun)
+
+    with np.errstate(divide="ignore"):
+        slopes = np.linspace(-0.6, 0.3, 181)
+        heights = np.array([height(one) for one in slopes])
+    held = slopes[heights.max() - heights <= 6 * np.log1p(student.ppf(0.975, 10) ** 2 / 10)]
+    assert math.log(trend.change) == pytest.approx(slopes[heights.argmax()], abs=0.006)
+    assert math.log(trend.low) == pytest.approx(held[0], abs=0.006)
+    assert math.log(trend.high) == pytest.approx(held[-1], abs=0.006)
+    assert trend.high < 1
+    assert "Lawless" in trend.method
+
+
+def test_times_that_nobody_reached_have_no_trend() -> None:
+    """It says by when all were sound; with two doses it says that they are too few."""
+    sound = (np.full(3, 1008.0), np.full(3, np.inf))
+    comparison = times_of({**dict.fromkeys((CONTROL, "RB-011", "RB-012"), sound), "RB-013": sound})
+    assert dose_trends(comparison) == []
+    early = between_looks(np.array([30.0, 50.0, 90.0]))
+    (two,) = dose_trends(times_of({CONTROL: early, "RB-011": early, "RB-013": early}))
+    assert two.reason == "fewer than three doses with values, the control included"
+
+
+def test_a_trend_of_times_may_have_an_open_end() -> None:
+    """All of the control before the first look, none of the largest dose: only a bound is known."""
+    first = (np.zeros(3), np.full(3, 1.0))
+    middle = between_looks(np.array([30.0, 50.0, 90.0]))
+    sound = (np.full(3, 1008.0), np.full(3, np.inf))
+    ends = {CONTROL: first, "RB-011": middle, "RB-012": sound, "RB-013": middle}
+    (trend,) = dose_trends(times_of(ends))
+    assert math.isinf(trend.high)
+    assert trend.low > 1
+    assert trend.p_alone < 0.001

@@ -20,7 +20,7 @@ from statsmodels.stats.rates import test_poisson_2indep as poisson_two
 from statsmodels.stats.weightstats import CompareMeans
 
 from tiecoat.compare.contrasts import Contrast, against_control, by_estimates
-from tiecoat.compare.dose import line_through
+from tiecoat.compare.dose_line import line_through
 from tiecoat.compare.power import panels_for_margin, power_for_margin
 from tiecoat.compare.ranks import superiority
 from tiecoat.compare.rates import Counts, dispersed_ratio, exact_ratio
@@ -163,5 +163,5 @@ def test_a_line_over_groups() -> None:
     assert line.slope == pytest.approx(straight.params["income"], rel=1e-9)
     assert line.lack_of_fit_p == pytest.approx(free.compare_f_test(straight)[1], rel=1e-6)
     spread = straight.bse["income"] * math.sqrt(free.mse_resid / straight.mse_resid)
-    assert line.standard_error == pytest.approx(spread, rel=1e-9)
-    assert line.freedom == free.df_resid
+    half = student.ppf(0.975, free.df_resid) * spread
+    assert (line.slope - line.low, line.high - line.slope) == pytest.approx((half, half), rel=1e-9)

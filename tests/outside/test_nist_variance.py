@@ -18,7 +18,7 @@ import pytest
 from numpy.typing import NDArray
 
 from tiecoat.compare.contrasts import Contrast, against_control
-from tiecoat.compare.dose import line_through
+from tiecoat.compare.dose_line import line_through
 from tiecoat.evaluate.estimate import pooled
 
 FOLDER = Path(__file__).parent / "nist_strd"

@@ -1,0 +1,136 @@
+r"""Times that are known as intervals, over the doses of a candidate: how their median changes.
+
+At the dose x the times are log-normal, of one spread at all doses:
+
+.. math:: \ln t = a + b x + \sigma \epsilon, \qquad
+    \ln L = \sum_i \ln\big(\Phi(z(b_i)) - \Phi(z(a_i))\big)
+
+over panels that reached it in :math:`(a_i, b_i]`, with 0 and infinity where an end is open: the
+regression of interval-censored times (J. F. Lawless, Statistical Models and Methods for Lifetime
+Data, 2nd ed. 2003, chapter 6; from memory). The interval of the slope holds every b for which, at
+the likeliest a and spread that go with it,
+
+.. math:: 2 (\ln L_{max} - \ln L(b)) \le n \ln\big(1 + t_{n-2}^2 / (n - 2)\big)
+
+with n panels in all: of times without open ends that is the interval of least squares. A straight
+line is tested against a median of its own for each batch: :math:`F = (e^{2 \Delta / n} - 1)
+(n - k) / (k - 2)` with k batches and :math:`\Delta` between the greatest ln L of both.
+
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from functools import partial
+
+import numpy as np
+from scipy.optimize import brentq, minimize
+from scipy.special import fdtrc, stdtr
+
+from tiecoat.compare.dose_line import NO_SCATTER, DoseLine
+from tiecoat.compare.samples import Sample
+from tiecoat.compare.times import FARTHEST, FLAT, SPREADS
+from tiecoat.evaluate.estimate import NotDeterminable, t_factor
+from tiecoat.evaluate.statistics.censored_normal import Floats
+from tiecoat.evaluate.statistics.interval_likelihood import IntervalLikelihood
+
+METHOD = "log-normal times from intervals, their medians over doses by regression (Lawless)"
+STEP = 0.05  # of ln t over all doses, with which the search for an end begins
+THETAS = (1 / SPREADS[-1], 1 / SPREADS[0])
+
+
+def line_of_times(doses: Floats, samples: Sequence[Sample]) -> DoseLine:
+    """Return how ln of the median changes for each per cent.
+
+    Where a range of slopes is equally likely the slope is its middle, or infinite where that is
+    open.
+
+    Parameters
+    ----------
+    doses
+        Of each batch, shape (k,), at least two that differ.
+    samples
+        Of times, k of them.
+
+    Raises
+    ------
+    NotDeterminable
+        If no panel has reached it, no batch has two panels, or nothing limits the slope.
+    """
+    ends = [one.ends for one in samples if one.ends is not None]
+    low, high = (np.concatenate([one[side] for one in ends]) for side in (0, 1))
+    n, k = len(low), len(samples)
+    if not np.isfinite(high).any():
+        raise NotDeterminable(f"no panel has reached it by {low.min():g} h")
+    if n == k:
+        raise NotDeterminable(NO_SCATTER)
+    owner = np.repeat(np.arange(k), [one.n for one in samples])
+    range_of = float(np.ptp(doses))
+    share = (doses[owner] - doses.min()) / range_of
+    with np.errstate(divide="ignore"):
+        seen = np.log(low), np.log(high)
+
+    def profile(change: float) -> float:
+        """Return ln L at a change of ln t from the least dose to the greatest."""
+        begin, end = (one - change * share for one in seen)
+        return _likeliest(begin, end, np.ones((n, 1)))[0]
+
+    most, (_, best) = _likeliest(*seen, np.column_stack([np.ones(n), share]))
+    known = np.concatenate([one[np.isfinite(one)] for one in seen])
+    end_of = partial(_end, profile, best, farthest=float(np.ptp(known)) + FARTHEST)
+    flat = [end_of(most - FLAT, side) for side in (-1.0, 1.0)]
+    if np.isinf(flat).all():
+        raise NotDeterminable("nothing limits how much the times change with the dose")
+    fall = 0.5 * n * math.log1p(t_factor(n - 2) ** 2 / (n - 2))
+    sides = [end_of(most - fall, side) for side in (-1.0, 1.0)]
+    t = math.sqrt((n - 2) * math.expm1(2 * max(0.0, most - profile(0.0)) / n))
+    lack = math.nan
+    if k > 2:
+        free, _ = _likeliest(*seen, np.eye(k)[owner])
+        square = math.expm1(2 * max(0.0, free - most) / n) * (n - k) / (k - 2)
+        lack = float(fdtrc(k - 2, n - k, square))
+    low_end, high_end = (one / range_of for one in sides)
+    slope = sum(flat) / 2 / range_of
+    return DoseLine(slope, low_end, high_end, float(2 * stdtr(n - 2, -t)), lack, METHOD)
+
+
+def _likeliest(begin: Floats, end: Floats, design: Floats) -> tuple[float, Floats]:
+    """Return the greatest ln L, and the coefficients of ln t by the columns of a design.
+
+    ln L is concave in the parameters that are looked for (`IntervalLikelihood`), so there is one
+    greatest value. The spread keeps to the ends of `SPREADS`.
+    """
+    known = np.concatenate([one[np.isfinite(one)] for one in (begin, end)])
+    middle = float(known.mean())
+    of = IntervalLikelihood(begin - middle, end - middle, np.arange(len(begin)), "log-normal")
+    x, y = (np.where(np.isfinite(one), one, 0.0) for one in (of.begin, of.end))
+
+    def lacking(parameters: Floats) -> tuple[float, Floats]:
+        """Return -ln L and its derivatives by the coefficients over the spread, and by 1/spread."""
+        delta, theta = design @ parameters[:-1], np.full(len(x), parameters[-1])
+        ln, first, last, *_ = of.terms(delta, theta)
+        by = [*(design.T @ (last - first)), -float(last @ y - first @ x)]
+        return -float(ln.sum()), np.array(by)
+
+    columns = design.shape[1]
+    start = np.array([*np.zeros(columns), 1.0])
+    bounds = [*[(None, None)] * columns, THETAS]
+    options = {"ftol": 1e-14, "gtol": 1e-9, "maxiter": 500}
+    found = minimize(lacking, start, jac=True, bounds=bounds, method="L-BFGS-B", options=options)
+    coefficients = found.x[:-1] / found.x[-1]
+    return -float(found.fun), coefficients
+
+
+def _end(
+    profile: Callable[[float], float], best: float, level: float, side: float, *, farthest: float
+) -> float:
+    """Return where the profile, away from its top, falls below a level; infinite if never."""
+    near, step = 0.0, STEP
+    while profile(best + side * step) > level:
+        if step > farthest:
+            return side * math.inf
+        near, step = step, 2 * step
+    return best + side * float(
+        brentq(lambda off: profile(best + side * off) - level, near, step, xtol=1e-6)
+    )
