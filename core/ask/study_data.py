@@ -19,7 +19,7 @@ from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.circumstances import PanelRegister
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.compare.dose import Trend, dose_trends
-from tiecoat.compare.links import Link
+from tiecoat.compare.links import Link, PairableResult
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.recommendation import Recommendation, ranking_of, recommendations
 from tiecoat.compare.selection import only_panels, unknown_kinds
@@ -93,6 +93,8 @@ class StudyData:
         Batches of the archive that are not compared.
     links
         Which results go together; none where nobody asked (`with_links`).
+    pairable
+        What all can be held against each other; none where nobody asked.
     measured
         Every panel of the archive with a measurement that counts, of any kind.
     last_entry
@@ -117,6 +119,7 @@ class StudyData:
     shared: frozenset[str] = frozenset()
     others: frozenset[str] = frozenset()
     links: Sequence[Link] = ()
+    pairable: Sequence[PairableResult] = ()
     measured: frozenset[str] = frozenset()
     last_entry: Mapping[str, Any] | None = None
     pictures: Mapping[str, PictureTables] = field(default_factory=dict, repr=False)

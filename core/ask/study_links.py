@@ -17,15 +17,18 @@ from tiecoat.ask.study_data import (
     results_of,
 )
 from tiecoat.compare.circumstances import PanelRegister
-from tiecoat.compare.links import asked_links, links
+from tiecoat.compare.links import PRESET, links, named_properties, pairable, unnamed
 from tiecoat.compare.tables import StudyTables
+from tiecoat.extend.loading import load_evaluations
 from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
     from tiecoat.ask.query import Archive
 
 
-def with_links(archive: Archive, data: StudyData, told: Told = untold) -> StudyData:
+def with_links(
+    archive: Archive, data: StudyData, told: Told = untold, *, with_every: bool = False
+) -> StudyData:
     """Return the data of a study with which of its results go together.
 
     The measurements behind them are listed with those of the comparison.
@@ -34,6 +37,8 @@ def with_links(archive: Archive, data: StudyData, told: Told = untold) -> StudyD
     ----------
     told
         Called with the progress.
+    with_every
+        Whether it is wanted too what all can be held against each other.
 
     Raises
     ------
@@ -41,8 +46,13 @@ def with_links(archive: Archive, data: StudyData, told: Told = untold) -> StudyD
         If the study asks for a property that is not known.
     """
     comparison = data.comparison
-    pairs = asked_links(comparison.study)
-    kinds = {one.kind for pair in pairs for one in pair} & {*archive.kinds()}
+    study, there = comparison.study, {*archive.kinds()}
+    if with_every or unnamed(study):
+        loaded = load_evaluations(archive.lab.own_readers).evaluations.values()
+        kinds = {one.kind for one in loaded} & there
+    else:
+        known, pairs = named_properties(study), study.why or PRESET
+        kinds = {known[name].kind for pair in pairs for name in pair} & there
     further = sorted(kinds - {*data.results})
     batches = sorted({*comparison.batches.index} & {*archive.batches()})
     left_out = list(data.left_out)
@@ -59,7 +69,8 @@ def with_links(archive: Archive, data: StudyData, told: Told = untold) -> StudyD
         PanelRegister.of(data.panels, filed),
         archive.lab.settings.evaluate,
     )
-    found = links(comparison.study, tables, list(comparison.batches.index))
+    order = list(comparison.batches.index)
+    found = links(study, tables, order)
     used = {one.kind for link in found for one in (link.first, link.second)} & {*further}
     evaluations = evaluations_of(archive, sorted(used))
     used |= {need for one in evaluations for need in one.needs}
@@ -69,6 +80,7 @@ def with_links(archive: Archive, data: StudyData, told: Told = untold) -> StudyD
     return replace(
         data,
         links=tuple(found),
+        pairable=tuple(pairable(study, tables, order)) if with_every else (),
         measurements=pd.concat(listed, ignore_index=True) if listed else data.measurements,
         evaluations={**data.evaluations, **{one.name: one.version for one in evaluations}},
         left_out=tuple(dict.fromkeys(left_out)),

@@ -345,8 +345,8 @@ def _add_why(why: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar=("FIRST", "SECOND"),
-        help="two properties, by name (default: those of the study, else air and voids, voids and"
-        " modulus, thickness and modulus); repeat it",
+        help="two results, by name (default: those of the study, else the usual ones, such as air"
+        " and voids, voids and modulus; tiecoat why alone lists what can be named); repeat it",
     )
 
 
@@ -720,21 +720,24 @@ def _why(options: argparse.Namespace) -> int:
     from tiecoat.ask.query import open_archive
     from tiecoat.ask.study_data import read_study, study_data
     from tiecoat.ask.study_links import with_links
-    from tiecoat.cli.links_screen import show_links, unit_words
+    from tiecoat.cli.links_screen import show_links, show_pairable, unit_words
     from tiecoat.compare.links import NO_PROOF
 
     pairs = [(first, second) for first, second in options.pair]
     archive = open_archive(options.lab)
     study = read_study(options.study, why=pairs, lab=archive.lab)
     with progress() as told:
-        data = with_links(archive, study_data(archive, study, told), told)
+        alone = options.study is None and not pairs
+        data = with_links(archive, study_data(archive, study, told), told, with_every=alone)
     code = int(bool(data.left_out))
     if options.json:
-        from tiecoat.cli.answer_values import of_links
+        from tiecoat.cli.answer_values import of_links, of_pairable
 
         values = {"links": of_links(data.links), "cautions": [*unit_words(data.links), NO_PROOF]}
+        values["can_be_paired"] = of_pairable(data.pairable)
         return answer(options, code, values | {"left_out": data.left_out})
     show_links(data.links, screen())
+    show_pairable(data.pairable, screen())
     for problem in data.left_out:
         print(problem, file=sys.stderr)
     return code

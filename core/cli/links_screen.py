@@ -13,7 +13,9 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from tiecoat.compare.links import Link
+    from tiecoat.compare.links import Link, PairableResult
+
+CONDITIONS = 4  # of a result, that are listed
 
 
 def show_links(links: Sequence[Link], console: Console) -> None:
@@ -34,6 +36,33 @@ def show_links(links: Sequence[Link], console: Console) -> None:
     console.print(table)
     for line in (f"{METHOD}; in brackets 95 % intervals.", *unit_words(links), NO_PROOF):
         console.print(Padding(escape(line), (0, 0)), style="dim", highlight=False)
+
+
+def show_pairable(found: Sequence[PairableResult], console: Console) -> None:
+    """Print what can be held against each other: names, with the conditions that may follow."""
+    if not found:
+        return
+    table = Table(
+        box=None,
+        pad_edge=False,
+        title="What --pair FIRST SECOND takes; after a name and a comma, one of its conditions",
+        title_justify="left",
+    )
+    for title in ("kind", "name", "conditions"):
+        table.add_column(title, overflow="fold")
+    for title in ("batches", "panels"):
+        table.add_column(title, justify="right", no_wrap=True)
+    for one in found:
+        words = (one.kind, one.name, _conditions(one.conditions))
+        table.add_row(*map(escape, words), str(one.batches), str(one.panels or "–"))
+    console.print()
+    console.print(table)
+
+
+def _conditions(conditions: Sequence[str]) -> str:
+    told = " | ".join(conditions[:CONDITIONS])
+    more = len(conditions) - CONDITIONS
+    return f"{told} and {more} more" if more > 0 else told
 
 
 def unit_words(links: Sequence[Link]) -> list[str]:

@@ -11,7 +11,7 @@ only.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 from typing import TypeAlias
 
@@ -20,6 +20,7 @@ import pandas as pd
 
 from tiecoat.compare.circumstances import differing
 from tiecoat.compare.properties import Property
+from tiecoat.compare.result_rows import panel_rows_of
 from tiecoat.compare.samples import PANELS, Sample, Samples
 from tiecoat.compare.selection import near_names
 from tiecoat.compare.study import Study
@@ -35,11 +36,18 @@ NO_PROOF = (
 FURTHER = {
     "void fraction": Property("void fraction", "cross_section", "void_fraction", "", "lower"),
     "film thickness": Property("film thickness", "film_thickness", "thickness_mean"),
+    "gloss": Property("gloss", "gloss", "gloss_mean"),
+    "viscosity": Property("viscosity", "viscosity", "apparent_viscosity", "down; 10 1/s", "target"),
 }
 PRESET = (
     ("entrapped air", "void fraction"),
+    ("entrapped air", "modulus"),
     ("void fraction", "modulus"),
+    ("void fraction", "pull-off strength"),
     ("film thickness", "modulus"),
+    ("film thickness", "pull-off strength"),
+    ("viscosity", "entrapped air"),
+    ("viscosity", "gloss"),
 )
 ROUNDING = 12  # digits of a distance, beyond which equal ones differ as binary numbers do
 Correlation: TypeAlias = RankCorrelation | NotDeterminable
@@ -77,21 +85,93 @@ class Link:
         return int((self.points["panel"] != "").sum())
 
 
-def asked_links(study: Study) -> list[tuple[Property, Property]]:
+@dataclass(frozen=True)
+class PairableResult:
+    """A result that can be held against another one: under which name, and what there is of it.
+
+    Parameters
+    ----------
+    conditions
+        Each of them may stand behind the name, after a comma; without it all are looked at.
+    batches, panels
+        Of how many there is a value; no panels where it belongs to the batch.
+    """
+
+    name: str
+    kind: str
+    conditions: tuple[str, ...]
+    batches: int
+    panels: int
+
+
+def named_properties(study: Study) -> dict[str, Property]:
+    """Return what can be named in pairs whatever results there are, by name."""
+    own = {one.name: one.made() for one in study.property}
+    return {**study.catalogue.known, **FURTHER, **own}
+
+
+def pairable(study: Study, tables: StudyTables, order: Sequence[str]) -> list[PairableResult]:
+    """Return every result of these batches that can be held against another one, by kind."""
+    found: list[PairableResult] = []
+    for wanted, rows in _every_result(study, tables):
+        mine = rows[rows["batch"].isin(order) & rows[["value", "low", "high"]].notna().any(axis=1)]
+        mine = panel_rows_of(mine)
+        conditions = tuple(filter(None, sorted(mine["condition"].unique())))
+        panels = mine.loc[mine["panel"] != "", "panel"].nunique()
+        batches = int(mine["batch"].nunique())
+        if batches:
+            found.append(PairableResult(wanted.name, wanted.kind, conditions, batches, int(panels)))
+    return found
+
+
+def _every_result(study: Study, tables: StudyTables) -> Iterator[tuple[Property, pd.DataFrame]]:
+    """Yield what each result is called, as a property without a condition, and its rows."""
+    named = {(one.kind, one.quantity): one for one in named_properties(study).values()}
+    for kind, table in sorted(tables.results.items()):
+        if "quantity" not in table:
+            continue
+        for quantity, rows in table.groupby("quantity", sort=True):
+            spoken = str(quantity).replace("_", " ")
+            unnamed = Property(spoken, kind, str(quantity))
+            yield named.get((kind, str(quantity)), unnamed), rows
+
+
+def _results_by_name(study: Study, tables: StudyTables) -> dict[str, Property]:
+    """Return results by what they are called, with and without a condition behind it."""
+    found: dict[str, Property] = {}
+    for wanted, rows in _every_result(study, tables):
+        found.setdefault(wanted.name, wanted)
+        for condition in filter(None, panel_rows_of(rows)["condition"].unique()):
+            found.setdefault(f"{wanted.name}, {condition}", replace(wanted, condition=condition))
+    return found
+
+
+def unnamed(study: Study) -> set[str]:
+    """Return the names of its pairs that only the results can tell the meaning of."""
+    return {name for pair in study.why for name in pair} - named_properties(study).keys()
+
+
+def asked_links(study: Study, tables: StudyTables) -> list[tuple[Property, Property]]:
     """Return the pairs of properties that are looked at: those of the study, else the usual ones.
+
+    Parameters
+    ----------
+    tables
+        With the results of all kinds where the study names some by their quantity.
 
     Raises
     ------
     UnknownName
-        If the study names a property that neither it nor tiecoat knows.
+        If the study names what neither it nor tiecoat knows, and no result is called.
     """
-    own = {one.name: one.made() for one in study.property}
-    known = {**study.catalogue.usual, **FURTHER, **own}
+    known = named_properties(study)
+    if unnamed(study):
+        known = {**_results_by_name(study, tables), **known}
     unknown = {name for pair in study.why for name in pair if name not in known}
     if unknown:
         told = [
-            f"why names {name!r}, which no property of the study is called"
-            f"{near_names(name, list(known))}"
+            f"why names {name!r}, which no property and no result is called"
+            f"{near_names(name, list(known))}; tiecoat why lists all"
             for name in sorted(unknown)
         ]
         raise UnknownName("\n".join(told))
@@ -109,7 +189,7 @@ def links(study: Study, tables: StudyTables, order: Sequence[str]) -> list[Link]
         The control, then the candidates.
     """
     found = []
-    for pair in asked_links(study):
+    for pair in asked_links(study, tables):
         lines = [list(_lines(study, tables, one, order)) for one in pair]
         for first, second in product(*lines):
             if _are_alike(first, second):

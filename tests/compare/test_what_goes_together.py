@@ -11,7 +11,7 @@ import pytest
 from study_tables import NONE_FILED, panel_rows
 
 from tiecoat.compare.circumstances import PanelRegister
-from tiecoat.compare.links import Link, links, links_table
+from tiecoat.compare.links import Link, PairableResult, links, links_table, pairable
 from tiecoat.compare.study import load_study
 from tiecoat.compare.tables import StudyTables
 from tiecoat.contract.choices import Choices
@@ -107,6 +107,30 @@ def test_a_name_that_is_none_is_told_with_those_near_it() -> None:
     """Names are those of the study's properties and of what tiecoat knows."""
     with pytest.raises(UnknownName, match=r"^why names 'void fractoin', .*near it: void fraction"):
         linked({"density": wet({"RB-010": 1.0})}, '[["void fractoin", "modulus"]]')
+
+
+def test_every_result_can_be_held_against_another() -> None:
+    """By its quantity in words, with its condition where it has several; batches against panels."""
+    gloss = {one: [80.0 - place, 81.0 - place] for place, one in enumerate(BATCHES)}
+    angles = [panel_rows("gloss_mean", gloss, condition=f"{at} deg", unit="GU") for at in (20, 60)]
+    flow = {one: [1.0 + place] for place, one in enumerate(BATCHES)}
+    stress = panel_rows("yield_stress", flow, condition="down; Casson", unit="Pa")
+    pooled = angles[0].assign(panel="", quantity="gloss_mean", condition="of all")
+    tables = {
+        "gloss": pd.concat([*angles, pooled], ignore_index=True),
+        "viscosity": stress.assign(panel="", measurement=[f"flow {one}" for one in BATCHES]),
+    }
+    (found,) = linked(tables, '[["yield stress", "gloss, 60 deg"]]')
+    assert isinstance(found.between, RankCorrelation)
+    assert (found.between.value, found.between.n) == (-1.0, len(BATCHES))
+    both = linked(tables, '[["yield stress, down; Casson", "gloss"]]')
+    assert [one.second.condition for one in both] == ["20 deg", "60 deg"]
+    register = PanelRegister.of(NONE_FILED.assign(coat_system=""), NONE_FILED)
+    of = StudyTables.of(None, tables, {}, register, Choices())
+    assert pairable(load_study(""), of, BATCHES) == [
+        PairableResult("gloss", "gloss", ("20 deg", "60 deg"), len(BATCHES), 2 * len(BATCHES)),
+        PairableResult("yield stress", "viscosity", ("down; Casson",), len(BATCHES), 0),
+    ]
 
 
 def test_panels_of_one_batch_are_no_independent_pairs() -> None:
