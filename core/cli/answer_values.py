@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tiecoat.ask.contents import ArchiveHolds
     from tiecoat.ask.study_data import StudyData
     from tiecoat.cli.inventory_screen import PluginParts
-    from tiecoat.compare.links import Link
+    from tiecoat.compare.links import Link, PairableResult
     from tiecoat.compare.properties import Property
     from tiecoat.compare.reach import Reach
     from tiecoat.compare.recommendation import Recommendation
@@ -197,11 +197,11 @@ def _of_verdict(one: Verdict, wanted: Property) -> AnswerValues:
     from tiecoat.compare.strength import step_of
 
     names = ["batch", "candidate", "dose_percent", "property", "because", "effect_is"]
-    names += ["effect", "low", "high", "unit"]
-    counts = {"n": one.n, "n_control": one.n_control, "p": one.p_holm}
+    names += ["effect", "low", "high", "unit", "n", "n_control"]
+    names += ["p", "p_over_candidates", "p_alone"]
     words = {"outcome": one.outcome.value, "standing": one.standing.value}
     words["step"] = step_of(one, wanted).value
-    return {name: getattr(one, name) for name in names} | words | counts
+    return {name: getattr(one, name) for name in names} | words
 
 
 def _of_recommendation(one: Recommendation) -> AnswerValues:
@@ -226,6 +226,11 @@ def of_links(found: Sequence[Link]) -> list[AnswerValues]:
     from tiecoat.compare.links import links_table
 
     return of_results(links_table(found))
+
+
+def of_pairable(found: Sequence[PairableResult]) -> list[AnswerValues]:
+    """What can be held against each other."""
+    return [dict(vars(one)) for one in found]
 
 
 def of_sources(found: Mapping[str, str]) -> list[AnswerValues]:

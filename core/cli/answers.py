@@ -88,7 +88,9 @@ def _of_verdict(where: str) -> Fields:
         f"{where}.low": ("number?", "of its interval"),
         f"{where}.high": ("number?", "of the same"),
         f"{where}.unit": ("text", "of the values"),
-        f"{where}.p": ("number?", "adjusted over candidates and properties"),
+        f"{where}.p": ("number?", "of no difference, adjusted over candidates and properties"),
+        f"{where}.p_over_candidates": ("number?", "the same, adjusted over the candidates alone"),
+        f"{where}.p_alone": ("number?", "the same, adjusted for nothing"),
         f"{where}.n": ("whole", "panels of the candidate"),
         f"{where}.n_control": ("whole", "panels of the control"),
     }
@@ -235,6 +237,11 @@ ANSWERS: Mapping[str, Fields] = {
         "links[].method": ("text", "how it was found"),
         "links[].reason": ("text", "why there is none"),
         "cautions[]": ("text", "how it must be read"),
+        "can_be_paired[].name": ("text", "of a result; listed without a study and a pair"),
+        "can_be_paired[].kind": ("text", "that it is a result of"),
+        "can_be_paired[].conditions[]": ("text", "each may stand behind the name, after a comma"),
+        "can_be_paired[].batches": ("whole", "of which there is a value"),
+        "can_be_paired[].panels": ("whole", "so; 0 where it belongs to the batch"),
     }
     | LEFT_OUT,
     "report": {

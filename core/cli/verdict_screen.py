@@ -229,7 +229,7 @@ def _details(comparison: Comparison, label: str, verdicts: Sequence[Verdict], wi
         _, words, style = _look(one.outcome)
         condition = f" {escape(one.condition)}" if one.condition and not one.if_alike else ""
         numbers = [effect_text(one, 3), ends_text(one, 3)]
-        p = "" if math.isnan(one.p_holm) else f", p {p_text(one.p_holm)}"
+        p = "" if math.isnan(one.p) else f", p {p_text(one.p)}"
         numbers.append(f"n {one.n}{p}" if one.n else "")
         table.add_row(
             escape(_name(comparison, one.batch)),

@@ -81,9 +81,10 @@ class Verdict:
     limit_low, limit_high
         Between them the effect does no harm by the stated margin; infinite where nothing is
         limited, NaN without a margin.
-    p, p_holm, p_alone
-        Of no difference: adjusted over the candidates, over all properties too (Holm), and for
-        nothing, the smaller of both ways to take the scatter; signs of harm are read off that.
+    p, p_over_candidates, p_alone
+        Of no difference: adjusted over the candidates and over all properties (Holm), which the
+        verdict rests on; over the candidates alone; and for nothing, the smaller of both ways to
+        take the scatter, which signs of harm are read off.
     method
         How it was found.
     cautions
@@ -125,7 +126,7 @@ class Verdict:
     limit_low: float = math.nan
     limit_high: float = math.nan
     p: float = math.nan
-    p_holm: float = math.nan
+    p_over_candidates: float = math.nan
     p_alone: float = math.nan
     method: str = ""
     cautions: tuple[str, ...] = ()

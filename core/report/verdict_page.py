@@ -248,7 +248,7 @@ def _rows(
             value=value,
             effect=effect_text(one, with_unit=False),
             interval=cell.interval,
-            p=p_text(one.p_holm),
+            p=p_text(one.p),
             cell=cell,
             because=translated(one.because),
             notes=notes.cite(translated(note) for note in one.cautions),

@@ -65,7 +65,7 @@ def test_no_study_ends_in_a_traceback(
             assert one.low > one.limit_low or one.limit_low == -math.inf
             assert one.high < one.limit_high or one.limit_high == math.inf
         if one.outcome in {VerdictWord.BETTER, VerdictWord.WORSE}:
-            assert one.p_holm <= 0.05
+            assert one.p <= 0.05
             assert min(one.n, one.n_control) >= 2
         if math.isfinite(one.effect):
             assert one.low <= one.effect <= one.high

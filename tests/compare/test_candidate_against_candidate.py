@@ -96,7 +96,7 @@ def test_one_other_candidate_is_compared_with_as_a_control_is() -> None:
     )
     for one, other in zip(against, alone.verdicts, strict=True):
         assert (one.batch, one.control, one.outcome) == (other.batch, "RB-012", other.outcome)
-        assert (one.low, one.high, one.p_holm) == (other.low, other.high, other.p_holm)
+        assert (one.low, one.high, one.p) == (other.low, other.high, other.p)
         assert one.method == other.method
 
 

@@ -93,7 +93,7 @@ def test_a_verdict_for_want_of_data_claims_nothing() -> None:
     assert (found.units, found.unit, found.method, found.condition) == ("", "", "", "")
     assert (found.cautions, found.is_comparable) == ((), True)
     numbers = ("value", "value_control", "effect", "low", "high", "firm_low", "firm_high")
-    numbers += ("limit_low", "limit_high", "p", "p_holm", "p_alone")
+    numbers += ("limit_low", "limit_high", "p", "p_over_candidates", "p_alone")
     assert [name for name in numbers if not math.isnan(getattr(found, name))] == []
 
 
@@ -103,7 +103,7 @@ def test_holm_counts_the_properties_that_have_a_p() -> None:
     both = GLOSS + GLOSS.replace('"gloss"', '"cup"').replace('kind = "cup"', 'kind = "gloss"')
     found = of(compared(pd.concat([PANELS, cup], ignore_index=True), both), "RB-012", "gloss")
     assert "Holm" not in found.method
-    assert found.p_holm == found.p
+    assert found.p == found.p_over_candidates
 
 
 def test_panels_that_the_study_leaves_out_do_not_come_back_pooled() -> None:
