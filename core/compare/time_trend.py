@@ -25,7 +25,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 import numpy as np
-from scipy.optimize import brentq, minimize
+from scipy.optimize import brentq
 from scipy.special import fdtrc, stdtr
 
 from tiecoat.compare.dose_line import NO_SCATTER, DoseLine
@@ -34,10 +34,13 @@ from tiecoat.compare.times import FARTHEST, FLAT, SPREADS
 from tiecoat.evaluate.estimate import NotDeterminable, t_factor
 from tiecoat.evaluate.statistics.censored_normal import Floats
 from tiecoat.evaluate.statistics.interval_likelihood import IntervalLikelihood
+from tiecoat.evaluate.statistics.likeliest_many import MOST_STEPS
 
 METHOD = "log-normal times from intervals, their medians over doses by regression (Lawless)"
 STEP = 0.05  # of ln t over all doses, with which the search for an end begins
-THETAS = (1 / SPREADS[-1], 1 / SPREADS[0])
+THETAS = (float(1 / SPREADS[-1]), float(1 / SPREADS[0]))
+SETTLED = 1e-10  # of ln L: a step that promises less is none
+FLATTEST = 1e-9  # how ln L bends where the data tell nothing, so that steps stay finite
 
 
 def line_of_times(doses: Floats, samples: Sequence[Sample]) -> DoseLine:
@@ -70,14 +73,18 @@ def line_of_times(doses: Floats, samples: Sequence[Sample]) -> DoseLine:
     share = (doses[owner] - doses.min()) / range_of
     with np.errstate(divide="ignore"):
         seen = np.log(low), np.log(high)
+    known = np.concatenate([one[np.isfinite(one)] for one in seen])
+    seen = seen[0] - known.mean(), seen[1] - known.mean()
+    most, found = _likeliest(*seen, np.column_stack([np.ones(n), share]))
+    best = float(found[1] / found[2])
+    near = [np.array([found[0], found[2]])]  # each search begins where the last one ended
 
     def profile(change: float) -> float:
         """Return ln L at a change of ln t from the least dose to the greatest."""
         begin, end = (one - change * share for one in seen)
-        return _likeliest(begin, end, np.ones((n, 1)))[0]
+        height, near[0] = _likeliest(begin, end, np.ones((n, 1)), near[0])
+        return height
 
-    most, (_, best) = _likeliest(*seen, np.column_stack([np.ones(n), share]))
-    known = np.concatenate([one[np.isfinite(one)] for one in seen])
     end_of = partial(_end, profile, best, farthest=float(np.ptp(known)) + FARTHEST)
     flat = [end_of(most - FLAT, side) for side in (-1.0, 1.0)]
     if np.isinf(flat).all():
@@ -95,31 +102,50 @@ def line_of_times(doses: Floats, samples: Sequence[Sample]) -> DoseLine:
     return DoseLine(slope, low_end, high_end, float(2 * stdtr(n - 2, -t)), lack, METHOD)
 
 
-def _likeliest(begin: Floats, end: Floats, design: Floats) -> tuple[float, Floats]:
-    """Return the greatest ln L, and the coefficients of ln t by the columns of a design.
+def _likeliest(
+    begin: Floats, end: Floats, design: Floats, start: Floats | None = None
+) -> tuple[float, Floats]:
+    """Return the greatest ln L, and where it is.
 
-    ln L is concave in the parameters that are looked for (`IntervalLikelihood`), so there is one
-    greatest value. The spread keeps to the ends of `SPREADS`.
+    That are the coefficients of ln t by the columns of a design over the spread, and 1/spread, in
+    which ln L is concave (`IntervalLikelihood`), so that there is one greatest value. The spread
+    keeps to the ends of `SPREADS`.
     """
-    known = np.concatenate([one[np.isfinite(one)] for one in (begin, end)])
-    middle = float(known.mean())
-    of = IntervalLikelihood(begin - middle, end - middle, np.arange(len(begin)), "log-normal")
-    x, y = (np.where(np.isfinite(one), one, 0.0) for one in (of.begin, of.end))
+    of = IntervalLikelihood(begin, end, np.arange(len(begin)), "log-normal")
+    by_begin, by_end = (
+        np.column_stack([-design, np.where(np.isfinite(one), one, 0.0)]) for one in (begin, end)
+    )
 
-    def lacking(parameters: Floats) -> tuple[float, Floats]:
-        """Return -ln L and its derivatives by the coefficients over the spread, and by 1/spread."""
-        delta, theta = design @ parameters[:-1], np.full(len(x), parameters[-1])
-        ln, first, last, *_ = of.terms(delta, theta)
-        by = [*(design.T @ (last - first)), -float(last @ y - first @ x)]
-        return -float(ln.sum()), np.array(by)
+    def height(at: Floats) -> tuple[float, Floats, Floats]:
+        """Return ln L, its slope and how it bends, with a trace of steepness where it is flat."""
+        ln, first, last, *bends = of.terms(design @ at[:-1], np.full(len(begin), at[-1]))
+        slope = by_end.T @ last - by_begin.T @ first
+        both = by_begin.T @ ((first * last)[:, None] * by_end)
+        bent = by_begin.T @ ((-bends[0] - first**2)[:, None] * by_begin) + both + both.T
+        bent += by_end.T @ ((bends[1] - last**2)[:, None] * by_end)
+        return float(ln.sum()), slope, bent - FLATTEST * np.eye(len(at))
 
-    columns = design.shape[1]
-    start = np.array([*np.zeros(columns), 1.0])
-    bounds = [*[(None, None)] * columns, THETAS]
-    options = {"ftol": 1e-14, "gtol": 1e-9, "maxiter": 500}
-    found = minimize(lacking, start, jac=True, bounds=bounds, method="L-BFGS-B", options=options)
-    coefficients = found.x[:-1] / found.x[-1]
-    return -float(found.fun), coefficients
+    at = np.array([*np.zeros(design.shape[1]), 1.0]) if start is None else start
+    here, slope, bent = height(at)
+    for _ in range(MOST_STEPS):
+        free = np.ones(len(at), dtype=bool)  # 1/spread stays where it would leave its bounds
+        free[-1] = not (
+            (at[-1] <= THETAS[0] and slope[-1] < 0) or (at[-1] >= THETAS[1] and slope[-1] > 0)
+        )
+        step = np.zeros(len(at))
+        step[free] = np.linalg.solve(-bent[np.ix_(free, free)], slope[free])
+        gain = float(slope @ step)
+        while gain > SETTLED:
+            there = at + step
+            there[-1] = np.clip(there[-1], max(THETAS[0], at[-1] / 2), min(THETAS[1], 2 * at[-1]))
+            new = height(there)
+            if new[0] > here:
+                break
+            step, gain = step / 2, gain / 2
+        if gain <= SETTLED:
+            break
+        at, (here, slope, bent) = there, new
+    return here, at
 
 
 def _end(
@@ -132,5 +158,5 @@ def _end(
             return side * math.inf
         near, step = step, 2 * step
     return best + side * float(
-        brentq(lambda off: profile(best + side * off) - level, near, step, xtol=1e-6)
+        brentq(lambda off: profile(best + side * off) - level, near, step, xtol=1e-5)
     )
