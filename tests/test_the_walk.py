@@ -22,6 +22,7 @@ from example_foam import foaming
 from example_sections import MICROGRAPHS
 from example_topcoat import TOPPED_MPA
 from example_truth import AIR_AFTER_VACUUM, RECIPES
+from slides_read import unreadable
 
 from tiecoat.cli import main
 
@@ -256,6 +257,7 @@ def test_slides_and_sheets(walked: Path, tmp_path: Path) -> None:
     assert len(titles) == len(shown)
     (topped,) = [one for one in titles if one.startswith("Pull-off strength") and "topcoat" in one]
     assert "worse RB-015 and RB-016" in topped
+    assert unreadable(slides) == []
     sheets = openpyxl.load_workbook(book, read_only=True)
     assert "verdicts" in sheets.sheetnames
     assert all(

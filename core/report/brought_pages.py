@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -139,10 +139,21 @@ def _figure(data: StudyData, key: str, wanted: StudyFigure, heading: str) -> Mad
     return MadeFigure(key, wanted, heading, tuple(told))
 
 
-def drawn_by(data: StudyData, wanted: StudyFigure) -> Iterator[Figure]:
-    """Draw a figure of a plugin, for panels that are alike; or say why it could not be drawn."""
-    names = _names(data)
-    for line, results, rows in _alike(data, wanted):
+def drawn_by(
+    data: StudyData, wanted: StudyFigure, batches: Collection[str] | None = None
+) -> Iterator[Figure]:
+    """Draw a figure of a plugin, for panels that are alike; or say why it could not be drawn.
+
+    Parameters
+    ----------
+    batches
+        Only these; None is all.
+    """
+    names = {one: of for one, of in _names(data).items() if batches is None or one in batches}
+    for line, *tables in _alike(data, wanted):
+        results, rows = (one if batches is None else _only(one, batches) for one in tables)
+        if not len(rows):
+            continue
         try:
             figure = drawn_of(wanted, results, rows, names)
         except Exception as error:  # noqa: BLE001 - a stranger's code
@@ -150,6 +161,10 @@ def drawn_by(data: StudyData, wanted: StudyFigure) -> Iterator[Figure]:
         else:
             if figure.axes:
                 yield titled(figure, line)
+
+
+def _only(table: pd.DataFrame, batches: Collection[str]) -> pd.DataFrame:
+    return table[table["batch"].isin(batches)].reset_index(drop=True)
 
 
 def drawn_of(

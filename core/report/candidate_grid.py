@@ -65,9 +65,13 @@ class GridLayout:
 
 
 def candidate_grids(
-    comparison: Comparison, grid: GridLayout, draw: DrawsColumn, legend: DrawsLegend
+    comparison: Comparison,
+    grid: GridLayout,
+    draw: DrawsColumn,
+    legend: DrawsLegend,
+    most_height: float,
 ) -> Iterator[Figure]:
-    """Draw all verdicts of a comparison, as many properties a figure as fit a page."""
+    """Draw all verdicts of a comparison, as many properties a figure as that height holds."""
     properties, register = comparison.properties, comparison.batches
     groups = list(by_dose(register, comparison.candidates).values())
     batches = [one for of in groups for one in of]
@@ -78,7 +82,7 @@ def candidate_grids(
     row = ROW if max(map(len, shown)) <= WIDE else 1.5 * ROW
     tallest = max((_heading(one, grid.wrapped).count("\n") for one in properties), default=0)
     line = grid.besides + HEADING * max(0, tallest - 1) + row * len(batches)
-    fit = max(1, math.floor((MOST_HEIGHT - grid.legend) / line))
+    fit = max(1, math.floor((most_height - grid.legend) / line))
     lines = math.ceil(len(properties) / grid.across)
     figures = math.ceil(lines / fit)
     across = math.ceil(len(properties) / lines)

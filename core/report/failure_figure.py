@@ -23,7 +23,7 @@ from tiecoat.report.words import joined, say, translated
 from tiecoat.wording import capital
 
 BAR = 0.125  # inches
-PANEL = 5.5  # points of the name of a panel beside its bar
+PANEL = 6.0  # points of the name of a panel beside its bar
 BESIDE = -0.12  # of the width of the bars, where the names of batches stand
 GAP = 0.8  # bars between two batches
 

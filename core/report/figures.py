@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from itertools import count
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import count, zip_longest
+from typing import TypeAlias
 
 from matplotlib.figure import Figure
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
+from tiecoat.plugin import StudyFigure
 from tiecoat.report.alike import by_line
 from tiecoat.report.bode_figures import bode_figures
 from tiecoat.report.brought_pages import MadePage, drawn_by
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.link_figure import link_figures
-from tiecoat.report.looks import FigureFiles, drawn, looks
+from tiecoat.report.looks import WIDTH, FigureFiles, drawn, looks
 from tiecoat.report.over_time import courses_of, over_time
 from tiecoat.report.over_time_figures import over_time_figures
 from tiecoat.report.property_figure import property_figure
@@ -24,6 +28,8 @@ from tiecoat.report.strength_figure import strength_figures
 from tiecoat.wording import Told, untold
 
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
+
+DrawsSome: TypeAlias = Callable[[Comparison], Iterable[Figure]]  # of the candidates in it
 
 
 def draw_all(
@@ -53,6 +59,71 @@ def draw_all(
         return {name: [draw(one) for one in figures] for name, figures in wanted.items()}
 
 
+def slide_figures(
+    data: StudyData,
+    pages: Sequence[MadePage],
+    figures: Mapping[str, Sequence[FigureFiles]],
+    room: tuple[float, float],
+    *,
+    least_points: float,
+    dpi: float,
+) -> dict[str, list[FigureFiles]]:
+    """Return figures for slides: those whose words would be too small in so much room anew.
+
+    Such a figure is drawn in as many parts as it takes: fewer properties or links in each, then
+    fewer candidates.
+
+    Parameters
+    ----------
+    figures
+        As `draw_all` gives them.
+    room
+        Width and height of a figure on a slide, in inches.
+    """
+    comparison = data.comparison
+    height = WIDTH * room[1] / room[0]  # of a figure that fills it
+
+    def of_properties(wanted: Property) -> DrawsSome:
+        return lambda some: [_property(data, some, wanted)]
+
+    def of_plugin(wanted: StudyFigure) -> DrawsSome:
+        return lambda some: drawn_by(data, wanted, [some.control, *some.candidates])
+
+    again: dict[str, DrawsSome] = {
+        "strength": lambda some: strength_figures(some, height),
+        "line_up": lambda some: line_up_figures(some, height),
+        **{OF_PROPERTY + one.label: of_properties(one) for one in _with_verdicts(data)},
+        **{one.key: of_plugin(one.figure) for page in pages for one in page.figures},
+    }
+
+    def is_legible(files: Sequence[FigureFiles]) -> bool:
+        return all(one.points_within(*room) >= least_points for one in files)
+
+    found = {name: list(files) for name, files in figures.items()}
+    with looks():
+        if not is_legible(figures["links"]):
+            found["links"] = [drawn(one, dpi=dpi) for one in link_figures(data.links, down=1)]
+        for name in (one for one in again if not is_legible(figures.get(one, ()))):
+            for parts in range(1, len(comparison.candidates) + 1):
+                some = _some_candidates(comparison, parts)
+                of_parts = zip_longest(*(again[name](part) for part in some))
+                drawings = [drawn(one, dpi=dpi) for of in of_parts for one in of if one]
+                found[name] = drawings
+                if is_legible(drawings):
+                    break
+    return found
+
+
+def _some_candidates(comparison: Comparison, parts: int) -> Iterator[Comparison]:
+    """Yield the comparison of some candidates at a time, in so many parts."""
+    each = math.ceil(len(comparison.candidates) / parts)
+    for start in range(0, len(comparison.candidates), each):
+        mine = comparison.candidates[start : start + each]
+        yield replace(
+            comparison, verdicts=tuple(one for one in comparison.verdicts if one.batch in mine)
+        )
+
+
 def bode_hours(data: StudyData) -> float:
     """Return the exposure time whose spectra are drawn: the last one compared, else the last."""
     hours = [one.exposure_h for one in data.comparison.properties if one.kind == "impedance"]
@@ -77,7 +148,7 @@ def figures_of(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[Fig
             found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
     found["links"] = list(link_figures(data.links))
     of_properties = {
-        OF_PROPERTY + one.label: [_property(data, one)] for one in _with_verdicts(data)
+        OF_PROPERTY + one.label: [_property(data, comparison, one)] for one in _with_verdicts(data)
     }
     of_pages = {one.key: list(drawn_by(data, one.figure)) for page in pages for one in page.figures}
     return found | of_properties | of_pages
@@ -88,10 +159,10 @@ def _with_verdicts(data: StudyData) -> list[Property]:
     return [one for one in data.comparison.properties if one.label in told]
 
 
-def _property(data: StudyData, wanted: Property) -> Figure:
+def _property(data: StudyData, comparison: Comparison, wanted: Property) -> Figure:
     tests = single_tests(data, wanted) if wanted.method == "strengths" else None
     if tests is not None and len(tests):
         from tiecoat.evaluate.adhesion.pull_off import marked
 
         tests = marked(tests, data.lab.settings.evaluate.pull_off)
-    return property_figure(data.comparison, wanted, tests)
+    return property_figure(comparison, wanted, tests)

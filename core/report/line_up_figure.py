@@ -23,7 +23,15 @@ from tiecoat.report.effect_axis import (
     range_of,
 )
 from tiecoat.report.labels import OUTCOME_WORDS, effect_heading, in_lines
-from tiecoat.report.looks import FAINT, HARM, OUTCOME_LOOKS, SOFT, SpokenTicks, tick
+from tiecoat.report.looks import (
+    FAINT,
+    HARM,
+    MOST_HEIGHT,
+    OUTCOME_LOOKS,
+    SOFT,
+    SpokenTicks,
+    tick,
+)
 from tiecoat.report.words import say, translated
 
 GRID = GridLayout(across=4, besides=1.05, legend=0.5, wrapped=20)
@@ -33,14 +41,14 @@ TICKS = 3
 LABEL = 22  # characters in a line below a column
 
 
-def line_up_figures(comparison: Comparison) -> Iterator[Figure]:
-    """Draw a column a property and a row a candidate; as many properties a figure as fit a page.
+def line_up_figures(comparison: Comparison, most_height: float = MOST_HEIGHT) -> Iterator[Figure]:
+    """Draw a column a property and a row a candidate; as many properties as that height holds.
 
     Each column has the scale of its property, so that it shows how large an effect is, and is
     turned so that better is at the right; ratios are drawn by their logarithms. The hatched side
     is harm by the margin. A property with a target has no better side.
     """
-    yield from candidate_grids(comparison, GRID, _column, _legend)
+    yield from candidate_grids(comparison, GRID, _column, _legend, most_height)
 
 
 def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> None:

@@ -21,16 +21,18 @@ ACROSS, DOWN = 2, 3
 PLACE = -2  # power of ten of the last digit of a correlation
 TICKS = 5
 HEIGHT = 2.75  # inches of a line
+SMALL = 6.0  # points of the names of batches
 WRAPPED, UPRIGHT = 58, 36  # characters in a line of a label or a title; of an upright one
 
 
-def link_figures(links: Sequence[Link]) -> Iterator[Figure]:
-    """Draw each link that has a correlation: panels small, means of batches large.
+def link_figures(links: Sequence[Link], down: int = DOWN) -> Iterator[Figure]:
+    """Draw each link that has a correlation, so many lines of them in a figure.
 
-    Results that are compared by ratio are drawn by their logarithms.
+    Panels are small, means of batches large; results that are compared by ratio are drawn by
+    their logarithms.
     """
     shown = [one for one in links if any(isinstance(of, RankCorrelation) for _, of in _levels(one))]
-    each = ACROSS * DOWN
+    each = ACROSS * down
     for start in range(0, len(shown), each):
         part = shown[start : start + each]
         deep = math.ceil(len(part) / ACROSS)
@@ -50,7 +52,7 @@ def _draw(axes: Axes, one: Link) -> None:
     axes.plot(one.means["first"], one.means["second"], "o", color=INK, mfc="#8fa3b5", ms=5.5)
     for batch, x, y in one.means[["batch", "first", "second"]].itertuples(index=False):
         axes.annotate(
-            str(batch), (x, y), (3.5, 2.5), textcoords="offset points", fontsize=5.5, color=SOFT
+            str(batch), (x, y), (3.5, 2.5), textcoords="offset points", fontsize=SMALL, color=SOFT
         )
     for axis, wanted, unit in (
         ("x", one.first, one.units[0]),

@@ -20,6 +20,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullLocator, ScalarFormatter
 
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
@@ -115,10 +116,19 @@ SETTINGS: dict[Any, Any] = {
 
 @dataclass(frozen=True)
 class FigureFiles:
-    """A figure as files: SVG, and PNG where files are wanted beside the page."""
+    """A figure as files: SVG, and PNG where files are wanted beside the page.
+
+    `size` is its width and height in inches, `least_points` the size of its smallest words.
+    """
 
     svg: bytes
     png: bytes = b""
+    size: tuple[float, float] = (WIDTH, MOST_HEIGHT)
+    least_points: float = math.inf
+
+    def points_within(self, width: float, height: float) -> float:
+        """Return the size of its smallest words where it is as large as so many inches let it."""
+        return self.least_points * min(width / self.size[0], height / self.size[1])
 
     def inline(self, name: str, words: str) -> str:
         """Return the SVG for a page, with ids that no other figure on it has.
@@ -197,7 +207,13 @@ def drawn(figure: Figure, *, with_png: bool = True, dpi: float | None = None) ->
         figure.set_dpi(dpi)
         raster: Any = FigureCanvasAgg(figure)
         raster.print_png(png, metadata={"Software": None})
-    return FigureFiles(svg.getvalue(), png.getvalue())
+    wide, high = map(float, figure.get_size_inches())
+    return FigureFiles(svg.getvalue(), png.getvalue(), (wide, high), _least_points(figure))
+
+
+def _least_points(figure: Figure) -> float:
+    words = (one for one in figure.findobj(Text) if one.get_visible() and one.get_text().strip())
+    return min((float(one.get_fontsize()) for one in words), default=math.inf)
 
 
 def log_axis(axis: Any, low: float, high: float) -> None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, datetime
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -25,6 +27,12 @@ FONT = "DejaVu Sans"
 TITLE_ONLY = 5  # of the layouts that an empty presentation of python-pptx has
 PLAIN_TABLE = "{2D5ABB26-0587-4C30-8999-92F81FD0307C}"  # ECMA-376: no style, no grid
 PICTURE_DPI = 220
+LEAST_POINTS = 10.0  # of any words
+LINE = 1.18  # height of a line, in its size
+CELL_BESIDE, CELL_ABOVE = 0.06, 0.03  # inches around the words of a cell
+BOX_BESIDE, BOX_ABOVE = 0.1, 0.05  # and of a text, as PowerPoint has them
+LEAST_ROW = 0.3  # inches
+MEASURED = 100  # points at which widths are measured
 
 
 class Deck:
@@ -93,21 +101,21 @@ class Deck:
         """Add a table; the first row, or else the first column, is bold."""
         from pptx.util import Inches
 
-        low = 0.3
-        box = (LEFT, TOP, sum(widths), low * len(rows))
+        heights = [row_height(row, widths, size) for row in rows]
+        box = (LEFT, TOP, sum(widths), sum(heights))
         table = slide.shapes.add_table(len(rows), len(widths), *_lengths(box)).table
         table._tbl.tblPr[0].text = PLAIN_TABLE
         table.first_row, table.horz_banding = has_heads, False
         for column, width in zip(table.columns, widths, strict=True):
             column.width = Inches(width)
         for place, row in enumerate(rows):
-            table.rows[place].height = Inches(low)
+            table.rows[place].height = Inches(heights[place])
             for column, told in enumerate(row):
                 cell = table.cell(place, column)
                 is_head = place == 0 if has_heads else column == 0
                 self._fill(cell.text_frame, told.split("\n"), size, bold=is_head)
-                cell.margin_left = cell.margin_right = Inches(0.06)
-                cell.margin_top = cell.margin_bottom = Inches(0.03)
+                cell.margin_left = cell.margin_right = Inches(CELL_BESIDE)
+                cell.margin_top = cell.margin_bottom = Inches(CELL_ABOVE)
                 cell.fill.solid()
                 shade = "#E9EDF0" if place == 0 and has_heads else "#FFFFFF"
                 shade = "#F6F7F8" if shade == "#FFFFFF" and place % 2 else shade
@@ -177,6 +185,79 @@ class Deck:
             run.text = self._cleaned(line)
             run.font.size, run.font.bold, run.font.name = Pt(size), bold, FONT
             run.font.color.rgb = _colour(colour)
+
+
+def row_height(row: Sequence[str], widths: Sequence[float], size: float) -> float:
+    """Return how many inches a row of a table takes, with its words broken into lines.
+
+    Parameters
+    ----------
+    widths
+        Of the columns, in inches.
+    size
+        Of the words, in points.
+    """
+    inner = [width - 2 * CELL_BESIDE for width in widths]
+    most = max(lines_of(told, width, size) for told, width in zip(row, inner, strict=True))
+    return max(LEAST_ROW, LINE * size * most / 72 + 2 * CELL_ABOVE)
+
+
+def text_height(lines: Sequence[str], width: float, size: float) -> float:
+    """Return how many inches a text takes, a paragraph a line, in a box of that width."""
+    told = lines_of("\n".join(lines), width - 2 * BOX_BESIDE, size)
+    return LINE * size * told / 72 + 2 * BOX_ABOVE
+
+
+def table_parts(
+    rows: Sequence[Sequence[str]], widths: Sequence[float], size: float
+) -> Iterator[list[Sequence[str]]]:
+    """Return a table in parts that fit on a slide, each below the first row, which is its heads."""
+    heads, *body = rows
+    part = [heads]
+    taken = first = row_height(heads, widths, size)
+    for row in body:
+        takes = row_height(row, widths, size)
+        if len(part) > 1 and taken + takes > HIGH:
+            yield part
+            part, taken = [heads], first
+        part.append(row)
+        taken += takes
+    if len(part) > 1:
+        yield part
+
+
+def lines_of(text: str, width: float, size: float) -> int:
+    """Return in how many lines a text of a size is broken in so many inches.
+
+    Examples
+    --------
+    >>> lines_of("one line", 3.0, 10), lines_of("one line\\nand another", 3.0, 10)
+    (1, 2)
+    >>> lines_of("too long for so little", 0.6, 10)
+    4
+    """
+    room = width * 72 / size
+    lines = 0
+    for paragraph in text.split("\n"):
+        lines, left = lines + 1, room
+        for word in paragraph.split(" "):
+            takes = _wide(word)
+            if takes > left < room:
+                lines, left = lines + 1, room
+            if takes > room:  # broken within
+                lines += math.ceil(takes / room) - 1
+            left -= takes + _wide(" ")
+    return lines
+
+
+@cache
+def _wide(word: str) -> float:
+    """Return the width of a word in multiples of its size, as bold letters have it."""
+    from matplotlib import get_data_path
+    from PIL import ImageFont
+
+    path = f"{get_data_path()}/fonts/ttf/DejaVuSans-Bold.ttf"
+    return float(ImageFont.truetype(path, MEASURED).getlength(word)) / MEASURED
 
 
 def pixels_of(wide: float, high: float) -> tuple[int, int]:

@@ -45,23 +45,37 @@ from tiecoat.report.plate_figure import (
 )
 from tiecoat.report.plates import Plate, SeenPicture
 from tiecoat.report.quality import Quality
-from tiecoat.report.slide_deck import BODY, BOTTOM, HIGH, LEFT, TOP, WIDE, Deck, pixels_of
+from tiecoat.report.slide_deck import (
+    BODY,
+    BOTTOM,
+    HIGH,
+    LEAST_POINTS,
+    LEFT,
+    TOP,
+    WIDE,
+    Deck,
+    pixels_of,
+    row_height,
+    table_parts,
+    text_height,
+)
 from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview, property_pages
 from tiecoat.report.words import day, joined, say, translated
 from tiecoat.wording import capital
 
-ACROSS, DOWN = 6, 8  # properties and candidates in a table on one slide
-MOST_COLUMNS, MOST_ROWS = 8, 14  # of a table of a plugin that fits on one
+ACROSS = 6  # properties in a table on one slide
+MOST_COLUMNS, MOST_ROWS = 8, 28  # of a table of a plugin that is shown
 NAMED = 3  # batches in the title of a slide, beyond which they are counted
-SIZES = (14.0, 12.0, 11.0, 10.0, 9.0)  # points of answers, of which the largest that fit count
-LINES, LETTERS = 23, 88  # of answers in the largest of them on a slide, and in a line
-ANSWERS = 2  # slides of them
+SIZES = (14.0, 12.0, 11.0, LEAST_POINTS)  # of answers: the largest in which few slides hold them
+ANSWERS = 2  # slides of answers, above which their letters become smaller
+QUESTION = 2.3  # inches of what they answer
 LONGEST = 180  # letters of a title
-CAPTION, SMALL_CAPTION = 10.0, 8.0  # points of the words below a picture, and a narrow one
+ROOM = (WIDE, HIGH - 0.55)  # of a figure above what counts as harm
 GAP = 0.18  # inches between pictures
 LEAST = 3.2  # inches that the words below a picture have, where there is room
-HEADS, WORDS = 0.5, 1.35  # inches of what stands above and below them
+HEADS, KEY = 0.5, 0.4  # inches of what stands above pictures, and at the foot of the slide
 
+ANSWER_WIDTHS = (QUESTION, WIDE - QUESTION)
 AnswerPart: TypeAlias = list[tuple[Answer, list[str]]]  # sentences by what they answer
 
 
@@ -105,7 +119,7 @@ def write_slides(
     slides.figures("line_up", say("All candidates over all properties"), ())
     by_label = {one.label: one for one in data.comparison.properties}
     for page in pages:
-        slides.property(by_label[page.name], page, figures[OF_PROPERTY + page.name][0])
+        slides.property(by_label[page.name], page, figures[OF_PROPERTY + page.name])
     for reference in data.comparison.references:
         name = f"{reference} ({recipe_words(data.comparison.batches, reference)})"
         title = say("Against {candidate}: verdict, effect and its interval", candidate=name)
@@ -185,65 +199,93 @@ class _Slides:
         self.deck.title(self._comparison.study.name, [question(self.data), where], self._notes([]))
 
     def answers(self, answers: Sequence[Answer]) -> None:
-        """Add what is concluded, on two slides at most; what they do not hold is in the notes."""
+        """Add what is concluded, on as many slides as it takes."""
         size, parts = laid_out(answers)
-        rest = [sentence for part in parts[ANSWERS:] for _, told in part for sentence in told]
-        for place, part in enumerate(parts[:ANSWERS]):
+        for place, part in enumerate(parts):
             told = [(one.heading, [*map(capital, sentences)]) for one, sentences in part]
             title = say("The answer in short, continued") if place else say("The answer in short")
             if place == 0 and len(told[0][1][0]) <= LONGEST:
                 title = told[0][1].pop(0)
             rows = [[heading, "\n".join(sentences)] for heading, sentences in told if sentences]
-            slide = self.deck.slide(title, self._notes(rest if place else []))
-            self.deck.table(slide, rows, widths=[2.3, WIDE - 2.3], size=size, has_heads=False)
+            slide = self.deck.slide(title, self._notes([]))
+            self.deck.table(slide, rows, widths=ANSWER_WIDTHS, size=size, has_heads=False)
 
     def verdicts(self, comparison: Comparison, title: str) -> None:
         """Add all verdicts against the control, or against another candidate, as tables."""
         rows = overview(comparison)
         labels = [label_words(one.label) for one in comparison.properties]
         across = columns_across(len(labels), ACROSS)
-        for top in range(0, len(rows), DOWN):
-            for start in range(0, len(labels), across):
-                heads = [say("candidate"), *labels[start : start + across]]
-                body = [
-                    [f"{batch}\n{recipe}", *map(_cell, cells[start : start + across])]
-                    for batch, recipe, cells in rows[top : top + DOWN]
-                ]
-                slide = self.deck.slide(title, self._notes([]))
-                first = 2.4
-                widths = [first, *[(WIDE - first) / across] * (len(heads) - 1)]
-                self.deck.table(slide, [heads, *body], widths=widths, size=10)
+        first = 2.4
+        for start in range(0, len(labels), across):
+            heads = [say("candidate"), *labels[start : start + across]]
+            widths = [first, *[(WIDE - first) / across] * (len(heads) - 1)]
+            body = [
+                [f"{batch}\n{recipe}", *map(_cell, cells[start : start + across])]
+                for batch, recipe, cells in rows
+            ]
+            self._table(title, [heads, *body], widths)
 
-    def property(self, wanted: Property, page: PropertyPage, figure: FigureFiles) -> None:
+    def _table(
+        self,
+        title: str,
+        rows: Sequence[Sequence[str]],
+        widths: Sequence[float],
+        *,
+        size: float = LEAST_POINTS,
+        notes: Sequence[str] = (),
+    ) -> None:
+        """Add a table, the first row its heads, on as many slides as it takes."""
+        for part in table_parts(rows, widths, size):
+            slide = self.deck.slide(title, self._notes(notes))
+            self.deck.table(slide, part, widths=widths, size=size)
+
+    def property(
+        self, wanted: Property, page: PropertyPage, figures: Sequence[FigureFiles]
+    ) -> None:
         """Add one property: its figure, and what counts as harm."""
         said = [page.caption, page.figure_words, *(f"{one}." for one in page.methods)]
-        slide = self.deck.slide(property_title(self.data, wanted), self._notes(said, [wanted.kind]))
-        self.deck.figure(slide, figure.png, page.figure_words, room=HIGH - 0.55)
-        self.deck.text(
-            slide, [capital(page.lead)], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True
-        )
+        for one in figures:
+            notes = self._notes(said, [wanted.kind])
+            slide = self.deck.slide(property_title(self.data, wanted), notes)
+            self.deck.figure(slide, one.png, page.figure_words, room=ROOM[1])
+            self.deck.text(
+                slide, [capital(page.lead)], (LEFT, BOTTOM - 0.5, WIDE, 0.5), size=12, soft=True
+            )
 
     def figures(self, name: str, title: str, kinds: Sequence[str]) -> None:
         """Add each figure of a name."""
-        words = self._words[name]
-        for place, one in enumerate(self._drawings[name]):
-            told = words[min(place, len(words) - 1)]
+        words, drawings = self._words[name], self._drawings[name]
+        for place, one in enumerate(drawings):
+            told = words[place] if len(words) == len(drawings) else " ".join(words)
             slide = self.deck.slide(title, self._notes([told], kinds))
             self.deck.figure(slide, one.png, told, room=HIGH)
 
     def brought(self, page: MadePage) -> None:
         """Add a page of a plugin: its texts together, its figures, its tables where they fit."""
         if texts := [part for part in page.parts if isinstance(part, str)]:
-            slide = self.deck.slide(page.title, self._notes([]))
-            self.deck.text(slide, texts, BODY, size=16)
+            self._text(page.title, texts)
         for one in page.figures:
             self.figures(one.key, one.title, (one.figure.kind,))
         for part in page.tables.values():
             heads = [translated(str(name)) for name in part.table.columns]
             if 0 < len(heads) <= MOST_COLUMNS and len(part.table) <= MOST_ROWS:
-                slide = self.deck.slide(part.caption, self._notes([page.title]))
+                widths = [WIDE / len(heads)] * len(heads)
                 rows = [heads, *frame_rows(part.table)]
-                self.deck.table(slide, rows, widths=[WIDE / len(heads)] * len(heads), size=12)
+                self._table(part.caption, rows, widths, size=12, notes=[page.title])
+
+    def _text(self, title: str, paragraphs: Sequence[str]) -> None:
+        """Add a text in the largest letters that let it fit on a slide, or on several."""
+        size = next(
+            (one for one in (16.0, *SIZES) if text_height(paragraphs, WIDE, one) <= HIGH),
+            LEAST_POINTS,
+        )
+        left = list(paragraphs)
+        while left:
+            count = len(left)
+            while count > 1 and text_height(left[:count], WIDE, size) > HIGH:
+                count -= 1
+            self.deck.text(self.deck.slide(title, self._notes([])), left[:count], BODY, size=size)
+            left = left[count:]
 
     def plate(self, plate: Plate) -> None:
         """Add a plate: pictures at one scale, with a bar, each with its numbers as text."""
@@ -291,10 +333,10 @@ class _Slides:
                 corner = left + wide - long - 0.08, TOP + HEADS + high - 0.12
                 self.deck.bar(slide, (*corner, long, 0.05))
             told = picture_words(one, plate.subject)
-            size = CAPTION if room >= LEAST - 0.5 else SMALL_CAPTION
-            self.deck.text(slide, told, (left, below, room, WORDS), size=size)
+            box = (left, below, room, text_height(told, room, LEAST_POINTS))
+            self.deck.text(slide, told, box, size=LEAST_POINTS)
         told = [f"{key_words(plate.subject)} {scale}"]
-        self.deck.text(slide, told, (LEFT, BOTTOM - 0.35, WIDE, 0.35), size=10, soft=True)
+        self.deck.text(slide, told, (LEFT, BOTTOM - KEY, WIDE, KEY), size=LEAST_POINTS, soft=True)
 
     def ranking(self) -> None:
         """Add the ranking as a table, where there is one."""
@@ -307,8 +349,8 @@ class _Slides:
         body = [[str(row[name]) for name in names] for row in rows]
         ranking = self.data.ranking
         said = [translated(ranking.method)] if ranking else []
-        slide = self.deck.slide(say("Overall ranking"), self._notes(said))
-        self.deck.table(slide, [heads, *body], widths=[0.9, 1.6, 5.4, 2.0, 2.43], size=13)
+        widths = [0.9, 1.6, 5.4, 2.0, 2.43]
+        self._table(say("Overall ranking"), [heads, *body], widths, size=13, notes=said)
 
     def cautions(self) -> None:
         """Add what must be read with care."""
@@ -319,15 +361,23 @@ class _Slides:
                 " who answers for a release."
             )
         )
-        slide = self.deck.slide(say("Read with care"), self._notes([]))
-        self.deck.text(slide, told, BODY, size=16)
+        self._text(say("Read with care"), told)
 
 
 def _room(plate: Plate, columns: int, beside: int) -> PlateLayout:
-    """Return where the pictures stand: plain and drawn on below each other, or beside (2)."""
+    """Return where the pictures stand: plain and drawn on below each other, or beside (2).
+
+    They are as large as the words below them let them be; how these are broken hangs on how large
+    the pictures are, so that it is reckoned with the narrowest columns first.
+    """
     has_marks = any(one.marked is not None for one in plate.seen)
     rows = 2 if has_marks and beside == 1 else 1
-    highest = (HIGH - HEADS - WORDS - 0.4) / rows - 0.08
+    most = (WIDE - (beside * columns - 1) * GAP) / (beside * columns)
+    column = min(most, LEAST / beside)
+    room = beside * column + (beside - 1) * GAP
+    told = (picture_words(one, plate.subject) for one in plate.seen)
+    words = max(text_height(one, room, LEAST_POINTS) for one in told)
+    highest = (HIGH - HEADS - words - KEY) / rows - 0.08
     return layout_of(
         plate.seen,
         beside * columns,
@@ -340,38 +390,37 @@ def _room(plate: Plate, columns: int, beside: int) -> PlateLayout:
 
 
 def laid_out(answers: Sequence[Answer]) -> tuple[float, list[AnswerPart]]:
-    """Return answers in parts that fit on a slide, in the largest letters that let them fit."""
+    """Return answers in parts that fit on a slide, in letters of which few slides hold them."""
     for size in SIZES:
-        parts = list(_parted(answers, size / SIZES[0]))
+        parts = list(_parted(answers, size))
         if len(parts) <= ANSWERS:
             break
     return size, parts
 
 
-def _parted(answers: Sequence[Answer], scale: float) -> Iterator[AnswerPart]:
-    """Return answers in parts that fit on a slide; a long one goes on on the next.
-
-    Parameters
-    ----------
-    scale
-        Of the letters, of which `LETTERS` and `LINES` fit at 1.
-    """
-    most, letters = math.floor(LINES / scale), math.floor(LETTERS / scale)
+def _parted(answers: Sequence[Answer], size: float) -> Iterator[AnswerPart]:
+    """Return answers in parts that fit on a slide in letters of a size; a long one goes on."""
     part: AnswerPart = []
-    lines = 0
     for one in answers:
         for sentence in one.sentences:
-            takes = math.ceil(len(sentence) / letters)
-            if lines + takes > most and part:
+            if part and _height(_with_sentence(part, one, sentence), size) > HIGH:
                 yield part
-                part, lines = [], 0
-            if part and part[-1][0] is one:
-                part[-1][1].append(sentence)
-            else:
-                part.append((one, [sentence]))
-            lines += takes
+                part = []
+            part = _with_sentence(part, one, sentence)
     if part:
         yield part
+
+
+def _with_sentence(part: AnswerPart, of: Answer, sentence: str) -> AnswerPart:
+    """Return a part with one more sentence."""
+    if part and part[-1][0] is of:
+        return [*part[:-1], (of, [*part[-1][1], sentence])]
+    return [*part, (of, [sentence])]
+
+
+def _height(part: AnswerPart, size: float) -> float:
+    rows = ((one.heading, "\n".join(sentences)) for one, sentences in part)
+    return sum(row_height(row, ANSWER_WIDTHS, size) for row in rows)
 
 
 def _cell(cell: VerdictCell | None) -> str:

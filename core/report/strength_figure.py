@@ -16,7 +16,7 @@ from tiecoat.compare.strength import BETTER, WORSE, StrengthStep, step_of
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.candidate_grid import GridLayout, candidate_grids, join_doses
 from tiecoat.report.labels import by_dose, label_words, recipe_names
-from tiecoat.report.looks import FAINT, OUTCOME_LOOKS, SOFT, look_of
+from tiecoat.report.looks import FAINT, MOST_HEIGHT, OUTCOME_LOOKS, SOFT, look_of
 from tiecoat.report.words import joined, say, translated
 from tiecoat.wording import capital
 
@@ -27,13 +27,13 @@ TOLD = {*BETTER, *WORSE, StrengthStep.SIGNS_OF_HARM}  # the others are as the ta
 HOLLOW_LOOK = {"marker": "o", "color": SOFT, "markerfacecolor": "white"}
 
 
-def strength_figures(comparison: Comparison) -> Iterator[Figure]:
+def strength_figures(comparison: Comparison, most_height: float = MOST_HEIGHT) -> Iterator[Figure]:
     """Draw a column a property and a row a candidate and dose, by name.
 
     Better candidates have one to three marks at the right of the control's line, worse ones at its
     left, by their step; see `step_of`.
     """
-    yield from candidate_grids(comparison, GRID, _column, _legend)
+    yield from candidate_grids(comparison, GRID, _column, _legend, most_height)
 
 
 def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> None:

@@ -30,7 +30,7 @@ from tiecoat.lab.settings import Lab
 from tiecoat.report.brought_pages import MadePage, made_pages
 from tiecoat.report.evidence import evidence_table, values_table
 from tiecoat.report.figure_words import figure_words, property_words
-from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all
+from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all, slide_figures
 from tiecoat.report.labels import number, title_of
 from tiecoat.report.looks import FigureFiles
 from tiecoat.report.next_steps import steps_table
@@ -42,7 +42,8 @@ from tiecoat.report.plate_pages import PlatePage, plate_pages
 from tiecoat.report.plates import plates_of
 from tiecoat.report.quality import Quality, quality_of
 from tiecoat.report.recommended import recommendation_words
-from tiecoat.report.slides import write_slides
+from tiecoat.report.slide_deck import LEAST_POINTS
+from tiecoat.report.slides import ROOM, write_slides
 from tiecoat.report.strength_figure import strengths_table
 from tiecoat.report.texts_of_page import bound_page, in_texts
 from tiecoat.report.words import Language, speaking
@@ -201,11 +202,14 @@ def _write(
             (half_made / PAGE).write_text(page, encoding="utf-8", newline="\n")
             _put_in_place(half_made, folder, old)
         if scope.slides is not None:
+            on_slides = slide_figures(
+                data, brought, figures, ROOM, least_points=LEAST_POINTS, dpi=SLIDE_DPI
+            )
             write_slides(
                 data,
                 scope.slides,
                 quality=quality,
-                figures=figures,
+                figures=on_slides,
                 words=words,
                 brought=brought,
                 plates=plates,
