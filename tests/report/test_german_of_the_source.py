@@ -53,7 +53,7 @@ NEVER_SHOWN = {
     "those that have a table",
     "against names {}, the control: every candidate is compared with it anyway",
     "against names {}, which is no candidate of the study{}",
-    "why names {}, which no property of the study is called{}",
+    "why names {}, which no property and no result is called{}; tiecoat why lists all",
     "{} h of exposure",  # the fault of a held file, told as it was
     "one that the register knows",
     "after {} ({} in the register)",
