@@ -33,6 +33,7 @@ from tiecoat.schemas.rating_notation import (
     is_defects,
     is_degree_of_rusting,
     is_lettered_grade,
+    lettered_grade,
     rust_grade,
 )
 from tiecoat.schemas.strict import StrictModel
@@ -440,7 +441,7 @@ KIND = Kind(
     notations=(
         Notation("rating", is_degree_of_rusting, ("property", "rust")),
         Notation("rating", is_defects),
-        Notation("d610_grade", is_lettered_grade, ("property", "rust")),
+        Notation("d610_grade", is_lettered_grade, ("property", "rust"), lettered_grade),
     ),
 )
 

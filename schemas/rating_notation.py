@@ -97,6 +97,17 @@ def is_lettered_grade(text: str) -> bool:
     return _LETTERED.fullmatch(text.strip()) is not None
 
 
+def lettered_grade(text: str) -> float:
+    """Return the grade of such a text, without its letter.
+
+    Examples
+    --------
+    >>> lettered_grade("7-G"), lettered_grade("10 - S")
+    (7.0, 10.0)
+    """
+    return float(text.partition("-")[0])
+
+
 def _step(written: str) -> float:
     return float(written.replace(",", ".").replace("½", ".5").replace(" ", ""))
 

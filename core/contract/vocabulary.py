@@ -121,11 +121,15 @@ class Notation:
         Whether a text is one, and can hardly be anything else.
     at
         A column of closed words, and the one of them that the look tells.
+    number
+        Returns the number that such a text tells, for a column of numbers; what else it says is
+        left out, with a remark.
     """
 
     column: str
     looks: Callable[[str], bool] = field(repr=False)
     at: tuple[str, str] | None = None
+    number: Callable[[str], float] | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.left_out import left_out
 from tiecoat.tabular.lines_beside import TOLD_BESIDE
 from tiecoat.tabular.merged_cells import MergedCells, as_above
+from tiecoat.tabular.no_reading import no_readings_left_out
 from tiecoat.tabular.objections import tell_what_is_wrong
 from tiecoat.tabular.plus_minus import behind, plus_minus_passed, which_uncertainty
 from tiecoat.tabular.records import Record, RecordReader
@@ -91,6 +92,7 @@ class _Assembly:
         self.values.remarks += means_as_one(self.found)
         self.values.remarks += plus_minus_passed(self.found)
         self.values.remarks += late_numbers(self.found)
+        self.values.remarks += no_readings_left_out(self.found)
         self.values.remarks += left_out(self.found)
         yield from self._grouped(records, columns)
 

@@ -215,6 +215,7 @@ class Attempt:
     spreads: list[Given] = field(default_factory=list)
     untaken: list[int] = field(default_factory=list)
     passed: set[int] = field(default_factory=set)  # columns that stand beside the values, or count
+    aside: dict[int, str] = field(default_factory=dict)  # of columns, what was left out and why
     lacking: list[str] = field(default_factory=list)
     rivals: list[tuple[Role, int, int]] = field(default_factory=list)
     shown: bool = False

@@ -21,6 +21,31 @@ _NOT_OF_THEM: WordIndex[str] = WordIndex()  # of titles whose cells say what sho
 _NOT_OF_THEM.add(listed(shared.SPECIFIED), "specified")
 
 
+def read_numbers_in_notation(found: Attempt) -> None:
+    """Read the numbers of columns of numbers whose cells are all in a notation: 7-G of grades."""
+    for notation in found.lexicon.kind.notations:
+        for place, title in enumerate(found.titles):
+            names = {role.name for role, fit in found.lexicon.fits(title) if fit.level == EXACT}
+            if notation.column in names:
+                _read_numbers(found, place, notation)
+
+
+def _read_numbers(found: Attempt, place: int, notation: Notation) -> None:
+    content = found.contents[place]
+    if notation.number is None or content.is_numeric or not content.filled:
+        return
+    if _share(found, place, notation) < 1.0:
+        return
+    cells = [
+        f"{notation.number(cell):g}" if isinstance(cell, str) and notation.looks(cell) else cell
+        for cell in content.cells
+    ]
+    found.contents = [*found.contents]
+    found.contents[place] = content.of(cells)
+    title = found.titles[place].raw
+    found.aside[place] = f"what stands behind the numbers under '{title}' is left out"
+
+
 def take_by_notation(found: Attempt) -> None:
     """Take the one column without a title of the trade whose cells all are in a notation of the kind."""
     for notation in found.lexicon.kind.notations:
@@ -92,6 +117,7 @@ def _take(found: Attempt, place: int, notation: Notation) -> None:
     role = found.lexicon.roles[notation.column]
     key, word = notation.at or ("", "")
     given = found.given.get(key)
+    _read_numbers(found, place, notation)
     if key and any(key in dict(one.keys) for one in found.spreads):
         spread = Spread("", role.name, key, word)
         found.spreads.append(Given(replace(role, sort="spread", spread=spread), BY_LOOK, place))

@@ -17,6 +17,7 @@ from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT
 
 _NAMED = re.compile(r"(?P<name>[^\W\d].*?)[\s.:_#-]*(?P<number>\d{1,3})")
+_DIGIT = re.compile(r"\d")
 _BOUNDS = frozenset("<>≤≥~≈±")  # before an amount, never before the number of a determination
 
 
@@ -24,6 +25,7 @@ def number_determinations(found: Attempt) -> None:
     """Settle which column tells the determinations of one panel apart."""
     if found.lexicon.kind.counted is not None:
         _numbers_in_words(found)
+        _count_named_places(found)
         _number_is_count(found)
         _begins_anew(found)
 
@@ -47,6 +49,30 @@ def _numbers_in_words(found: Attempt) -> None:
             found.given[counted] = given or Given(found.lexicon.roles[counted], EXACT, place)
             found.untaken = [other for other in found.untaken if other != place]
             return
+
+
+def _count_named_places(found: Attempt) -> None:
+    """Count determinations that a column tells apart by names, such as top left, in their order.
+
+    Where every row has a name, no number is in it, and none comes twice on one panel or batch.
+    """
+    kind, counted = found.lexicon.kind, found.lexicon.kind.counted or ""
+    given = found.given.get(counted)
+    if given is None or given.place is None or kind.counted_where is not None:
+        return
+    content = found.contents[given.place]
+    names = [str(cell).strip().casefold() for cell in content.filled]
+    if content.is_numeric or len(names) < len(content.cells) or any(map(_DIGIT.search, names)):
+        return
+    keys = [kind.per, "moment", "date", *(key for key in kind.identity if key != counted)]
+    places = [found.given[key].place for key in keys if key in found.given]
+    beside = [found.contents[place].cells for place in places if place is not None]
+    rows = list(zip(names, *beside, strict=True))
+    if given.level < EXACT or len(set(map(str, rows))) < len(rows):
+        return
+    del found.given[counted]
+    title = found.titles[given.place].raw
+    found.aside[given.place] = f"the names under '{title}' are left out, counted in their order"
 
 
 def _named(found: Attempt, cell: Cell) -> float | None:

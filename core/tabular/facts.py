@@ -35,6 +35,9 @@ _APART = re.compile(
     r"[(\[]?\s*(?P<value>[^±()]{0,40}?\d[^±()]{0,40}?)\s*(?:±|\+\s*/\s*[-−–]|\+[-−–])\s*\d[\d.,]*\s*%?"
     r"\s*[)\]]?\s*(?P<unit>[^\d±].*)?"
 )
+_PLACES_SHOWN = re.compile(
+    r"\d(?:[.,](?P<decimals>\d+))?(?:[eE](?P<exponent>[-+]?\d+))?(?![\d.,]*\d)"
+)
 _NOTATION = re.compile(r"\d\s*\(\s*[A-Za-z]?\s*\d\s*\)\s*[a-z]?", re.IGNORECASE)
 
 
@@ -226,6 +229,21 @@ def span_in_hours(cell: Cell) -> float | None:
         return cell.hour * 3600.0 + cell.minute * 60 + cell.second
     match = _HOURS.fullmatch(cell.strip()) if isinstance(cell, str) else None
     return int(match[1]) * 3600.0 + int(match[2]) * 60 if match else span_of(cell)
+
+
+def last_place(cell: Cell) -> float:
+    """Return one in the last place that a number shows.
+
+    Examples
+    --------
+    >>> last_place("12,50"), last_place("1.25e+03"), last_place(7.0), last_place("98 µm")
+    (0.01, 10.0, 1.0, 1.0)
+    """
+    text = f"{cell:.6g}" if isinstance(cell, float) else str(cell)
+    match = _PLACES_SHOWN.search(text)
+    if match is None:
+        return 1.0
+    return float(10.0 ** (int(match["exponent"] or 0) - len(match["decimals"] or "")))
 
 
 def number_of(text: str) -> float | None:

@@ -22,6 +22,7 @@ from tiecoat.tabular.id_looks import IdLooks, one_id
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import attempt
+from tiecoat.tabular.no_reading import take_back_results
 from tiecoat.tabular.objections import of_no_word
 from tiecoat.tabular.questions import UNITS, Question
 from tiecoat.tabular.reader import AnyTable, ids_of
@@ -160,6 +161,7 @@ def _attempts(
         ]
         tried.sort(key=lambda each: (-each.shown, -each.score))
         if tried and (tried[0].shown or kind is not None):
+            take_back_results(tried[0], reader.lexicons)
             found.append(tried[0])
     if not found:
         return []

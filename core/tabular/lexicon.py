@@ -307,6 +307,7 @@ def _words_of_all(per: str) -> WordIndex[Role]:
         shared.STATISTICS,
         shared.SPECIFIED,
         shared.SURROUNDINGS,
+        shared.GAUGES,
     )
     index.add([word for text in beside for word in listed(text)], _BESIDE)
     return index

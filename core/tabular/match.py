@@ -7,7 +7,11 @@ from dataclasses import dataclass
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import take_across
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
-from tiecoat.tabular.by_notation import note_by_notation, take_by_notation
+from tiecoat.tabular.by_notation import (
+    note_by_notation,
+    read_numbers_in_notation,
+    take_by_notation,
+)
 from tiecoat.tabular.columns_again import ColumnsGiven
 from tiecoat.tabular.columns_given import (
     complete_what_is_shown,
@@ -28,6 +32,7 @@ from tiecoat.tabular.general_values import (
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.ids_told import take_ids
 from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.no_reading import leave_out_no_readings
 from tiecoat.tabular.plus_minus import take_plus_minus
 from tiecoat.tabular.summaries import pass_over_means
 from tiecoat.tabular.teaching import NOTHING, Teaching
@@ -109,6 +114,7 @@ def attempt(
     note_left_over(found)
     note_by_notation(found)
     conclude(found)
+    leave_out_no_readings(found)
     return found
 
 
@@ -132,6 +138,7 @@ def _search_columns(found: Attempt) -> None:
         for title, column in zip(titles, table.seen.columns, strict=True)
     ]
     _tell_taught(found)
+    read_numbers_in_notation(found)
     give_columns(found)
     take_by_words(found)
     take_worded(found)

@@ -25,6 +25,7 @@ from tiecoat.tabular.known_table import KnownTable, known_table
 from tiecoat.tabular.languages import Languages
 from tiecoat.tabular.lexicon import Lexicon, lexicon_of
 from tiecoat.tabular.match import attempt, look_of
+from tiecoat.tabular.no_reading import take_back_results
 from tiecoat.tabular.outline import KnownLayout, Outline, outline_of
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.rowless import preamble_of, rowless
@@ -283,6 +284,7 @@ class AnyTable:
                     rival.kind_name if rival and tried[0].score - rival.score < _APART else None
                 )
                 tried[0].preamble = preamble_of(tried[0], tried[1:])
+                take_back_results(tried[0], self.lexicons)
         file, outline = self.look(export), self._outline(export)
         kept = _of_one_sort(kept)
         if outline and file.tables and len(kept) == len(file.tables) and all(map(_is_whole, kept)):
@@ -465,6 +467,7 @@ def _is_whole(found: Attempt) -> bool:
         found.shown
         and found.score >= _LEAST
         and not (found.lacking or found.rivals or found.rival or found.preamble)
+        and not (found.untaken or found.aside)
     )
 
 

@@ -11,6 +11,7 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.remarks import Remark
 from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
+from tiecoat.tabular.facts import last_place
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import WordIndex
@@ -30,7 +31,6 @@ _MEAN_OF = re.compile(  # mean of 3 runs, Mittelwerte aus je fünf Messungen
     re.IGNORECASE,
 )
 _LEAST = 2  # readings that have a mean
-_DECIMALS = re.compile(r"\d(?:[.,](?P<decimals>\d+))?(?![\d.,]*\d)")
 _EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
 for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
     _index.add(listed(_words), "extreme")
@@ -199,13 +199,7 @@ def _place_of(found: Attempt, index: WordIndex[str]) -> int | None:
 
 def _rounding(cells: Sequence[Cell]) -> float:
     """Return what rounding may do: one in the last place that any of some numbers shows."""
-    return max(10.0 ** -_decimals(cell) for cell in cells if cell != "") * 1.01
-
-
-def _decimals(cell: Cell) -> int:
-    text = f"{cell:.6g}" if isinstance(cell, float) else str(cell)
-    match = _DECIMALS.search(text)
-    return len(match["decimals"] or "") if match else 0
+    return max(last_place(cell) for cell in cells if cell != "") * 1.01
 
 
 def _means_shown(found: Attempt) -> Iterator[Title]:
