@@ -54,6 +54,7 @@ _WHOLE = {
     "cPs": "centipoise",
     "CPS": "centipoise",
     "CP": "centipoise",
+    "u": "hour",  # Dutch; in U/min it is a turn
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",

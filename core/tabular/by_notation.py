@@ -12,6 +12,7 @@ from tiecoat.contract import words as shared
 from tiecoat.plugin import Notation, Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import holds_amounts
+from tiecoat.tabular.conclusion import available
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
@@ -49,16 +50,22 @@ def _read_numbers(found: Attempt, place: int, notation: Notation) -> None:
 def take_by_notation(found: Attempt) -> None:
     """Take the one column without a title of the trade whose cells all are in a notation of the kind."""
     for notation in found.lexicon.kind.notations:
-        places = [
-            place
-            for place in _left(found)
-            if not _is_named(found, place) and _share(found, place, notation) == 1.0
-        ]
+        alike = [place for place in _left(found) if _share(found, place, notation) == 1.0]
+        places = [place for place in alike if not _is_named(found, place)]
+        if not places and _is_needed(found, notation):  # remarks that are all of them
+            places = [place for place in alike if len(found.contents[place].filled) > 1]
         told = [(notation.column, *one) for one in (notation.at,) if one]
         shown = [(spread_of(one).column, *key) for one in found.spreads for key in one.keys]
         beside = bool(told) and not {*told} & {*shown} and _tell_every_key(found, notation)
         if len(places) == 1 and notation.column not in found.given and (not shown or beside):
             _take(found, places[0], notation)
+
+
+def _is_needed(found: Attempt, notation: Notation) -> bool:
+    """Tell whether each determination must have what a notation is of, and nothing gives it."""
+    return not found.lexicon.infos[notation.column].nullable and not (
+        available(found) & {notation.column}
+    )
 
 
 def _tell_every_key(found: Attempt, notation: Notation) -> bool:

@@ -20,6 +20,7 @@ COMMENT = re.compile(
     r"\s*+(?:#++|//++|!++|\*++|%++|>++|--++|;++)\s*+(?=\S*[^\W_]|([-=*_~#+<>|])\1+\s*[^\W_])"
 )
 _FRAMED = re.compile(r"([-=*_~#+<>|])\1+\s*(?P<text>[^-=*_~#+<>|].*?)\s*[-=*_~#+<>|]{2,}")
+_FRAMES = frozenset(2 * sign for sign in "-=*_~#+<>|")
 _COMPLEX = re.compile(
     r"[-+]?[\d.,]+(?:e[-+]?\d+)?\s*[-+]\s*[ij]?\s*[\d.,]+(?:e[-+]?\d+)?\s*[ij]?", re.IGNORECASE
 )
@@ -114,6 +115,10 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
             cells[place] = _unquoted(first[match.end() :].strip())
         if match := _FRAMED.fullmatch(str(cells[place]).strip()):
             cells[place] = match["text"]
+        elif first[:2] in _FRAMES and str(row[-1])[-2:] == first[:2]:  # of which blanks are within
+            texts = " ".join(str(cell) for cell in row if cell != "")
+            if match := _FRAMED.fullmatch(texts.strip()):
+                return [*[""] * place, match["text"], *[""] * (len(row) - place - 1)]
     return cells
 
 

@@ -17,7 +17,7 @@ from tiecoat.tabular.forms import Take
 from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.moments import is_day, is_of_working_day
-from tiecoat.tabular.note_amounts import counts_determinations
+from tiecoat.tabular.note_amounts import counts_determinations, determination_and_more
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.title_parts import Title, is_unit_title, parted
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
@@ -233,9 +233,14 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
     counted = lexicon.kind.counted
     match = _VALUE_AND_NUMBER.fullmatch(title.name) or _NUMBER_AND_VALUE.fullmatch(title.name)
-    if counted is None or match is None:
+    beside = determination_and_more(title.raw)
+    if counted is None or (match is None and beside is None):
         return None
-    value = Title(title.raw, match["name"], title.unit)
+    number = beside[0] if beside else float(match["number"]) if match else 0.0
+    value = Title(title.raw, match["name"] if match else "", title.unit)
+    if beside:
+        value = replace(parted(beside[1]), raw=title.raw)
+        value = replace(value, unit=value.unit or title.unit)
     for role, fit in lexicon.fits(value):
         if (
             fit.level == EXACT
@@ -245,9 +250,9 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
         ):
             spread = Spread("", role.name, counted)
             return replace(role, sort="spread", spread=spread), WordFit(
-                EXACT, fit.letters, float(match["number"])
+                EXACT, fit.letters, number
             )
-    return _numbered_by_unit(lexicon, title, counted, float(match["number"]))
+    return _numbered_by_unit(lexicon, title, counted, number)
 
 
 def _numbered_by_unit(

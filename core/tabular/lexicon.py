@@ -12,6 +12,7 @@ from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, ColumnType, columns_of
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Spread
+from tiecoat.tabular.note_amounts import determination_and_more
 from tiecoat.tabular.plain_words import listed, unaccented
 from tiecoat.tabular.title_parts import Title, parted, readings
 from tiecoat.tabular.words import EXACT, WordFit, WordIndex
@@ -178,7 +179,7 @@ class Lexicon:
             fit.level == EXACT and role.unit and scale(other.unit or "", role.unit) is not None
             for other in readings(title)
             for role, fit in self._index.fits(other)
-        )
+        ) or ((told := determination_and_more(text)) is not None and self.knows(told[1]))
 
     def as_code(self, title: Title, below: str | None) -> Title:
         """Return a title as the code that it is for the kind; `below` is the unit below it."""

@@ -133,8 +133,9 @@ def _search_columns(found: Attempt) -> None:
         )
         for title, unit in zip(numbered_apart(table.titles, below), below, strict=True)
     ]
+    parts = [column.parts for column in table.seen.columns]
     found.titles = [
-        of_its_parts(lexicon, title, column.parts, column.unit)
+        of_its_parts(lexicon, title, column.parts, column.unit, parts)
         for title, column in zip(titles, table.seen.columns, strict=True)
     ]
     _tell_taught(found)

@@ -1,43 +1,71 @@
 """Columns of numbers under no word of the kind that can be no reading of it: left out, and told.
 
-A column that nobody took may be a second reading, so it holds the file. It can be none where its
-unit is one that no column of the kind has, or but one that another column gives already; where it is
-a setting, the same in every row while the readings scatter; where it is worked out from others. What
-another kind is about, by its title, is never left out.
+A gauge writes more than anybody asks for, and no vocabulary holds it all. Where everything that the
+kind cannot do without is found, a column that nobody took is left out with a remark, unless it could
+be another reading of what was taken: in its unit, or in none, and as large; or under a title that
+says as much as a number, a place or a word of the title of a reading. Nor is it left out where it may
+tell rows apart that nothing else does, or is what another kind is about.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale, understand
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.column_fit import unit_said
+from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.general_words import is_general
-from tiecoat.tabular.lexicon import Lexicon, Role
-from tiecoat.tabular.words import EXACT
+from tiecoat.tabular.lexicon import Lexicon
+from tiecoat.tabular.plain_words import listed, tokens
+from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.words import EXACT, WordIndex
 from tiecoat.tabular.worked_out import worked_out
 
-_LEAST_ROWS = 4  # in which a setting is the same while readings scatter
-_FAR = 3.0  # times: what lies so far from every reading is none of them
+_FAR = 2.0  # times: what lies so far from all readings is none of them
+_HALF = 0.5  # of the values that lie among the readings
+_LAST_COAT = 12  # whole numbers up to it may be those of a coat or a cycle
+_WORD_FROM = 2  # letters of a word that two titles share
+_PLACES: WordIndex[str] = WordIndex()
+_PLACES.add(listed(shared.PLACES), "place")
+_PLACES.add(listed(shared.COLUMNS), "column", numbered=True)
 
 
 def leave_out_no_readings(found: Attempt) -> None:
     """Leave out the columns that nobody took and that can be no reading, each with why."""
-    if not found.shown:
+    if not found.shown or found.lacking or found.rivals or found.contradicting:
         return
     for place in [*found.untaken]:
         title = found.titles[place]
-        if is_general(title.name) or found.taught.of(title) is not None:
+        if found.taught.of(title) is not None or not found.contents[place].is_mostly_numbers:
             continue
-        why = _of_another_unit(found, place) or _as_setting(found, place)
-        if why is None and not found.lacking and (how := worked_out(found, place)) is not None:
-            why = f"which is {how}"
-        if why is not None:
+        if (why := _why_none(found, place)) is not None:
             found.untaken.remove(place)
             found.passed.add(place)
             found.aside[place] = f"the column '{title.raw}' is left out, {why}"
+
+
+def _why_none(found: Attempt, place: int) -> str | None:
+    """Return why a column can be no reading; None if it may be one, or tells rows apart."""
+    title = found.titles[place]
+    if (how := worked_out(found, place)) is not None:
+        return f"which is {how}"
+    if is_general(title.name) or not found.contents[place].is_numeric or _is_bare(title):
+        return None
+    results = _columns_of_results(found)
+    if not results:
+        return None
+    unit = _unit(found, place)
+    alike = [one for one in results if _may_share_unit(found, one, unit)]
+    if not alike:
+        return f"as no result of this kind is in {unit}"
+    if any(_is_among(found, place, one) or _shares_a_word(found, place, one) for one in alike):
+        return None
+    if unit is None and _may_tell_apart(found, place):
+        return None
+    return "whose values are far from all readings"
 
 
 def take_back_results(found: Attempt, lexicons: Sequence[Lexicon]) -> None:
@@ -63,98 +91,111 @@ def no_readings_left_out(found: Attempt) -> Iterator[str]:
     yield from (Remark.ASSUMED.said(said) for _, said in sorted(found.aside.items()))
 
 
-def _of_another_unit(found: Attempt, place: int) -> str | None:
-    """Return why a column is none of the kind's by its unit; None if it may be."""
+def _unit(found: Attempt, place: int) -> str | None:
+    """Return the unit of a column if it is one that is known, and not the letter of one of several."""
     title = found.titles[place]
     unit = unit_said(found, place, title)
-    if not unit or understand(unit) in ("", None) or _are_letters(found, place, unit):
+    if not unit or understand(unit) in ("", None):
         return None
-    alike = [
-        role
-        for role in found.lexicon.roles.values()
-        if role.sort in ("column", "source", "spread")
-        and role.unit
-        and scale(unit, role.unit) is not None
-    ]
-    if not alike:
-        return f"as nothing of this kind is in {unit}"
-    names = {role.name for role in alike}
-    if len(names) > 1 or not _is_given_beside(found, alike[0], place):
-        return None
-    return f"as another column tells the {found.lexicon.infos[alike[0].name].meaning}"
+    others = (other.name for n, other in enumerate(found.titles) if n != place)
+    return None if len(unit) == 1 and title.name in others else unit
 
 
-def _are_letters(found: Attempt, place: int, unit: str) -> bool:
-    """Tell whether a unit of one letter is rather the letter of one of several: Run (A), Run (B)."""
-    name = found.titles[place].name
-    return len(unit) == 1 and any(
-        title.name == name for n, title in enumerate(found.titles) if n != place
+def _is_bare(title: Title) -> bool:
+    """Tell whether a title is but a number, an angle or a place, as those of readings may be."""
+    name = title.name.strip(" .#°º")
+    return not any(map(str.isalpha, name)) or _PLACES.knows(Title(title.raw, title.name))
+
+
+def _may_share_unit(found: Attempt, given: Given, unit: str | None) -> bool:
+    """Tell whether a column may be in the unit of a result, as far as the two say."""
+    return unit is None or bool(given.role.unit and scale(unit, given.role.unit) is not None)
+
+
+def _is_among(found: Attempt, place: int, given: Given) -> bool:
+    """Tell whether half of the values of a column lie among the readings of a result, or near them."""
+    assert given.place is not None
+    read = _in_unit(found, given.place, given)
+    own = _in_unit(found, place, given)
+    if not read or not own:
+        return True
+    low, high = min(map(abs, read)) / _FAR, max(map(abs, read)) * _FAR
+    return sum(low <= abs(value) <= high for value in own) >= _HALF * len(own)
+
+
+def _in_unit(found: Attempt, place: int, given: Given) -> list[float]:
+    """Return the numbers of a column, in the unit of a result where both say theirs."""
+    values = found.contents[place].told_numbers
+    units = [_unit(found, at) for at in (place, given.place or 0)]
+    way = scale(units[0], given.role.unit) if units[0] and given.role.unit else None
+    return way.apply(values) if way is not None and None not in units else values
+
+
+def _shares_a_word(found: Attempt, place: int, given: Given) -> bool:
+    """Tell whether the titles of a column and of a result have a word in common."""
+    own, other = (
+        {word for word in tokens(found.titles[at].name) if len(word) >= _WORD_FROM and word.isalpha()}
+        for at in (place, given.place or 0)
     )
+    return bool(own & other)
 
 
-def _is_given_beside(found: Attempt, role: Role, place: int) -> bool:
-    """Tell whether a column of a word for it gives what is no result and tells nothing apart."""
-    kind, given = found.lexicon.kind, found.given.get(role.name)
-    if role.name in {*_results(found), *kind.identity, *kind.unique}:
+def _may_tell_apart(found: Attempt, place: int) -> bool:
+    """Tell whether whole numbers may tell rows apart: those of a coat, a run or a cycle.
+
+    Where each row is told apart by what is read, they need not; where the kind takes a key for what
+    is customary, they may be that key.
+    """
+    values = found.contents[place].told_numbers
+    if not all(value.is_integer() for value in values) or len(set(values)) < 2:
         return False
-    return (
-        role.name in found.lexicon.infos
-        and given is not None
-        and given.place not in (None, place)
-        and given.level >= EXACT
-    )
+    kind, given = found.lexicon.kind, found.given
+    shown = {key for one in found.spreads for key, _ in one.keys} | given.keys()
+    taken_for = {custom.column for custom in kind.customs} | dict(kind.defaults).keys()
+    open_keys = [key for key in kind.identity if key not in shown and key in taken_for]
+    if any(key != kind.counted for key in open_keys) and max(map(abs, values)) <= _LAST_COAT:
+        return True
+    return not _are_unique(found) and _comes_again(found, place)
 
 
-def _as_setting(found: Attempt, place: int) -> str | None:
-    """Return why a column is but a setting: the same in every row, and far from all readings."""
-    content = found.contents[place]
-    values = content.told_numbers
-    rated = found.lexicon.kind.counted_where is not None  # all panels may be without a crack
-    if rated or found.lacking or len(values) < max(_LEAST_ROWS, len(content.cells)):
-        return None
-    if len(set(values)) > 1 or not values[0] or unit_said(found, place, found.titles[place]):
-        return None
-    read = [found.contents[one.place or 0].told_numbers for one in _columns_of_results(found)]
-    if not read or any(len(set(each)) < _LEAST_ROWS - 1 for each in read):
-        return None
-    if any(min(each) / _FAR <= values[0] <= max(each) * _FAR for each in read):
-        return None
-    return None if _may_be_of_another(found, values[0]) else "which is the same in every row"
+def _keys_of_rows(found: Attempt) -> list[list[object]]:
+    """Return the columns that tell whose the rows are, and apart."""
+    kind = found.lexicon.kind
+    names = [kind.per, "moment", "date", "clock", *kind.identity, *kind.unique]
+    places = [found.given[name].place for name in names if name in found.given]
+    return [list(found.contents[place].cells) for place in places if place is not None]
 
 
-def _may_be_of_another(found: Attempt, value: float) -> bool:
-    """Tell whether a number may be that of a column or source that nothing gives."""
-    lexicon = found.lexicon
-    shown = {one.role.name for one in found.spreads} | found.given.keys()
-    keys = {key for one in found.spreads for key, _ in one.keys}
-    return any(
-        role.sort in ("column", "source")
-        and role.type == "float"
-        and role.name not in {*shown, *keys, lexicon.kind.counted}
-        and lexicon.bounds(role.name)[0] <= value <= lexicon.bounds(role.name)[1]
-        for role in lexicon.roles.values()
-    )
+def _are_unique(found: Attempt) -> bool:
+    """Tell whether what is read tells each row apart."""
+    rows = list(zip(*_keys_of_rows(found), strict=True))
+    return bool(rows) and len(set(map(str, rows))) == len(rows)
+
+
+def _comes_again(found: Attempt, place: int) -> bool:
+    """Tell whether a number comes again among the rows of one panel or batch."""
+    owner = found.given.get(found.lexicon.kind.per)
+    whose = found.contents[owner.place].cells if owner and owner.place is not None else None
+    cells = found.contents[place].cells
+    rows = [(str(cell), str(whose[at]) if whose else "") for at, cell in enumerate(cells)]
+    rows = [row for row, cell in zip(rows, cells, strict=True) if not is_empty(cell)]
+    return len(set(rows)) < len(rows)
 
 
 def _columns_of_results(found: Attempt) -> list[Given]:
-    results = _results(found)
-    given = (*found.given.values(), *found.spreads)
-    return [
-        one
-        for one in given
-        if one.role.name in results
-        and one.place is not None
-        and found.contents[one.place].is_numeric
-    ]
-
-
-def _results(found: Attempt) -> set[str]:
-    """Return what the kind is about, and what that is computed from by its relations."""
+    """Return the columns of numbers of what the kind is about, and of what that is computed from."""
     lexicon = found.lexicon
     names = {*lexicon.results} | ({lexicon.only_value} if lexicon.only_value else set())
-    return names | {
+    names |= {
         need
         for relation in lexicon.kind.relations
         if relation.gives in names
         for need in relation.needs
     }
+    return [
+        one
+        for one in (*found.given.values(), *found.spreads)
+        if one.role.name in names
+        and one.place is not None
+        and found.contents[one.place].is_numeric
+    ]

@@ -35,6 +35,8 @@ _SUMMARIES: WordIndex[str] = WordIndex()
 for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
     _SUMMARIES.add(listed(_words), "summary")
 _STATISTIC = re.compile(rf"(?P<name>[^\d:=]+?)\s*[:=]?\s*{NUMBER}(?:\s?[^\s\d]{{1,6}})?")
+_JOINT = re.compile(r"\s+[-–—·|/]\s+|\s*[:;]\s+|,\s+")
+_TWO = 2  # parts of a title
 _AMOUNTS = re.compile(rf"(?<![\w.,]){NUMBER}\s?[^\s\d,;:()±]+")
 
 
@@ -62,6 +64,27 @@ def number_of_determination(text: str) -> float | None:
     plain = _NUMBER_SIGN.sub("no ", text.strip())
     fits = _DETERMINATIONS.fits(Title(plain, plain))
     return next((fit.number for _, fit in fits if fit.number is not None), None)
+
+
+def determination_and_more(text: str) -> tuple[float, str] | None:
+    """Return the number of a determination that a title names beside something else, and that.
+
+    Examples
+    --------
+    >>> determination_and_more("Essai 1 – contrainte (MPa)"), determination_and_more("gloss, run 2")
+    ((1.0, 'contrainte (MPa)'), (2.0, 'gloss'))
+    >>> determination_and_more("coat 1 - dry") is None
+    True
+    """
+    parts = _JOINT.split(text.strip())
+    if len(parts) != _TWO:
+        return None
+    for first, other in (parts, parts[::-1]):
+        if first[-1:].isdigit() and first[:1].isalpha():
+            number = number_of_determination(first)
+            if number is not None and number_of_determination(other) is None:
+                return number, other
+    return None
 
 
 def is_pull(cell: Cell) -> bool:

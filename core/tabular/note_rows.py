@@ -43,6 +43,8 @@ _AT_ONCE = re.compile(
 )
 _ANGLE = re.compile(r"\d{2}\s?(?:°|º|deg\.?)")
 _AT_ANGLE = re.compile(rf"(?P<angle>{_ANGLE.pattern})\s*[:=]?\s+(?P<readings>\d.*)")
+_WORDED = ("state", "coat", "property")  # titles of closed words
+_KEYED = re.compile(r"(?P<key>[^:=]{1,30}?)\s*[:=]\s*(?P<readings>\d[^:=°]*\d.*)")
 _COMMA = re.compile(r",\s+")
 _ID_ENDS = ":=,;"  # behind an id where a determination follows
 _STATE = "state"  # the title of a closed word that is typed without one
@@ -109,6 +111,11 @@ class Note:
             for count, reading in enumerate(angled[1], start=1):
                 cells = {"id": headed[0], "No": str(count), "angle": angled[0], "value": reading}
                 self._row(number, cells)
+        elif headed is not None and (keyed := self._keyed(headed[1])) is not None:
+            self.headed = None
+            told, title, readings_told = keyed
+            for count, reading in enumerate(readings_told, start=1):
+                self._row(number, {"id": headed[0], **told, "No": str(count), title: reading})
         elif headed is not None and (cells := self.parts.fields(headed[1])):
             self.headed = None
             self._row(number, {"id": headed[0], **cells})
@@ -282,6 +289,15 @@ class Note:
         match = _AT_ANGLE.fullmatch(text)
         readings = readings_in(self.parts.without_mean(match["readings"])) if match else None
         return (match["angle"], readings) if match and readings else None
+    def _keyed(self, text: str) -> tuple[dict[str, Cell], str, list[str]] | None:
+        """Return what readings side by side are told apart by, and these: `wet: 98, 102`."""
+        match = _KEYED.fullmatch(text)
+        if match is None:
+            return None
+        key = match["key"].strip()
+        titles = [title for title in _WORDED if self.allows(title, key)]
+        listed = self._listed(match["readings"]) if len(titles) == 1 else None
+        return ({titles[0]: key}, *listed) if listed else None
 
     def _counted(self, text: str, identity: str) -> re.Match[str] | None:
         """Return the number of a determination and what stands behind it, if a text begins with one.

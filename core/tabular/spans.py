@@ -29,7 +29,7 @@ _CLOCK = re.compile(  # behind a day: 28/01/2026 à 10 h, 3 March 2026 at 9 h
     re.IGNORECASE,
 )
 _LARGE_D = re.compile(r"(\d\s?)D\b")  # of an id
-_SHORT = {"h": 1.0, "d": 24.0}
+_SHORT = {"h": 1.0, "d": 24.0, "u": 1.0}
 _MONTHS = {bare(word) for word in NO_UNITS}
 _THOUSAND_OR_NOT = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
 _AFTER = re.compile(  # words before a span; behind another a number may belong to it: cabinet 2 480 h

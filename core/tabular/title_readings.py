@@ -88,11 +88,25 @@ def best_reading(lexicon: Lexicon, title: Title) -> Title:
     return next((other for other in others if lexicon.fits(other)), title)
 
 
-def of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: str | None) -> Title:
+def of_its_parts(
+    lexicon: Lexicon,
+    title: Title,
+    parts: Sequence[str],
+    below: str | None,
+    others: Sequence[Sequence[str]] = (),
+) -> Title:
     """Return a title below a group, as what it is by itself: B/C below area of failure.
 
-    Or coat 1 below thickness, which names the column whose values coats tell apart.
+    Or coat 1 below thickness, which names the column whose values coats tell apart; or the least of
+    readings beside which it stands, which `min` is below no group of units.
+
+    Parameters
+    ----------
+    others
+        The parts of all titles of the table.
     """
+    if len(parts) > 1 and _is_statistic(lexicon, parts, others):
+        return Title(title.raw, parts[-1])
     if len(parts) < 2 or any(fit.level == EXACT for _, fit in lexicon.fits(title)):
         return title
     group = parted(" ".join(parts[:-1]))
@@ -107,6 +121,14 @@ def of_its_parts(lexicon: Lexicon, title: Title, parts: Sequence[str], below: st
         if fit.level == EXACT and role.sort == "beside":
             return Title(title.raw, last.name)
     return title
+
+
+def _is_statistic(lexicon: Lexicon, parts: Sequence[str], others: Sequence[Sequence[str]]) -> bool:
+    """Tell whether the last part of a title is a word for a statistic beside numbers below one group."""
+    beside = [each[-1] for each in others if len(each) > 1 and [*each[:-1]] == [*parts[:-1]]]
+    fits = lexicon.fits(Title(parts[-1], parts[-1]))
+    only = bool(fits) and all(role.sort == "beside" for role, fit in fits if fit.level == EXACT)
+    return only and fits[0][1].level == EXACT and any(each.strip().isdigit() for each in beside)
 
 
 def _of_this_unit(role: Role, title: Title) -> bool:

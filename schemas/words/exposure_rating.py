@@ -333,23 +333,23 @@ RATING = """
     ISO 4628, ISO 4628 rating, DIN EN ISO 4628
     en: assessment,
         grade, degree, rating grade,
-        rating, assessment result, rating iso 4628, score, rated as, result, evaluation
+        rating, value, assessment result, rating iso 4628, score, rated as, result, evaluation
     de: Grad, Bewertungsgrad,
-        Bewertung, Ergebnis, Kennwert, Beurteilung, Bewertung ISO 4628, Note, Kennzahl
+        Bewertung, Wert, Ergebnis, Kennwert, Beurteilung, Bewertung ISO 4628, Note, Kennzahl
     fr: degré,
-        cotation, évaluation, notation, résultat, note
+        cotation, valeur, évaluation, notation, résultat, note
     es: grado,
-        calificación, evaluación, resultado, clasificación, valoración
+        calificación, valor, evaluación, resultado, clasificación, valoración
     it: grado,
-        valutazione, risultato, giudizio, classificazione
+        valutazione, valore, risultato, giudizio, classificazione
     pl: oszacowanie,
         stopień,
-        ocena, wynik, klasyfikacja
+        ocena, wartość, wynik, klasyfikacja
     nl: graad,
-        beoordeling, waardering, resultaat, score
+        beoordeling, waarde, waardering, resultaat, score
     cs: posouzení,
         stupeň,
-        hodnocení, výsledek, klasifikace, vyhodnocení
+        hodnocení, hodnota, výsledek, klasifikace, vyhodnocení
 """
 
 GRADE = """
