@@ -224,6 +224,7 @@ class Attempt:
     contradicting: list[tuple[Role, ToldEntry, ToldEntry]] = field(default_factory=list)
     headed: bool = False  # a heading or the sheet names what the kind is about
     rival: str | None = None  # another kind that reads the table as well
+    equal: str | None = None  # another kind that reads it exactly as well
     preamble: str | None = None  # another kind, whose results its one row stands above
     export_faults: bool = False
     read: Mapping[str, Sequence[Any]] = field(default_factory=dict)  # the columns made of it

@@ -115,7 +115,8 @@ def cleaned(row: Sequence[Cell]) -> list[Cell]:
             cells[place] = _unquoted(first[match.end() :].strip())
         if match := _FRAMED.fullmatch(str(cells[place]).strip()):
             cells[place] = match["text"]
-        elif first[:2] in _FRAMES and str(row[-1])[-2:] == first[:2]:  # of which blanks are within
+        elif first[:2] in _FRAMES and str(row[-1])[-2:] == first[:2] and not is_ruler(row):
+            # a framed line in which wide blanks have parted cells
             texts = " ".join(str(cell) for cell in row if cell != "")
             if match := _FRAMED.fullmatch(texts.strip()):
                 return [*[""] * place, match["text"], *[""] * (len(row) - place - 1)]

@@ -249,9 +249,7 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
             and role.name not in lexicon.kind.identity
         ):
             spread = Spread("", role.name, counted)
-            return replace(role, sort="spread", spread=spread), WordFit(
-                EXACT, fit.letters, number
-            )
+            return replace(role, sort="spread", spread=spread), WordFit(EXACT, fit.letters, number)
     return _numbered_by_unit(lexicon, title, counted, number)
 
 

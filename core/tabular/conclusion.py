@@ -115,6 +115,8 @@ def _is_of_rows(found: Attempt) -> bool:
 def _headed(found: Attempt, shown: set[str]) -> bool:
     """Tell whether a heading or the sheet names what the kind is about."""
     texts = [line.text for line in found.table.headings] + [found.table.seen.sheet or ""]
+    used = {id(given.told) for given in found.given.values()}
+    texts += [told.title.raw for told in found.table.entries if id(told) not in used]
     lexicon = found.lexicon
     return any(
         lexicon.speaks_of(lexicon.roles[name], text) for text in texts if text for name in shown

@@ -175,11 +175,15 @@ class Lexicon:
     def knows(self, text: str) -> bool:
         """Tell whether a text is exactly one of the words, also with its unit as a last word."""
         title = parted(text)
-        return self._index.knows(title) or any(
-            fit.level == EXACT and role.unit and scale(other.unit or "", role.unit) is not None
-            for other in readings(title)
-            for role, fit in self._index.fits(other)
-        ) or ((told := determination_and_more(text)) is not None and self.knows(told[1]))
+        return (
+            self._index.knows(title)
+            or any(
+                fit.level == EXACT and role.unit and scale(other.unit or "", role.unit) is not None
+                for other in readings(title)
+                for role, fit in self._index.fits(other)
+            )
+            or ((told := determination_and_more(text)) is not None and self.knows(told[1]))
+        )
 
     def as_code(self, title: Title, below: str | None) -> Title:
         """Return a title as the code that it is for the kind; `below` is the unit below it."""

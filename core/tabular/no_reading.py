@@ -16,6 +16,7 @@ from tiecoat.dialect.units import scale, understand
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.column_fit import unit_said
+from tiecoat.tabular.conclusion import available
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.lexicon import Lexicon
@@ -37,6 +38,8 @@ def leave_out_no_readings(found: Attempt) -> None:
     """Leave out the columns that nobody took and that can be no reading, each with why."""
     if not found.shown or found.lacking or found.rivals or found.contradicting:
         return
+    if _lacks_what_runs(found):
+        return
     for place in [*found.untaken]:
         title = found.titles[place]
         if found.taught.of(title) is not None or not found.contents[place].is_mostly_numbers:
@@ -47,12 +50,24 @@ def leave_out_no_readings(found: Attempt) -> None:
             found.aside[place] = f"the column '{title.raw}' is left out, {why}"
 
 
+def _lacks_what_runs(found: Attempt) -> bool:
+    """Tell whether a sweep lacks what runs along it: a column that nobody took may be that.
+
+    A relation of the kind joins that to the result that was taken: a rate of shear to its stress.
+    """
+    kind, given = found.lexicon.kind, available(found)
+    lacking = {name for name in kind.unique if name not in given}
+    joined = [{relation.gives, *relation.needs} for relation in kind.relations]
+    return any(names & lacking and names & given & found.lexicon.results for names in joined)
+
+
 def _why_none(found: Attempt, place: int) -> str | None:
     """Return why a column can be no reading; None if it may be one, or tells rows apart."""
     title = found.titles[place]
     if (how := worked_out(found, place)) is not None:
         return f"which is {how}"
-    if is_general(title.name) or not found.contents[place].is_numeric or _is_bare(title):
+    content = found.contents[place]
+    if is_general(title.name) or not content.is_numeric or content.numbers.apart or _is_bare(title):
         return None
     results = _columns_of_results(found)
     if not results:
@@ -63,7 +78,7 @@ def _why_none(found: Attempt, place: int) -> str | None:
         return f"as no result of this kind is in {unit}"
     if any(_is_among(found, place, one) or _shares_a_word(found, place, one) for one in alike):
         return None
-    if unit is None and _may_tell_apart(found, place):
+    if unit is None and (_may_tell_apart(found, place) or _may_be_of_none(found, place)):
         return None
     return "whose values are far from all readings"
 
@@ -134,7 +149,11 @@ def _in_unit(found: Attempt, place: int, given: Given) -> list[float]:
 def _shares_a_word(found: Attempt, place: int, given: Given) -> bool:
     """Tell whether the titles of a column and of a result have a word in common."""
     own, other = (
-        {word for word in tokens(found.titles[at].name) if len(word) >= _WORD_FROM and word.isalpha()}
+        {
+            word
+            for word in tokens(found.titles[at].name)
+            if len(word) >= _WORD_FROM and word.isalpha()
+        }
         for at in (place, given.place or 0)
     )
     return bool(own & other)
@@ -156,6 +175,19 @@ def _may_tell_apart(found: Attempt, place: int) -> bool:
     if any(key != kind.counted for key in open_keys) and max(map(abs, values)) <= _LAST_COAT:
         return True
     return not _are_unique(found) and _comes_again(found, place)
+
+
+def _may_be_of_none(found: Attempt, place: int) -> bool:
+    """Tell whether plain numbers may be those of a result without a unit that nothing gives: a pH."""
+    lexicon, values = found.lexicon, found.contents[place].told_numbers
+    shown = {one.role.name for one in found.spreads} | found.given.keys()
+    return any(
+        lexicon.infos[name].type == "float"
+        and not lexicon.infos[name].unit
+        and name not in shown
+        and all(lexicon.bounds(name)[0] <= value <= lexicon.bounds(name)[1] for value in values)
+        for name in lexicon.results & lexicon.infos.keys()
+    )
 
 
 def _keys_of_rows(found: Attempt) -> list[list[object]]:
@@ -195,7 +227,5 @@ def _columns_of_results(found: Attempt) -> list[Given]:
     return [
         one
         for one in (*found.given.values(), *found.spreads)
-        if one.role.name in names
-        and one.place is not None
-        and found.contents[one.place].is_numeric
+        if one.role.name in names and one.place is not None and found.contents[one.place].is_numeric
     ]

@@ -14,7 +14,7 @@ from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_ids_of_rows, tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
-from tiecoat.tabular.summaries import tell_means, tell_readings_outside
+from tiecoat.tabular.summaries import tell_means, tell_other_summaries, tell_readings_outside
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
 from tiecoat.tabular.words import EXACT
@@ -54,6 +54,11 @@ def tell_what_is_wrong(found: Attempt) -> None:
             f"one value for {_called(found, role.name)}",
             other.title.raw,
             row=other.row,
+        )
+    if found.equal is not None:
+        found.tell_contradiction(
+            f"values that may be those of {found.kind_name} as well as of {found.equal}",
+            "a word for one of the two, in the titles or the lines above",
         )
     _tell_overruled(found)
     for place in found.untaken:
@@ -126,6 +131,7 @@ def _tell_contradictions(found: Attempt) -> None:
     _tell_swapped(found)
     tell_means(found)
     tell_readings_outside(found)
+    tell_other_summaries(found)
     _tell_of_no_word(found)
     _tell_other_word(found)
     tell_other_panel(found)

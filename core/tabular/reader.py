@@ -41,6 +41,7 @@ _SURE, _HINT = 0.55, 0.3
 _LONGEST_WORD = 60
 _LONGEST_LINE = 50_000  # characters; longer ones nobody wrote as a table
 _LEAST = 1.5  # of a score: two titles that are words of the kind
+_SAME = 1e-6
 _APART = 0.25  # by which the best kind of a table must lead
 _NO_WORD = re.compile(r"(?=.*[.,;:])[-+\d.,;:\seE]+")  # numbers, or a row of them
 _DATA_FROM = (
@@ -283,6 +284,7 @@ class AnyTable:
                 tried[0].rival = (
                     rival.kind_name if rival and tried[0].score - rival.score < _APART else None
                 )
+                tried[0].equal = _equal(tried)
                 tried[0].preamble = preamble_of(tried[0], tried[1:])
                 take_back_results(tried[0], self.lexicons)
         file, outline = self.look(export), self._outline(export)
@@ -468,6 +470,21 @@ def _is_whole(found: Attempt) -> bool:
         and found.score >= _LEAST
         and not (found.lacking or found.rivals or found.rival or found.preamble)
         and not (found.untaken or found.aside)
+    )
+
+
+def _equal(tried: Sequence[Attempt]) -> str | None:
+    """Return another kind that reads a table exactly as well, where nothing speaks of either."""
+    best = tried[0]
+    return next(
+        (
+            each.kind_name
+            for each in tried[1:]
+            if each.shown
+            and not (each.lacking or each.untaken or each.headed or best.headed)
+            and abs(best.score - each.score) < _SAME
+        ),
+        None,
     )
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from tiecoat.plugin import Relation
 from tiecoat.reasons import Reason
-from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.attempts import TAUGHT, Attempt
 from tiecoat.tabular.spoken import told_time
 from tiecoat.tabular.values import ValueReader, as_array
 
@@ -106,12 +106,17 @@ class Relations:
                 )
 
     def tell_other_span(self, read: dict[str, Any]) -> None:
-        """Remark a span in an entry where a heading or the file's name tells another.
+        """Note a span in an entry where a heading or the file's name tells another.
 
         Of a file with several spans the name tells how long all of it took.
         """
         for name, given in self.found.given.items():
-            if given.told is None or name not in self.infos or self.infos[name].unit != "h":
+            if (
+                given.told is None
+                or given.level >= TAUGHT
+                or name not in self.infos
+                or self.infos[name].unit != "h"
+            ):
                 continue
             alike = [
                 entry.value
@@ -123,5 +128,10 @@ class Relations:
                 continue
             own, spoken = read[name][0] if read.get(name) else math.nan, told_time(self.found, name)
             if spoken is not None and abs(own - spoken) > _LEEWAY_H + _SPAN_WITHIN * spoken:
-                words = f"{own:g} h in an entry and {spoken:g} h in a heading or the name"
-                self.values.remarks.append(f"{words} for {self.infos[name].meaning}")
+                self.values.fault(
+                    Reason.INCONSISTENT,
+                    given.told.row,
+                    given.told.title.raw,
+                    f"{own:g} h, and {spoken:g} h in a heading or the name of the file",
+                    f"one value for {name} ({self.infos[name].meaning})",
+                )

@@ -68,9 +68,7 @@ def _are_below(blocks: Sequence[Seen], names: Sequence[str | None], identity: Kn
         and _share_rows(blocks)
         and all(identity(str(cell)) for cell in blocks[0].columns[0].cells)
         and all(len(each) > _LEAST and {*each} <= {*first} for each in later)
-        and all(
-            number_of_determination(title) is not None for each in later for title in each[1:]
-        )
+        and all(number_of_determination(title) is not None for each in later for title in each[1:])
     )
 
 

@@ -11,7 +11,7 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.remarks import Remark
 from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
-from tiecoat.tabular.facts import last_place
+from tiecoat.tabular.facts import last_place, number_of
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import WordIndex
@@ -30,6 +30,7 @@ _MEAN_OF = re.compile(  # mean of 3 runs, Mittelwerte aus je fünf Messungen
     r"|drie|vier|vijf|zes|tien|dvou|tří|čtyř|pěti|šesti|deseti)\b",
     re.IGNORECASE,
 )
+_NAME_AND_VALUE = 2  # cells of a row that sums up one column
 _LEAST = 2  # readings that have a mean
 _EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
 for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
@@ -184,6 +185,49 @@ def tell_readings_outside(found: Attempt) -> None:
                     "readings between their own least and most",
                     row=row,
                 )
+
+
+def tell_other_summaries(found: Attempt) -> None:
+    """Note a mean, a least or a most below readings, each in a row of its own, that is not theirs.
+
+    What was left out of them, such as an outlier, nobody tells: a mean must lie among the readings,
+    and these not all below their least or above their most. Where a table sums up several times,
+    a summary may be of the rows since the one before, or of all.
+    """
+    results = {*found.lexicon.results, found.lexicon.only_value}
+    places = [one.place for name, one in found.given.items() if name in results]
+    if len(places) != 1 or places[0] is None or found.spreads:
+        return
+    content, seen = found.contents[places[0]], found.table.seen
+    rows = dict(zip(seen.grid.numbers, seen.grid.rows, strict=True))
+    before = 0
+    for number in sorted(seen.summaries):
+        filled = [cell for cell in rows[number] if cell != ""]
+        word = str(filled[0]).strip(" :") if len(filled) == _NAME_AND_VALUE else ""
+        value = number_of(str(filled[-1])) if word else None
+        since = [v for at, v in zip(seen.rows, content.numbers.values, strict=True) if at < number]
+        sets = [[v for v in since[start:] if v == v] for start in (0, before)]  # noqa: PLR0124
+        title = Title(word, word)
+        if value is None or not all(sets) or since[before:] == []:
+            continue
+        off = _rounding([*(c for c in content.cells if c != ""), filled[-1]])
+        if all(_is_of_others(title, value, read, off) for read in sets):
+            found.tell_contradiction(
+                f"{word} {value:g} below readings from {min(sets[1]):g} to {max(sets[1]):g}",
+                "a summary of the readings above it",
+                found.titles[places[0]].raw,
+                row=number,
+            )
+        if number + 1 not in seen.summaries:
+            before = len(since)
+
+
+def _is_of_others(word: Title, value: float, read: Sequence[float], off: float) -> bool:
+    """Tell whether a summary can be none of some readings."""
+    if _AVERAGES.knows(word):
+        return not min(read) - off <= value <= max(read) + off
+    least, most = (index.knows(word) for index in _EXTREMES)
+    return (least and value > max(read) + off) or (most and value < min(read) - off)
 
 
 def _place_of(found: Attempt, index: WordIndex[str]) -> int | None:
