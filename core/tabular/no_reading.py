@@ -26,8 +26,10 @@ from tiecoat.tabular.words import EXACT, WordIndex
 from tiecoat.tabular.worked_out import worked_out
 
 _FAR = 2.0  # times: what lies so far from all readings is none of them
+_BESIDE_READINGS = 0.8  # of what an unknown column takes from a score
 _HALF = 0.5  # of the values that lie among the readings
 _LAST_COAT = 12  # whole numbers up to it may be those of a coat or a cycle
+_SAID_FROM = 3  # letters of a title that says what it is
 _WORD_FROM = 2  # letters of a word that two titles share
 _PLACES: WordIndex[str] = WordIndex()
 _PLACES.add(listed(shared.PLACES), "place")
@@ -38,7 +40,7 @@ def leave_out_no_readings(found: Attempt) -> None:
     """Leave out the columns that nobody took and that can be no reading, each with why."""
     if not found.shown or found.lacking or found.rivals or found.contradicting:
         return
-    if _lacks_what_runs(found):
+    if _lacks_what_runs(found) or not _is_surely_read(found):
         return
     for place in [*found.untaken]:
         title = found.titles[place]
@@ -47,7 +49,17 @@ def leave_out_no_readings(found: Attempt) -> None:
         if (why := _why_none(found, place)) is not None:
             found.untaken.remove(place)
             found.passed.add(place)
+            found.score += _BESIDE_READINGS
             found.aside[place] = f"the column '{title.raw}' is left out, {why}"
+
+
+def _is_surely_read(found: Attempt) -> bool:
+    """Tell whether a result is told by more than a symbol of one or two letters."""
+    return found.headed or any(
+        _unit(found, one.place or 0) is not None
+        or len(found.titles[one.place or 0].name.strip()) >= _SAID_FROM
+        for one in _columns_of_results(found)
+    )
 
 
 def _lacks_what_runs(found: Attempt) -> bool:
@@ -89,6 +101,7 @@ def take_back_results(found: Attempt, lexicons: Sequence[Lexicon]) -> None:
         if any(_is_result(other, found, place) for other in lexicons):
             found.passed.discard(place)
             found.untaken.append(place)
+            found.score -= _BESIDE_READINGS
             del found.aside[place]
 
 
