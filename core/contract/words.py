@@ -161,27 +161,28 @@ INSTRUMENT = """
 """
 
 OPERATOR = """
-    en: operator, user, tested by, measured by, technician, by, inspector, initials, performed by,
+    en: rater, rated by, assessor, evaluator, evaluated by, assessed by,
+        operator, user, tested by, measured by, technician, by, inspector, initials, performed by,
         analyst, tester name, person, signature, recorded by, checked by, done by, name of operator
-    de: Ausführender,
+    de: Ausführender, Bewerter, Bewerterin, Gutachter, bewertet von, beurteilt von,
         Bediener, Prüfer, Bearbeiter, Benutzer, geprüft von, gemessen von, Laborant, Laborantin,
         Kürzel, Unterschrift, Techniker, durchgeführt von, Prüferin, Name des Prüfers, Anwender
-    fr: exécutant,
+    fr: exécutant, évaluateur, évalué par, noté par,
         opérateur, opératrice, utilisateur, technicien, mesuré par, testé par, par, inspecteur,
         initiales, réalisé par, signature, visa
-    es: ejecutado por, realizado,
+    es: ejecutado por, realizado, evaluador, evaluado por,
         operador, operario, usuario, técnico, medido por, ensayado por, inspector, iniciales,
         realizado por, firma, analista
     it: operatore, utente, tecnico, misurato da, provato da, ispettore, iniziali, eseguito da,
         firma,
-        addetto
-    pl: wykonawca, badacz,
+        addetto, valutatore, valutato da
+    pl: wykonawca, badacz, ocenił, oceniła,
         operator, użytkownik, badający, laborant, technik, wykonał, wykonała, zmierzył, inicjały,
         podpis, oceniający
-    nl: uitvoerder, laborante,
+    nl: uitvoerder, laborante, beoordelaar, beoordelaars, beoordeeld door,
         operator, gebruiker, bediener, laborant, technicus, gemeten door, getest door, paraaf,
         uitgevoerd door, inspecteur, handtekening
-    cs: zkoušel, zpracoval,
+    cs: zkoušel, zpracoval, hodnotil, posuzovatel,
         operátor, obsluha, uživatel, laborant, technik, měřil, zkoušel, provedl, hodnotitel,
         iniciály, podpis
 """

@@ -37,6 +37,7 @@ _PLACES.add(listed(shared.PLACES), "place")
 _COLUMNS: WordIndex[str] = WordIndex()
 _COLUMNS.add(listed(shared.COLUMNS), "column", numbered=True)
 _MARKS = {"'": "min", "′": "min", "’": "min", '"': "s", "″": "s", "''": "s"}  # 5' and 30"
+_WORDS_OF_PLACE = 2  # top left
 _LEAST = 2  # titles that make a wide table
 
 
@@ -80,7 +81,7 @@ def _take_across(found: Attempt, aside: set[int]) -> None:
     """Take columns but for some that stand aside."""
     kind = found.lexicon.kind
     _more_of_a_key(found)
-    role = held(found)
+    role = held(found) or _role_of_places(found)
     if role is None or _take_places(found, role) or role.name in found.given:
         return
     for key in (*kind.identity, *kind.unique):
@@ -113,6 +114,7 @@ def _take_places(found: Attempt, role: Role) -> bool:
         if place in letters
         or _PLACES.knows(Title(title.raw, title.name))
         or (rows and _COLUMNS.knows(Title(title.raw, title.name)))
+        or _of_a_place(found, title) is not None
         if found.contents[place].is_numeric
     ]
     own = found.given.get(role.name)
@@ -134,6 +136,28 @@ def _grid_of_letters(found: Attempt) -> tuple[set[int], set[int]]:
     named = "".join(raws[n] for n in letters).upper()
     grid = bool(counts) and len(letters) >= _LEAST and named == ascii_uppercase[: len(letters)]
     return (counts, {*letters}) if grid else (set(), set())
+
+
+def _of_a_place(found: Attempt, title: Title) -> Role | None:
+    """Return the result that a title names beside a place: `NSD links (µm)`, `left gloss`."""
+    words = title.name.split()
+    for count in range(1, min(len(words), _WORDS_OF_PLACE + 1)):
+        for place, rest in ((words[-count:], words[:-count]), (words[:count], words[count:])):
+            name = " ".join(rest)
+            if not _PLACES.knows(Title(where := " ".join(place), where)):
+                continue
+            for role, fit in found.lexicon.fits(Title(name, name, title.unit)):
+                result = role.name in {*found.lexicon.results, found.lexicon.only_value}
+                if fit.level == EXACT and result and role.sort in ("column", "spread"):
+                    return role
+    return None
+
+
+def _role_of_places(found: Attempt) -> Role | None:
+    """Return the one result that titles name beside places."""
+    roles = [role for title in found.titles if (role := _of_a_place(found, title)) is not None]
+    same = {(role.name, role.spread and role.spread.value) for role in roles}
+    return roles[0] if len(roles) >= _LEAST and len(same) == 1 else None
 
 
 def _are_places(found: Attempt, place: int) -> bool:

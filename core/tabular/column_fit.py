@@ -59,6 +59,8 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
             return not varies(content)  # a number of the point, and no place or part of a program
         if level < EXACT and holds_amounts(found, place):
             return False
+        if _are_remarks(found, place, role, title):
+            return False
         return level == EXACT or not content.is_days
     if role.type == "complex":
         return content.is_complex
@@ -118,6 +120,15 @@ def _holds_none_of_its_words(found: Attempt, place: int, role: Role) -> bool:
     if role.name not in lexicon.closed or not lexicon.is_closed(role.name):
         return False
     return not any(lexicon.is_word(role.name, cell) for cell in cells)
+
+
+def _are_remarks(found: Attempt, place: int, role: Role, title: Title) -> bool:
+    """Tell whether a column under a word for a remark too, such as Note, holds what is no notation."""
+    beside = any(r.sort == "beside" and f.level == EXACT for r, f in found.lexicon.fits(title))
+    looks = [one.looks for one in found.lexicon.kind.notations if one.column == role.name]
+    cells = [str(cell) for cell in found.contents[place].filled]
+    told = sum(any(look(cell) for look in looks) or cell.isdigit() for cell in cells)
+    return beside and bool(looks) and told <= HALF * len(cells)
 
 
 def is_number(title: Title) -> bool:

@@ -239,7 +239,7 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
     if role.name in _IDS and (told.unit or not any(c.isdigit() for c in str(value))):
         return False  # a word that is a sample's elsewhere, such as the probe of a gauge
     if role.type == "str" and role.sort == "column":
-        return _word_or_label(lexicon, told, role, fit)
+        return not is_day(value) and _word_or_label(lexicon, told, role, fit)
     if role.name == "instrument" and understand(str(value)) not in ("", None):
         return False  # unit: um
     if role.name == "clock":

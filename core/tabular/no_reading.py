@@ -9,6 +9,7 @@ tell rows apart that nothing else does, or is what another kind is about.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from tiecoat.contract import words as shared
@@ -31,6 +32,11 @@ _HALF = 0.5  # of the values that lie among the readings
 _LAST_COAT = 12  # whole numbers up to it may be those of a coat or a cycle
 _SAID_FROM = 3  # letters of a title that says what it is
 _WORD_FROM = 2  # letters of a word that two titles share
+_COUNT_OF = re.compile(  # n_spots, number of averages, Anzahl Zyklen
+    r"(?:n[_ ]|no\.? of|number of|num[_ ]|count(?: of|_)|anzahl|nombre de|número de|numero di|liczba"
+    r"|aantal|počet)\s*[^\W\d_]{2}",
+    re.IGNORECASE,
+)
 _PLACES: WordIndex[str] = WordIndex()
 _PLACES.add(listed(shared.PLACES), "place")
 _PLACES.add(listed(shared.COLUMNS), "column", numbered=True)
@@ -78,6 +84,10 @@ def _why_none(found: Attempt, place: int) -> str | None:
     title = found.titles[place]
     if (how := worked_out(found, place)) is not None:
         return f"which is {how}"
+    if _COUNT_OF.match(title.raw) and all(
+        map(float.is_integer, found.contents[place].told_numbers)
+    ):
+        return "which is a count by its title"
     content = found.contents[place]
     if is_general(title.name) or not content.is_numeric or content.numbers.apart or _is_bare(title):
         return None

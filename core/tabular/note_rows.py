@@ -289,6 +289,7 @@ class Note:
         match = _AT_ANGLE.fullmatch(text)
         readings = readings_in(self.parts.without_mean(match["readings"])) if match else None
         return (match["angle"], readings) if match and readings else None
+
     def _keyed(self, text: str) -> tuple[dict[str, Cell], str, list[str]] | None:
         """Return what readings side by side are told apart by, and these: `wet: 98, 102`."""
         match = _KEYED.fullmatch(text)

@@ -12,7 +12,8 @@ from tiecoat.dialect.units import plain_unit
 from tiecoat.tabular.plain_words import bare, code_of
 
 _SIGN = re.compile(
-    r"(?:\(\s*[-−–]\s*\)|[-−–]|minus\b|neg(?:ative|ativ|\.)?\s)\s*(?=[^\s\d])", re.IGNORECASE
+    r"(?:\(\s*[-−–]\s*\)|[-−–]|minus(?:\b|_)|neg(?:ative|ativ|\.)?[\s_])\s*(?=[^\s\d])",
+    re.IGNORECASE,
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
 _BRACKETED = re.compile(r"(?P<name>.*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])]")
@@ -55,6 +56,12 @@ _OF_AREA = re.compile(  # % of the area, % dell’area
 _WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
     r"[\[(]?(?:(?:1|dyne?s?|kgf|lbf|lb|kN|mN|kg|mg|ml)/|N/[cm]?m[²2^]|g/(?:m[l³3]|cm|cc|l)).*",
     re.IGNORECASE,
+)
+_TIMES = frozenset({"min", "sec"})
+_UNDERSCORED = (
+    re.compile(  # as programs write: Zre_ohm_cm2, PK_psi, t_h; of one letter few are units
+        r"(?P<name>[^\W\d]\w*?)_(?P<unit>[hsdNV]|pct|[^\W\d_]{2,8}\d?(?:_(?:c?m2|mm2|s))?)"
+    )
 )
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
@@ -140,6 +147,10 @@ def parted(raw: str) -> Title:
         name, unit = match["name"], f"°{match['unit']}"
     if unit is not None and _OF_AREA.fullmatch(unit):
         unit = "%"
+    if unit is None and (match := _UNDERSCORED.fullmatch(text)):
+        said = "%" if match["unit"].casefold() == "pct" else match["unit"].replace("_", " ")
+        if plain_unit(said) not in (None, "") and said.casefold() not in _WORDLIKE_UNITS - _TIMES:
+            name, unit = match["name"], said
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     return Title(raw, name, unit, turned, log)

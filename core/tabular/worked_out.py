@@ -50,6 +50,8 @@ def worked_out(found: Attempt, place: int) -> str | None:
     if len(values) < _LEAST_ROWS or not found.contents[place].is_numeric:
         return None
     own = _Column(values, found.contents[place].cells)
+    if (count := _count_of_readings(found, values)) is not None:
+        return count
     for name, formula, columns in _of_readings(found):
         if _follows(own, columns, formula):
             return f"the {name} of {len(columns)} columns beside it"
@@ -67,6 +69,17 @@ def worked_out(found: Attempt, place: int) -> str | None:
             for name, formula in formulas.items():
                 if _follows(own, [one, other], formula, by_a_factor=by_a_factor):
                     return f"the {name} of '{titles[n].raw}' and '{titles[m].raw}'"
+    return None
+
+
+def _count_of_readings(found: Attempt, values: Sequence[float]) -> str | None:
+    """Return that a column says of every row how many readings stand side by side in it."""
+    for column in dict.fromkeys(spread_of(one).column for one in found.spreads):
+        beside = [one.place for one in found.spreads if spread_of(one).column == column]
+        read = [found.contents[n].numbers.values for n in beside if n is not None]
+        counts = [sum(not math.isnan(each[at]) for each in read) for at in range(len(values))]
+        if len(read) > 1 and [*values] == counts:
+            return "the number of readings beside it"
     return None
 
 

@@ -115,7 +115,7 @@ EXPOSURE_VALUES = """
 """
 
 EXPOSURE_H = """
-    t, t exp
+    t, t exp, exp
     en: exposure, corrosion test, weathering,
         hours [h], exposure time, exposed for, duration, time, test duration, exposure duration,
         hrs [h], h [h], hours of exposure [h], exposure hours [h], test hours [h], days [day],
@@ -376,7 +376,7 @@ SIZE = """
 """
 
 D610_GRADE = """
-    D610, ASTM D610, D 610, ASTM D 610, D610 grade, ASTM D610 grade, SSPC-VIS 2, VIS 2, D-610
+    D610 gr, D610, ASTM D610, D 610, ASTM D 610, D610 grade, ASTM D610 grade, SSPC-VIS 2, VIS 2, D-610
     en: rust grade, rust grade D610, D610 rating, ASTM rust grade, ASTM rating,
         rust grade ASTM D610, ASTM D610 rating, rust grade ASTM, D610 rust grade, D610 rust,
         rust grade per ASTM D610, rust rating D610, rust rating ASTM D610, ASTM D610 rust grade,
@@ -802,6 +802,7 @@ CORROSION = """
 """
 
 BESIDE = """
+    Tmp, Temp, Batt, Bat, Bat V, Batt V, V bat, U bat
     pH, DFT, ISO 4628-6, ISO 4628-7
     en: chalking, cross-cut, cross cut, adhesion, gloss, colour, color, colour change, softening,
         photo, picture, inspector, mean, average, sd, std dev, standard deviation, min, max,

@@ -23,7 +23,7 @@ SPOT = """
     pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
         punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar, nr pkt,
         pkt nr, pkt pomiarowy, nr odczytu, nr miejsca, pozycja nr
-    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek, punt, punt nr, meetpunt, meetplaats,
+    nl: meetplek, meetplek nr, aflezing, aflezing nr, meetpunt nr, puntnummer, plek, punt, punt nr, meetpunt, meetplaats,
         positie, plaats, nummer, nr, meting nr, meting, plek nr, meetplaats nr, positie nr,
         nr meting, nr meetpunt
     cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo, bod, bod č,
@@ -357,6 +357,8 @@ COATS = """
 """
 
 BESIDE = """
+    Tmp, Temp, Batt, Bat, Bat V, Batt V, V bat, U bat
+    X, Y, pos X, pos Y, x pos, y pos, X mm, Y mm
     NDFT, NDTF, NSD soll, TSD soll
     en: mean, average, sd, std dev, standard deviation, cv, min, max, minimum, maximum, median,
         range, nominal, nominal DFT, target, specified, limit, requirement, pass, pass fail, probe,

@@ -37,7 +37,7 @@ SPOT = """
     pl: nr punktu, numer punktu, odczyt, odczyt nr, nr pomiaru, numer pomiaru, miejsce pomiaru,
         punkt, punkt nr, punkt pomiarowy, pozycja, numer, nr, miejsce, pomiar nr, pomiar, nr pkt,
         pkt nr, pkt pomiarowy, nr odczytu, nr miejsca, pozycja nr
-    nl: aflezing, aflezing nr, meetpunt nr, puntnummer, plek, punt, punt nr, meetpunt, meetplaats,
+    nl: meetplek, meetplek nr, aflezing, aflezing nr, meetpunt nr, puntnummer, plek, punt, punt nr, meetpunt, meetplaats,
         positie, plaats, nummer, nr, meting nr, meting, plek nr, meetplaats nr, positie nr,
         nr meting, nr meetpunt
     cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo, bod, bod č,
@@ -115,6 +115,7 @@ def at_angle(angle_deg: int) -> str:
 
 
 BESIDE = """
+    Tmp, Temp, Batt, Bat, Bat V, Batt V, V bat, U bat
     DOI, L, a, b, L*, a*, b*, ΔE, ΔG, dE, Rspec, H
     en: mean, average, sd, std dev, standard deviation, cv, min, max, minimum, maximum, median,
         range, haze, haze index, reflectance, image clarity, distinctness of image, class,

@@ -1,7 +1,7 @@
 """What the columns of impedance spectra are called."""
 
 EXPOSURE_H = """
-    t, t imm, t exp, t exposure
+    t, t imm, t exp, t exposure, imm, immersion, t immersion
     en: days in brine [day], days in bath [day], days in salt water [day], days in solution [day],
         hours in brine [h], hours in bath [h], hours in salt water [h], hours in solution [h],
         hours in electrolyte [h], days in electrolyte [day], duration,
@@ -252,7 +252,7 @@ Z_MODULUS_OHM = """
 """
 
 PHASE_DEG = """
-    theta, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, Z phase, Z theta, Z phi, θz, φz, Z phz, phz, Z ph, Zφ, Zθ
+    theta, Arg, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, Z phase, Z theta, Z phi, θz, φz, Z phz, phz, Z ph, Zφ, Zθ
     en: phase, phase angle, phase shift, phase of Z, phase Z, phase of impedance, impedance phase,
         impedance phase angle, phase difference, argument, argument of Z, angle, angle of Z, lag,
         phase lag, phase theta, phase phi
@@ -383,7 +383,7 @@ BESIDE = """
     cs: klidový potenciál, korozní potenciál, potenciál naprázdno
     E, Edc, E dc, V, Vdc, U, Udc, I, Idc, I dc, Iac, I ac, Eac, E ac, Vac, Uac, OCP, Eoc, E oc, Cp,
     Cs, C, C',
-    C'', Re C, Im C, |C|, tan delta, tan δ, D, Q, ε', ε'', ε, εr, THD, chi2, χ², t
+    C'', Re C, Im C, |C|, tan delta, tan δ, D, Q, ε', ε'', ε, εr, THD, chi2, χ², t, rms, residual, fit residual, ovl, dt
     en: dc potential, potential, open circuit potential, bias, dc bias, dc voltage, voltage,
         ac voltage, ac amplitude, amplitude, perturbation, rms amplitude, drive level, current,
         dc current, ac current, current range, range, gain, integration time, integration, cycles,

@@ -89,7 +89,7 @@ DOLLY_AREA_MM2 = """
 """
 
 FORCE_N = """
-    F, F max, Fmax, F break, F b, Fu, P, P max
+    pk, PK, F, F max, Fmax, F break, F b, Fu, P, P max
     en: peak, peak value, peak reading,
         force, load, pull force, pulling force, max force, maximum force, peak force,
         breaking force, force at break, failure load, breaking load, max load, maximum load,
@@ -129,7 +129,7 @@ FORCE_N = """
 """
 
 STRENGTH_MPA = """
-    σ, sigma, σ max, R, σ b, f h
+    pk, PK, σ, sigma, σ max, R, σ b, f h
     en: peak, peak value, peak reading, peak stress, peak strength, burst pressure, bursting pressure,
         pressure at break, breaking pressure,
         strength, pull-off strength, pull off strength, adhesion, adhesion strength, bond strength,
@@ -176,7 +176,7 @@ STRENGTH_MPA = """
 """
 
 FAILURE = """
-    where, wo, où, dónde, dove, gdzie, waar, kde
+    fail, breuk, where, wo, où, dónde, dove, gdzie, waar, kde
     en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane,
         kind of failure, failure, failure mode, failure type, type of failure, nature of failure,
         mode of failure, fracture, fracture pattern, fracture type, mode of fracture,
@@ -229,6 +229,7 @@ FAILURE = """
 """
 
 BESIDE = """
+    Tmp, Temp, Batt, Bat, Bat V, Batt V, V bat, U bat
     v, t
     en: rate, stress rate, rate of stress, loading rate, load rate, rate of loading, pull rate,
         pulling rate, speed, crosshead speed, time, time to break, time to failure, test duration,
