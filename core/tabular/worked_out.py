@@ -49,14 +49,14 @@ def worked_out(found: Attempt, place: int) -> str | None:
     values = found.contents[place].numbers.values
     if len(values) < _LEAST_ROWS or not found.contents[place].is_numeric:
         return None
-    own = _Column(values, found.contents[place].cells)
+    own = _RoundedColumn(values, found.contents[place].cells)
     if (count := _count_of_readings(found, values)) is not None:
         return count
     for name, formula, columns in _of_readings(found):
         if _follows(own, columns, formula):
             return f"the {name} of {len(columns)} columns beside it"
     beside = [
-        (n, _Column(found.contents[n].numbers.values, found.contents[n].cells))
+        (n, _RoundedColumn(found.contents[n].numbers.values, found.contents[n].cells))
         for n in _taken(found)
     ]
     beside = [(n, column) for n, column in beside if not any(map(math.isnan, column.values))]
@@ -83,7 +83,7 @@ def _count_of_readings(found: Attempt, values: Sequence[float]) -> str | None:
     return None
 
 
-class _Column:
+class _RoundedColumn:
     """Numbers with what rounding may have done to each."""
 
     def __init__(self, values: Sequence[float], cells: Sequence[Cell]) -> None:
@@ -104,12 +104,12 @@ def _taken(found: Attempt) -> list[int]:
     )
 
 
-def _of_readings(found: Attempt) -> Iterator[tuple[str, Formula, list[_Column]]]:
+def _of_readings(found: Attempt) -> Iterator[tuple[str, Formula, list[_RoundedColumn]]]:
     """Yield the formulas of the readings side by side, with these."""
     for column in dict.fromkeys(spread_of(one).column for one in found.spreads):
         places = [one.place for one in found.spreads if spread_of(one).column == column]
         columns = [
-            _Column(found.contents[n].numbers.values, found.contents[n].cells)
+            _RoundedColumn(found.contents[n].numbers.values, found.contents[n].cells)
             for n in places
             if n is not None and found.contents[n].is_numeric
         ]
@@ -118,7 +118,11 @@ def _of_readings(found: Attempt) -> Iterator[tuple[str, Formula, list[_Column]]]
 
 
 def _follows(
-    own: _Column, columns: Sequence[_Column], formula: Formula, *, by_a_factor: bool = False
+    own: _RoundedColumn,
+    columns: Sequence[_RoundedColumn],
+    formula: Formula,
+    *,
+    by_a_factor: bool = False,
 ) -> bool:
     """Tell whether a column follows from others in every row, and hardly by chance.
 
@@ -149,7 +153,7 @@ def _follows(
     return free <= _BY_CHANCE
 
 
-def _made(formula: Formula, columns: Sequence[_Column], at: int) -> tuple[float, float]:
+def _made(formula: Formula, columns: Sequence[_RoundedColumn], at: int) -> tuple[float, float]:
     """Return what a formula makes of a row, and what rounding of its numbers may do to that."""
     read = [(column.values[at], column.rounding[at]) for column in columns]
     read = [(value, off) for value, off in read if not math.isnan(value)]
@@ -162,7 +166,7 @@ def _made(formula: Formula, columns: Sequence[_Column], at: int) -> tuple[float,
 
 
 def _factor(
-    own: _Column, rows: Sequence[int], made: Sequence[tuple[float, float]]
+    own: _RoundedColumn, rows: Sequence[int], made: Sequence[tuple[float, float]]
 ) -> tuple[float, float]:
     """Return by what a column is a multiple, from the row that tells it most closely; and how closely."""
     best, closest = 0.0, math.inf
