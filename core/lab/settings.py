@@ -19,7 +19,6 @@ from tiecoat.contract.choices import Choices
 from tiecoat.disk import fsio
 from tiecoat.disk.shares import cache_folder, share_under
 from tiecoat.errors import NotALab, SettingInvalid, refuse_newer
-from tiecoat.lab.lake_address import checked_address
 from tiecoat.lab.plugin_choices import (
     NO_EVALUATION_SET,
     NO_READER_SET,
@@ -201,6 +200,8 @@ class LakeSettings(_SettingsSection):
     @classmethod
     def _without_credentials(cls, url: str | None) -> str | None:
         if url is not None:
+            from tiecoat.lab.lake_address import checked_address
+
             checked_address(url)
         return url
 
@@ -297,6 +298,8 @@ class Lab:
     @cached_property
     def lake(self) -> str | None:
         """The lake that the service publishes into: an address, or a folder; None for none."""
+        from tiecoat.lab.lake_address import checked_address
+
         url = self.settings.lake.url
         return None if url is None else checked_address(url, beside=self.root)
 
