@@ -23,6 +23,7 @@ from tiecoat.service.publishing import Publishing
 
 Make = Callable[..., LabAtWork]
 WATCHING = Pulse("watching")
+PATIENCE_S = 120.0  # a process is started, and loads libraries
 
 
 @contextmanager
@@ -37,7 +38,7 @@ def publishing(at_work: LabAtWork, said: list[str]) -> Iterator[Publishing]:
 
 def beat_until(made: Publishing, done: Callable[[Pulse], object], what: str) -> None:
     """Let the main loop beat until it is so."""
-    wait_until(lambda: done(made.beat(WATCHING)), what, 60)
+    wait_until(lambda: done(made.beat(WATCHING)), what, PATIENCE_S)
 
 
 @pytest.fixture
@@ -56,11 +57,11 @@ def test_the_service_publishes_and_says_when_it_cannot(
     at_work = lab(lake={"url": "../lake"})
     service = serve(at_work)
     at_work.drop("a.csv", density())
-    service.expect(f"published in {at_work.root.parent / 'lake'}", 60)
+    service.expect(f"published in {at_work.root.parent / 'lake'}", PATIENCE_S)
     lake_equals(at_work.root.parent / "lake", {at_work.root.name: at_work.lab})
     (at_work.root.parent / "away").touch()  # a file in the place of a folder
     at_work.settle(lake={"url": "../away"})
-    service.expect("not published, trying again until it works: the lake", 60)
+    service.expect("not published, trying again until it works: the lake", PATIENCE_S)
     at_work.drop("b.csv", density(batch="RB-016"))
     wait_until(lambda: len(at_work.rows("density")) == 2, "the export filed")
     wait_until(lambda: (found := read_health(at_work.root)) and found.troubles, "it told")
@@ -113,7 +114,7 @@ def test_a_storage_that_never_answers_keeps_nobody_waiting(
     """What arrives is filed, and the service stops as soon as it is asked to."""
     at_work.settle(lake={"url": "s3://coatings/lake"})
     with socket.create_server(("127.0.0.1", 0)) as silent:
-        silent.settimeout(60)
+        silent.settimeout(PATIENCE_S)
         service = serve(
             at_work,
             AWS_ENDPOINT_URL=f"http://127.0.0.1:{silent.getsockname()[1]}",
@@ -148,7 +149,7 @@ def test_credentials_in_the_settings_are_refused_and_never_told(
     command = [sys.executable, "-m", "tiecoat.cli", "serve", "--log", "--lab", str(at_work.root)]
     service = serve(at_work, command)
     at_work.settle(lake={"url": "s3://AKIAQUAY:hunter2/hunter2@coatings/lake"})
-    service.expect("the changed settings cannot be used", 60)
+    service.expect("the changed settings cannot be used", PATIENCE_S)
     assert service.stop() == 0
     logs = [path.read_text("utf-8") for path in at_work.root.glob("log/*.log")]
     told = [service.output, (at_work.root / "health.json").read_text("utf-8"), *logs]
