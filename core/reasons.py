@@ -283,7 +283,10 @@ class Reason(Enum):
     NO_BATCH = (
         "no-batch",
         "neither the file nor its name nor the register says which batch it belongs to",
-        "Assign the batch if all of the file belongs to one, or register the panel and try again.",
+        (
+            "Assign the batch if all of the file belongs to one, or several to what is of several "
+            "at once, such as the record of a chamber; or register the panel and try again."
+        ),
     )
     NO_PANEL = (
         "no-panel",

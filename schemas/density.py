@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
+from tiecoat.plugin import Custom, Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import density as words
 
@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
 ROUNDING = 0.005  # of the density: buoyancy of air, and what rounding of the masses may do
 RESTED = "rested"
-STATES = ("as mixed", "deaerated", RESTED, "water")
+NOT_STATED = "not stated"
+STATES = ("as mixed", "deaerated", RESTED, "water", NOT_STATED)
 
 
 class Density(StrictModel):
@@ -91,7 +92,8 @@ def of_sample(
 ) -> NDArray[np.float64]:
     """Return the density in g/cm³ of a mass in g that fills a volume in cm³, shape (n,).
 
-    It is NaN where the volume is not above 0.
+    Also of the mass that an immersed body of this volume displaces (ISO 2811-2, from memory). It is
+    NaN where the volume is not above 0.
     """
     return sample_g / np.where(volume_cm3 > 0, volume_cm3, np.nan)
 
@@ -137,21 +139,36 @@ KIND = Kind(
         Source("mass_empty_g", "g", "mass of the empty cup", words.MASS_EMPTY_G, True),
         Source("mass_sample_g", "g", "mass of the sample in the cup", words.MASS_SAMPLE_G, True),
         Source(
+            "mass_displaced_g",
+            "g",
+            "mass of the paint that an immersed body displaces",
+            words.MASS_DISPLACED_G,
+            True,
+        ),
+        Source(
             "expanded_uncertainty_g_cm3",
             "g/cm**3",
             "expanded uncertainty of the density, coverage factor 2",
             words.EXPANDED_UNCERTAINTY_G_CM3,
             True,
         ),
-        Source("volume_cm3", "cm**3", "volume of the cup", words.VOLUME_CM3, True),
+        Source(
+            "volume_cm3",
+            "cm**3",
+            "volume of the cup, or of the body that is immersed",
+            words.VOLUME_CM3,
+            True,
+        ),
     ),
     relations=(
         Relation("density_g_cm3", ("mass_full_g", "mass_empty_g", "volume_cm3"), of_cup, ROUNDING),
         Relation("density_g_cm3", ("mass_sample_g", "volume_cm3"), of_sample, ROUNDING),
+        Relation("density_g_cm3", ("mass_displaced_g", "volume_cm3"), of_sample, ROUNDING),
         Relation("uncertainty_g_cm3", ("expanded_uncertainty_g_cm3",), of_expanded, ROUNDING),
     ),
     counted="determination",
     beside=words.BESIDE,
+    customs=(Custom("state", NOT_STATED, "so that no entrapped air is computed from it"),),
 )
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tiecoat.plugin import Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
+from tiecoat.plugin import Custom, Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import foam as words
 
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import NDArray
 
-METHODS = ("stirred", "shaken", "aerated", "poured")
+NOT_STATED = "not stated"
+METHODS = ("stirred", "shaken", "aerated", "poured", NOT_STATED)
 AMOUNTS = {"foam_height_mm": "mm", "foam_volume_ml": "ml"}
 READ_WITHIN = 2.0  # mm or ml that two readings of one level may differ; common practice, no source
 AGREE_WITHIN = 0.02  # of the total: what rounding of two levels may do
@@ -213,6 +214,7 @@ KIND = Kind(
     counted="determination",
     shown_by=tuple(AMOUNTS),
     beside=words.BESIDE,
+    customs=(Custom("method", NOT_STATED, "and is compared only with foam of which that is so"),),
 )
 
 

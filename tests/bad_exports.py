@@ -271,7 +271,7 @@ def _workbook_with_another_sheet() -> bytes:
     first.append(["Batch", "Measured", "State", "Temp [°C]", "Density [g/cm3]", "Rest [min]"])
     first.append(["RB-014", "2026-09-14 08:12", "as mixed", 22.8, 1.39, 0])
     other = book.create_sheet("Other")
-    for row in (["Lamp", "Glow"], [1, 2.5], [2, 2.6], [3, 2.7]):
+    for row in (["Kiln", "Glow"], [1, 2.5], [2, 2.6], [3, 2.7]):
         other.append(row)
     sink = io.BytesIO()
     book.save(sink)

@@ -39,7 +39,12 @@ def add_held(held: argparse.ArgumentParser) -> None:
     add("show", held_show, "show the reason and the first lines").add_argument("held")
     assign = add("assign", held_assign, "give held files their batch or panel, and try again")
     _add_which(assign)
-    assign.add_argument("--batch", metavar="ID")
+    assign.add_argument(
+        "--batch",
+        metavar="ID",
+        action="append",
+        help="several, each with --batch, for what is of several at once: a chamber's record",
+    )
     assign.add_argument("--panel", metavar="ID")
     again = add("retry", held_retry, "try again after a fix or with a new reader (default: all)")
     _add_which(again)
@@ -110,13 +115,16 @@ def held_show(options: argparse.Namespace) -> int:
 
 def held_assign(options: argparse.Namespace) -> int:
     """Give held files their ids, and try them again."""
-    from tiecoat.intake.held.assigned import Assigned
+    from tiecoat.intake.held.assigned import LISTED, Assigned
     from tiecoat.intake.taking_in import retry
 
-    if not (options.batch or options.panel):
+    batches = list(dict.fromkeys(options.batch or ()))
+    if not (batches or options.panel):
         raise QueryInvalid("say which: --batch ID, --panel ID, or both")
-    assigned = Assigned(options.batch, options.panel)
-    ids = " and ".join(filter(None, (options.batch, options.panel)))
+    if len(batches) > 1 and options.panel:
+        raise QueryInvalid("a panel is of one batch: say --batch once")
+    assigned = Assigned(LISTED.join(batches) or None, options.panel)
+    ids = " and ".join(filter(None, (*batches, options.panel)))
     files = _wanted(lab_of(options), options, f"Give {{}} the id {ids}?")
     if not files:
         return 1

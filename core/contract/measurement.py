@@ -52,6 +52,9 @@ class Measurement:
         Only needed by a reader of several kinds; otherwise the reader's own kind.
     sheet
         Name of the sheet in a workbook, or of the companion that the rows stand in.
+    called
+        What the export calls the batch beside its id, or in its place: candidate and dose, such as
+        `talc 10 %`. The register must not say that this is another batch.
     remarks
         What whoever uses the values must know of this measurement, each in a few words of your own
         without a semicolon. Every later result carries them.
@@ -65,4 +68,5 @@ class Measurement:
     instrument: str | None = None
     kind: str | None = None
     sheet: str | None = None
+    called: str | None = None
     remarks: tuple[str, ...] = ()

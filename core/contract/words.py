@@ -60,6 +60,30 @@ BATCH = """
         série
 """
 
+# what a batch is called beside its id, or in its place
+CANDIDATE = """
+    en: candidate, candidate material, raw material, filler, extender, additive, test material,
+        variant, raw material under test, filler under test
+    de: Kandidat, Rohstoff, Füllstoff, Zusatzstoff, Prüfstoff, Variante, Additiv
+    fr: candidat, matière première, matière à l'essai, variante, additif
+    es: candidato, materia prima, material en ensayo, variante, aditivo
+    it: candidato, materia prima, materiale in prova, variante, additivo
+    pl: kandydat, surowiec, wypełniacz, wariant, dodatek
+    nl: kandidaat, grondstof, vulstof, variant, additief
+    cs: kandidát, surovina, plnivo, varianta, přísada
+"""
+
+DOSE = """
+    en: dose, dosage, dose level, loading level, addition level
+    de: Dosis, Dosierung, Zugabemenge, Einsatzmenge
+    fr: dose, dosage, taux d'ajout
+    es: dosis, dosificación
+    it: dose, dosaggio
+    pl: dozowanie, poziom dozowania
+    nl: dosis, dosering
+    cs: dávkování
+"""
+
 SAMPLE = """
     en: sample, sample id, sample no, sample number, sample name, specimen, specimen id,
         specimen no, test piece, test piece no, test specimen, id, name, identification, label,
@@ -138,6 +162,7 @@ MOMENT = """
 """
 
 INSTRUMENT = """
+    SN, S/N
     en: instrument, device, gauge, apparatus, equipment, meter, tester, station, machine,
         instrument no, serial no, serial number, instrument id, instrument name, device no,
         instrument serial, gauge no, bench, test equipment, measuring device, model, unit no,
@@ -337,6 +362,31 @@ SEVERAL = """
     aantal waarden, počet, počet hodnot
 """
 
+# that a reading counts, and nothing of what it is of
+VALID = """
+    i.O., iO, OK, o.k.
+    en: valid, ok, okay, good, passed, pass, accepted
+    de: gültig, gut, bestanden, in Ordnung
+    fr: valide, bon, conforme, accepté
+    es: válido, válida, conforme, aceptado
+    it: valido, valida, conforme, accettato
+    pl: ważny, ważne, poprawny
+    nl: geldig, goed, in orde
+    cs: platný, platné, v pořádku
+"""
+
+# of several columns of lengths, in a line that tells their unit: heights in mm
+HEIGHTS = """
+    en: heights, levels, lengths
+    de: Höhen, Längen
+    fr: hauteurs, longueurs
+    es: alturas, longitudes
+    it: altezze, lunghezze
+    pl: wysokości, długości
+    nl: hoogten, hoogtes, lengtes
+    cs: výšky, délky
+"""
+
 UNIT = """
     Un
     en: unit, units, unit of measurement, measuring unit, unit of measure, uom, unit of readings,
@@ -386,6 +436,7 @@ SPECIFIED = """
 """
 
 SURROUNDINGS = """
+    FW, SW
     RH, rF, HR, UR, r.v.
     en: battery, battery voltage, cupboard, cabinet no, shelf, drawer, rack position, storage,
         storage place, box, tray, lab book, lab book page, file no, picture, photo,

@@ -19,6 +19,8 @@ from tiecoat.dialect.time_words import UNITS as TIME_WORDS
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Fault, Reason
 
+_OF_TORQUE = {"": "", "m": "milli", "µ": "micro", "μ": "micro", "u": "micro"}
+
 _LONGEST = 60  # characters; what is longer is no unit
 # Texts that stand for a whole unit, after `_tidy`.
 # pint passes over signs that it does not know: "?m", which was a micrometre, would be a metre;
@@ -58,6 +60,10 @@ _WHOLE = {
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
+    "DYN/CM2": "dyne/centimeter**2",
+    "DYN/CM²": "dyne/centimeter**2",
+    "DYNE/CM2": "dyne/centimeter**2",
+    **{f"{prefix}Nm": f"{full}newton*meter" for prefix, full in _OF_TORQUE.items()},
     "UB": "",
     "JP": "",
     "‰": "permille",

@@ -27,7 +27,8 @@ from tiecoat.intake.discarding import discard_parts
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
 from tiecoat.intake.filing.kinds import NotFiled
-from tiecoat.intake.filing.rounds import Filer, Read
+from tiecoat.intake.filing.read import Read, read_of
+from tiecoat.intake.filing.rounds import Filer
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.again import TriedAgain
@@ -433,7 +434,7 @@ class Intake:
                 entry = self._entries[reading.sha256]
                 if reading.hold and reading.hold.apart and self._taken_apart(entry):
                     continue
-                read = Read(entry, reading, rows.get(reading.sha256, {}))
+                read = read_of(entry, reading, rows.get(reading.sha256, {}))
                 self._go_on(read, keep_back=True)
         elif len(files) > 1 or self._once_more(future, self._entries[files[0].sha256]):
             self._unsent.extend([file] for file in files)  # one of them did it: read each alone

@@ -11,10 +11,9 @@ import contextlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
-from functools import partial
 
 from tiecoat.archive.amend import retract
-from tiecoat.archive.index.cache import Index, batch_of_panel, filed_from, original_in
+from tiecoat.archive.index.cache import Index, filed_from, original_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
@@ -27,8 +26,9 @@ from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.intents import intent_of
-from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.filing.rounds import Ids, Read, conflicts, ids_of, with_ids
+from tiecoat.intake.filing.read import Read
+from tiecoat.intake.filing.registered import keyer_of
+from tiecoat.intake.filing.rounds import Ids, conflicts, ids_of, with_ids
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.inboxes.notes import latest_notes
 from tiecoat.intake.inboxes.preserve import find_original
@@ -148,7 +148,7 @@ def _become(lab: Lab, entries: Sequence[Entry], counting: Mapping[str, Described
     keyed: list[Ids] = []
     rows: list[Incoming] = []
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
-        keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
+        keyer = keyer_of(lab, index)
         for read in reads:
             try:
                 keyed.append(ids_of(read, keyer))

@@ -5,9 +5,8 @@ from __future__ import annotations
 import contextlib
 from dataclasses import dataclass
 from datetime import tzinfo
-from functools import partial
 
-from tiecoat.archive.index.cache import Index, batch_of_panel, measurement_in
+from tiecoat.archive.index.cache import Index, measurement_in
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
@@ -18,7 +17,7 @@ from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Decision, Entry
-from tiecoat.intake.filing.keying import Keyer
+from tiecoat.intake.filing.registered import keyer_of
 from tiecoat.intake.filing.rounds import decided, ids_of, with_ids
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.notes import latest_notes
@@ -61,7 +60,7 @@ def superseding(lab: Lab, held: Held, who: str, why: str) -> Superseding:
     (read,), _ = read_now(lab, [entry])
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         try:
-            ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
+            ids = ids_of(read, keyer_of(lab, index))
             rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld:
             return Superseding((), ())

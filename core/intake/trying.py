@@ -7,13 +7,11 @@ import hashlib
 from collections.abc import Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pyarrow as pa
 
-from tiecoat.archive.index.cache import batch_of_panel
 from tiecoat.archive.journal.records import Journal
 from tiecoat.archive.lock import write_lock
 from tiecoat.archive.opening import open_index
@@ -24,8 +22,9 @@ from tiecoat.errors import FileHeld, UnknownName
 from tiecoat.intake.checks.checker import checked_alone
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
-from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.filing.rounds import Read, conflicts, held_from, ids_of, with_ids
+from tiecoat.intake.filing.read import Read, read_of
+from tiecoat.intake.filing.registered import keyer_of
+from tiecoat.intake.filing.rounds import conflicts, held_from, ids_of, with_ids
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.boxes import settler_of
 from tiecoat.intake.inboxes.preserve import copy_together
@@ -130,7 +129,7 @@ def _checked(lab: Lab, read: Read) -> tuple[Held | None, dict[str, pa.Table]]:
     """Key and check what was read of one file: why it would be held, or the rows."""
     with write_lock(lab), contextlib.closing(open_index(lab)) as index:
         try:
-            ids = ids_of(read, Keyer(lab.settings.ids, partial(batch_of_panel, index)))
+            ids = ids_of(read, keyer_of(lab, index))
             rows = checked_alone(lab, index, with_ids([(read, ids)])[0])
         except FileHeld as error:
             return held_from(read, error.reason, error.faults, error.total), {}
@@ -160,4 +159,4 @@ def _read(entry: Entry, future: Future[Chunk]) -> Read:
     chunk = future.result()
     if sha256 in chunk.changed:
         raise UnknownName(f"{entry.file.path} changed or could not be read: try again")
-    return Read(entry, chunk.readings[0], by_file(chunk).get(sha256, {}))
+    return read_of(entry, chunk.readings[0], by_file(chunk).get(sha256, {}))

@@ -18,7 +18,7 @@ import pyarrow as pa
 
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.continuing import begins_with
-from tiecoat.intake.filing.rounds import Read
+from tiecoat.intake.filing.read import Read
 from tiecoat.intake.inboxes.pace import FileEnd, Paces
 from tiecoat.reasons import Reason
 

@@ -22,7 +22,8 @@ from tiecoat.archive.words import RecordSort, Withdrawn
 from tiecoat.errors import QueryInvalid
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
-from tiecoat.intake.filing.rounds import Filer, Read
+from tiecoat.intake.filing.read import Read
+from tiecoat.intake.filing.rounds import Filer
 from tiecoat.intake.held.files import drop_held
 from tiecoat.intake.outcome import FileStatus, Outcome
 from tiecoat.intake.workers.answers import Keys, Reading

@@ -82,7 +82,10 @@ def _take_across(found: Attempt, aside: set[int]) -> None:
     kind = found.lexicon.kind
     _more_of_a_key(found)
     role = held(found) or _role_of_places(found)
-    if role is None or _take_places(found, role) or role.name in found.given:
+    if role is None or _take_places(found, role):
+        return
+    own = found.given.get(role.name)
+    if own is not None and (own.level >= EXACT or own.place is None):
         return
     for key in (*kind.identity, *kind.unique):
         if kind.unique and key in kind.identity and key not in found.lexicon.closed:
@@ -90,6 +93,8 @@ def _take_across(found: Attempt, aside: set[int]) -> None:
         told = {n: value for n, value in _titles_of(found, key, role) if n not in aside}
         if len(told) < _LEAST or len(set(told.values())) < len(told):
             continue
+        if own is not None and own.place not in told:
+            return
         given = found.given.get(key)
         if given is not None and given.told is None and given.place not in told:
             continue
@@ -221,8 +226,11 @@ def tell_key(found: Attempt, role: Role) -> None:
 
 def _unit_of(found: Attempt, place: int, role: Role) -> str | None:
     """Return the unit beside such a title if it is one of its values, and not a part of the key."""
-    unit = found.table.seen.columns[place].unit or found.titles[place].unit
-    return unit if unit and role.unit and scale(unit, role.unit) is not None else None
+    column = found.table.seen.columns[place]
+    group = parted(column.parts[0]).unit if len(column.parts) > 1 else None
+    units = (column.unit, found.titles[place].unit, group)
+    fitting = (u for u in units if u and role.unit and scale(u, role.unit) is not None)
+    return next(fitting, None)
 
 
 def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, float | str]]:
@@ -235,6 +243,9 @@ def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, floa
         if role.type == "float" and not content.is_numeric:
             continue
         value = _value(found.lexicon, key, title, role, corner)
+        parts = found.table.seen.columns[place].parts
+        if value is None and len(parts) > 1:  # below a group that says what all of them hold
+            value = _value(found.lexicon, key, parted(parts[-1]), role)
         if value is not None:
             yield place, value
 

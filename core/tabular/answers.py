@@ -51,6 +51,8 @@ KEY_MEANINGS = {
     "clock": "clock of the measurement, beside its day",
     "instrument": "what it was measured with",
     "number": "a number of the row, which is not filed",
+    "candidate": "what the batch is called by beside its id, as in the register",
+    "dose": "dose of the candidate of the batch, as in the register",
 }
 _COLUMN = "column:"
 _APART = "||"  # stands between the forms of several lines

@@ -323,6 +323,7 @@ class _Assembly:
                 instrument=first.instrument,
                 kind=self.kind.name,
                 sheet=self.found.table.seen.sheet,
+                called=first.called,
                 remarks=(
                     *self.values.remarks,
                     *remarks(self.found),

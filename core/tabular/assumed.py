@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
-from tiecoat.tabular.spoken import free_texts
+from tiecoat.tabular.spoken import free_texts, without_check
+from tiecoat.tabular.words import EXACT
 
 
 def assume(found: Attempt, name: str) -> bool:
@@ -22,8 +23,20 @@ def assume(found: Attempt, name: str) -> bool:
             map(found.lexicon.closed[name].all_spoken_of, _said(found))
         ):
             continue
+        if name in found.lexicon.kind.identity and _tells_rows_apart(found):
+            continue
         found.customs.append(custom)
         return True
+    return False
+
+
+def _tells_rows_apart(found: Attempt) -> bool:
+    """Tell whether a column of words that nobody understood tells rows apart: it may be that."""
+    for place in found.passed:
+        texts = {str(cell).casefold() for cell in found.contents[place].filled}
+        known = any(fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[place]))
+        if len(texts) > 1 and not known and all(text[:1].isalpha() for text in texts):
+            return True
     return False
 
 
@@ -36,6 +49,11 @@ def remarks(found: Attempt) -> tuple[str, ...]:
 
 
 def _said(found: Attempt) -> Iterator[str]:
+    """Yield every text of the file, without that by which an instrument was checked."""
+    yield from map(without_check, _texts(found))
+
+
+def _texts(found: Attempt) -> Iterator[str]:
     yield from free_texts(found)
     for told in found.file.entries_for(found.table):
         yield f"{told.title.raw} {told.value}"

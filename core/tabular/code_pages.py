@@ -17,7 +17,7 @@ from tiecoat.tabular.languages import vocabularies
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
 _UNIT = re.compile(
-    r"(?<![^\W\d_])(?:[µμ][mslA]|[kMG]?[ΩΩ])(?![^\W\d_])|°\s?[CF]?(?![^\W\d_])|[mM][²³]|±"
+    r"(?<![^\W\d_])(?:[µμ][mslA]|[kMG]?[ΩΩ])(?![^\W\d_])|°\s?[CF]?(?![^\W\d_])|(?<![^\W\d_])[dcmk]?[mM][²³](?![^\W\d_])|±"
 )
 _LONG = 7  # letters of a word that may end otherwise in another case
 _ENDING = 2
@@ -42,7 +42,7 @@ class KnownWords:
         ----------
         texts
             The same bytes in several code pages, the lab's own first if it has them all. Of two that show as many the
-            first is returned; None where no page shows a word.
+            first is returned; None where no page shows any.
         """
         shown = {page: self._shown(text) for page, text in texts.items()}
         best = max(shown, key=lambda page: shown[page], default=None)
@@ -51,7 +51,7 @@ class KnownWords:
     def _shown(self, text: str) -> int:
         words = {word.casefold() for word in _WORD.findall(text) if not word.isascii()}
         known = sum(any(form in self._forms for form in _forms(word)) for word in words)
-        return known + len({match[0] for match in _UNIT.finditer(text)}) if known else 0
+        return known + len({match[0] for match in _UNIT.finditer(text)})
 
 
 @lru_cache(maxsize=8)

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
+from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import scale, understand
-from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt
+from tiecoat.tabular.attempts import NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.column_traits import is_constant, varies
-from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.lexicon import NOT_MEASURED, Role
+from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title, is_unit_title
-from tiecoat.tabular.words import EXACT, WordFit
+from tiecoat.tabular.words import EXACT, WordFit, WordIndex
 
 _AMOUNT = re.compile(  # ca. 80 µm, 12 mm (right)
     r"(?:[^\W\d]+\.?\s*){0,2}[<>~≈≤≥(]*\s*\d+(?:[.,]\d+)?\s?(?P<unit>[^\s\d,;()][^\s,;()]*)"
     r"(?:[\s(,;].*)?"
 )
 _ROWS = 2  # in which a column says the same
+_VALID: WordIndex[str] = WordIndex()
+_VALID.add(listed(shared.VALID), "valid")
 HALF = 0.5  # share of them that must be clock times where the title says so
 
 
@@ -46,7 +51,7 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         return content.is_days or (content.is_serial_days and level == EXACT)
     if role.name == "panel" and _says_no_id(found, place):
         return False
-    if role.name in ("panel", "batch", "instrument", "number"):
+    if role.name in NOT_MEASURED:
         return not (content.is_days and role.name != "number")
     if role.type == "str":
         timed = role.sort == "spread" and scale(title.unit or "", "h") is not None  # rust 240 h
@@ -55,6 +60,10 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
             return False  # an amount of something: coat 1 [µm] is no column of coats
         if content.is_numeric and _holds_none_of_its_words(found, place, role):
             return False
+        if _are_valid(found, place) and _holds_none_of_its_words(found, place, role):
+            return False
+        if role.name in found.lexicon.kind.unique and content.is_numeric and _leaps(content):
+            return False  # a number of each point, and no part of a program
         if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
             return not varies(content)  # a number of the point, and no place or part of a program
         if level < EXACT and holds_amounts(found, place):
@@ -106,6 +115,8 @@ def is_sweep(found: Attempt) -> bool:
         return bool(kind.unique)
     points = {name for name in kind.unique if roles[name].type == "float"}
     along = {name for name in points if roles[name].unit != "s"} or points
+    if any(one.place is not None for name, one in found.given.items() if name in along):
+        return True
     for fits in map(found.lexicon.fits, found.titles):
         best = max((fit.level for _, fit in fits), default=0)
         if along & {role.name for role, fit in fits if fit.level == best}:
@@ -129,6 +140,23 @@ def _are_remarks(found: Attempt, place: int, role: Role, title: Title) -> bool:
     cells = [str(cell) for cell in found.contents[place].filled]
     told = sum(any(look(cell) for look in looks) or cell.isdigit() for cell in cells)
     return beside and bool(looks) and told <= HALF * len(cells)
+
+
+def _leaps(content: ColumnLook) -> bool:
+    """Tell whether numbers change from most rows to the next."""
+    values = content.told_numbers
+    changes = sum(after != before for before, after in itertools.pairwise(values))
+    return 2 * changes > len(values)
+
+
+def _are_valid(found: Attempt, place: int) -> bool:
+    """Tell whether a column says of each reading no more than that it counts: `Condition: valid`."""
+    return all(map(tells_validity, map(str, found.contents[place].filled)))
+
+
+def tells_validity(text: str) -> bool:
+    """Tell whether a text is a word for a reading that counts."""
+    return _VALID.knows(Title(text, text))
 
 
 def is_number(title: Title) -> bool:

@@ -40,7 +40,7 @@ _UNITS_OF = re.compile(
     re.IGNORECASE,
 )
 _SINCE = re.compile(
-    r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)\s",
+    r"\b(?:since|after|from|nach|seit|ab|depuis|après|desde|tras|después|dalla?|dopo|od|po|na|sinds|vanaf)(?:\s|$)",
     re.IGNORECASE,
 )
 _OF_COAT = re.compile(  # days in a column that are of the film: a foam or a paint is made to be measured
@@ -154,7 +154,8 @@ def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, Wo
     """Yield the span that tells determinations apart for a title such as `Hours in salt spray`."""
     match = _UNITS_OF.match(title.name)
     unit = UNITS_OF_TIME.get(match["unit"].casefold()) if match and not title.unit else None
-    since = bool(title.unit) and _SINCE.search(title.name) is not None
+    whole = _SINCE.fullmatch(title.name.strip()) is not None  # after, above 30 s, 1 min
+    since = whole or (bool(title.unit) and _SINCE.search(title.name) is not None)
     named = bool(title.unit) and any(
         lexicon.closed[key].knows(Title(title.name, title.name))
         for key in lexicon.kind.identity
@@ -164,9 +165,10 @@ def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, Wo
         role = lexicon.roles[name]
         if role.type == "float" and role.unit == "h" and scale(title.unit or "", "h") is not None:
             yield role, WordFit(PARTLY, 0, None, None)
-    for name in lexicon.kind.identity if unit or since else ():
+    for name in (*lexicon.kind.identity, *lexicon.kind.unique) if unit or since else ():
         role = lexicon.roles[name]
-        if role.type != "float" or scale(unit or title.unit or "", role.unit) is None:
+        own = unit or title.unit or ("s" if whole else "")
+        if role.type != "float" or scale(own, role.unit) is None:
             continue
         if unit or role.unit == "s":  # since mixing; an exposure says what it is
             yield role, WordFit(PARTLY, 0, None, unit)
@@ -233,7 +235,7 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     """Return a spread for a title such as `Gloss 3` or `Strength no. 2`: a value and its number."""
     counted = lexicon.kind.counted
     match = _VALUE_AND_NUMBER.fullmatch(title.name) or _NUMBER_AND_VALUE.fullmatch(title.name)
-    beside = determination_and_more(title.raw)
+    beside = determination_and_more(title.raw) or determination_and_more(title.name)
     if counted is None or (match is None and beside is None):
         return None
     number = beside[0] if beside else float(match["number"]) if match else 0.0

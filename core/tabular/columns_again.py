@@ -12,10 +12,9 @@ from dataclasses import dataclass
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.column_roles import possible_roles
 from tiecoat.tabular.column_traits import ColumnTraits, traits_of
+from tiecoat.tabular.lexicon import NOT_MEASURED
 from tiecoat.tabular.teaching import NOTHING
 from tiecoat.tabular.title_parts import Title
-
-_BY_LOOK = ("panel", "batch", "instrument", "number")
 
 
 @dataclass(frozen=True)
@@ -87,6 +86,8 @@ def _by_numbers(found: Attempt, place: int) -> bool:
     """Tell whether all that a column may be by its title is told by how its numbers run."""
     roles = [role for role, _ in possible_roles(found, place, found.titles[place])]
     return all(
-        role.type in ("float", "complex", "time") or role.name in _BY_LOOK or role.sort == "beside"
+        role.type in ("float", "complex", "time")
+        or role.name in NOT_MEASURED
+        or role.sort == "beside"
         for role in roles
     )

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
-from tiecoat.tabular.column_fit import is_feasible, is_number, unit_said
+from tiecoat.tabular.column_fit import is_feasible, is_number, tells_validity, unit_said
 from tiecoat.tabular.column_roles import is_of_other_days, more_told, possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
-from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.general_words import is_general, is_of_a_thing
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
@@ -35,11 +35,26 @@ def give_columns(found: Attempt) -> None:
         elif (is_time and (found.lexicon.has_times or not timed)) or (
             content.is_mostly_numbers
             and (_is_value_of_a_key(found, place) or not runs_on(found, place))
+            and not _numbers_things(found, place)
+            and not _is_flag(found, place)
             and not content.is_days
         ):
             found.untaken.append(place)
         else:
             found.passed.add(place)
+
+
+def _numbers_things(found: Attempt, place: int) -> bool:
+    """Tell whether a column tells which of several things was used: `Pycnometer no.` 1, 2, 1, 2."""
+    values = found.contents[place].told_numbers
+    name = found.titles[place].name
+    return is_of_a_thing(name) and not is_general(name) and all(v.is_integer() for v in values)
+
+
+def _is_flag(found: Attempt, place: int) -> bool:
+    """Tell whether a column says by 1 in every row that the reading counts: `OK`, `valid`."""
+    values = {*found.contents[place].told_numbers}
+    return values == {1.0} and tells_validity(found.titles[place].name)
 
 
 def note_left_over(found: Attempt) -> None:

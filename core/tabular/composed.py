@@ -467,11 +467,11 @@ def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:
     text = title.raw
     keys = [key for key in kind.identity if lexicon.speaks_of(lexicon.roles[key], text)]
     said.named.update(dict.fromkeys(keys))
-    main = {
-        role.name
-        for role in lexicon.spoken_roles(text)
-        if role.type == "float" and _tells_values(found, role)
-    }
+    main = _values_spoken_of(found, lexicon.spoken_roles(text))
+    if len(main) > 1:  # foam height above the paint: of a longer word, in its unit
+        longest = _values_spoken_of(found, lexicon.longest_spoken_of(text))
+        fitting = {n for n in longest if title.unit and _fits(title.unit, lexicon.roles[n])}
+        main = fitting or main
     for name in main if len(main) == 1 else ():
         role = lexicon.roles[name]
         said.roles.append(role)
@@ -483,6 +483,10 @@ def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:
             said.keys[key] = word
             return
     said.strange = True
+
+
+def _values_spoken_of(found: Attempt, roles: Sequence[Role]) -> set[str]:
+    return {role.name for role in roles if role.type == "float" and _tells_values(found, role)}
 
 
 def _value(found: Attempt, key: str, part: str) -> _Key | None:

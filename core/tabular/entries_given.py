@@ -12,6 +12,7 @@ from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import is_sweep
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
 from tiecoat.tabular.forms import Take
+from tiecoat.tabular.general_words import is_of_a_thing
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike, is_of_working_day
@@ -24,14 +25,10 @@ _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _IDS = ("panel", "batch")
-_OF_A_THING = re.compile(
-    r"(?:^|[\s\-.])(?:no|nr|num|núm|n|č|cis|number|nummer|numéro|número|numero|numer|číslo|id)"
-    r"\s?[.°º]?$|[n#]\s?[°º]$|#$",
-    re.IGNORECASE,
-)
 _LABELLED = re.compile(
     r"(?P<name>[^\W\d][^:;,]{1,30}?)[\s:#]*(?:no\.|nr\.?|n°)?\s*(?P<label>[A-Z]|\d{1,2})"
 )
+_MONTH = re.compile(r"(?:0?[1-9]|1[0-2])[./-](?:19|20)\d{2}|(?:19|20)\d{2}[./-](?:0[1-9]|1[0-2])")
 _FACTOR = re.compile(r"(?:^|[\s,;(])k$")
 _CONDITION = re.compile(r"[\s,(]+(?:at|bei|à|a|przy|w|bij|při|@)\s*\d+(?:[.,]\d+)?\s*°?\s*[CF]\)?$")
 
@@ -250,7 +247,7 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
         return True
     if role.type == "complex":
         return is_complex(value)
-    if role.unit and _OF_A_THING.search(told.title.name):
+    if role.unit and is_of_a_thing(told.title.name):
         return False  # the number that a pycnometer has
     if role.unit and _FACTOR.search(told.title.name):
         return False  # k = 2 of an uncertainty
@@ -273,6 +270,8 @@ def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) 
     An entry such as `Cell: NaCl 3.5 %` names no place: a label holds no amount and is short.
     """
     text = str(told.value)
+    if _MONTH.fullmatch(text.strip()):
+        return False  # when a cup is checked again
     if role.name in lexicon.closed:
         amount = told.unit is not None  # a number of something, such as the 4 mm of a cup
         return (fit.level == EXACT and not amount) or lexicon.is_word(role.name, text)

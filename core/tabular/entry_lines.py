@@ -81,8 +81,11 @@ def _apart(cells: Sequence[Cell]) -> list[Cell]:
     if len(cells) != 1 or not isinstance(cells[0], str):
         return [cell.lstrip(":= ") or cell if isinstance(cell, str) else cell for cell in cells]
     several = [part for part in _SEVERAL.split(cells[0].strip()) if part]
-    if sum(_PAIR.fullmatch(part) is not None for part in several) > 1:
+    pairs = [_PAIR.fullmatch(part) for part in several]
+    if sum(pair is not None for pair in pairs) > 1:
         return list(several)
+    if len(several) > 1 and pairs[0] is not None and is_day(pairs[0]["value"].strip()):
+        return list(several)  # Date: 13.05.2026   temp. 23 °C
     if _PAIR.fullmatch(cells[0].strip()):
         return list(cells)
     parts = [part.lstrip(":= ") or part for part in _BLANKS.split(cells[0].strip())]
@@ -139,6 +142,7 @@ def _told_in(
     named = (
         known(str(cells[0]).strip(" :="))
         or _is_pair(cells)
+        or _is_amount(cells[:3])
         or any(_NAMED.search(text) or _named(text, known) for text in texts)
     )
     if told and not named:
@@ -205,13 +209,21 @@ def _cell_by_cell(
                 after = cells[place + 3] if place + 3 < len(cells) else None
                 place += 1
             value, unit = _valued(following, [after] if after is not None else [])
-            yield name, value, unit
+            yield _own_name(name, known), value, unit
             if isinstance(following, str):  # measured 4/15/2026
                 yield from (one for one in _beside_names(following, known) if is_day(one[1]))
             beside = isinstance(after, str) and unit == after.strip("[](){} ")
             place += 3 if unit is not None and beside else 2
             continue
+        if place and known(name) is False and is_day(_value_of(cells[place - 1])):
+            yield from _in_phrases(cell, known)
         place += 1
+
+
+def _value_of(cell: Cell) -> str:
+    """Return what stands behind the name in a cell."""
+    match = _PAIR.fullmatch(cell.strip()) if isinstance(cell, str) else None
+    return match["value"].strip() if match else ""
 
 
 def _is_amount(cells: Sequence[Cell]) -> bool:

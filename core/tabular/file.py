@@ -14,6 +14,7 @@ from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.day_order import DatesTold
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.gathering import gathered
+from tiecoat.tabular.id_cells import part_ids_from_words
 from tiecoat.tabular.known_table import KnownTable
 from tiecoat.tabular.moments import DayOrder
 from tiecoat.tabular.other_days import tells_other_day
@@ -52,6 +53,8 @@ class File:
         How a text of this outline was read before: nothing else is looked at.
     table
         The table of numbers that stands in it.
+    closed
+        Tells whether a text is a closed word of some kind, such as `degassed`.
     language
         Returns the language of titles and sentences if it is surely not English, else "".
     told
@@ -68,6 +71,7 @@ class File:
         *,
         table: KnownTable | None = None,
         language: SpokenIn = lambda titles, sentences: "",
+        closed: Known = lambda text: False,
         told: ToldLayout | None = None,
     ) -> None:
         self.export, self.told = export, told
@@ -80,6 +84,8 @@ class File:
         self.upright = len(self.sights) == 1 and not any(map(_turned, self.sights))
         for seen in (table for sight in self.sights for table in sight.tables):
             seen.columns = with_units_beside(seen.columns)
+            if known_table is None and told is None:
+                part_ids_from_words(seen, ids, closed)
         self.tables, self.stray = gathered(self.sights, known)
         if told is not None:
             self._part_entries(told)

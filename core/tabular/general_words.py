@@ -54,6 +54,11 @@ GENERAL = frozenset(
 _NUMERO = re.compile(
     r"(?<![^\W\d_])(?:n\s?\.?\s?[º°]|n[or]?\.|n[or]|num\.?|č\.?)(?![^\W\d_])", re.IGNORECASE
 )
+_OF_A_THING = re.compile(
+    r"(?:^|[\s\-.])(?:no|nr|num|núm|n|č|cis|number|nummer|numéro|número|numero|numer|číslo|id)"
+    r"\s?[.°º]?$|[n#]\s?[°º]$|#$",
+    re.IGNORECASE,
+)
 _SMALL = frozenset(
     [
         "of",
@@ -117,6 +122,17 @@ def is_general(text: str) -> bool:
     return all(word in GENERAL or word in _SMALL for word in said)
 
 
+def is_of_a_thing(text: str) -> bool:
+    """Tell whether a name ends with a word for number: that which a pycnometer has, no amount.
+
+    Examples
+    --------
+    >>> is_of_a_thing("Picnómetro nº"), is_of_a_thing("Cup no."), is_of_a_thing("Volume")
+    (True, True, False)
+    """
+    return _OF_A_THING.search(text) is not None
+
+
 def gist_of(text: str) -> str | None:
     """Return a title without its small words and the word for number, in any order; None if it has none.
 
@@ -130,6 +146,8 @@ def gist_of(text: str) -> str | None:
     said = [word for word in words if word not in _SMALL]
     if len(words) > 1 and len(words[-1]) == 1 and words[-1] in _SMALL:
         return None  # a letter at the end names which of several: collector A
+    if len(words) > 1 and len(words[0]) == 1 and text.lstrip()[0].isupper():
+        return None  # a symbol: V pycnometer
     gist = " ".join(sorted(said))
     if len(gist) - max(0, len(said) - 1) < PART_FROM or "'" in gist or "|" in gist:
         return None

@@ -269,6 +269,8 @@ class HeaderFinder:
             beside = sum(1 for n in sparse if n in wide)
             if sparse == [0] and (0 in wide or self._is_heading(upper, kept[0])):
                 break
+            if len(sparse) == 2 and str(above[sparse[0]]).endswith(":"):
+                break  # a name and its value
             if upper in self.grouping:
                 kept.insert(0, upper)
                 continue

@@ -9,8 +9,15 @@ from tiecoat.tabular.told_entries import ToldEntry
 
 
 def _told_elsewhere(found: Attempt, given: Given) -> bool:
-    """Tell whether an entry above another table gives it: a heading of its own says more."""
-    return given.told is not None and given.told.table not in (None, found.table.number)
+    """Tell whether an entry above another table gives it, or on another sheet a text that is no id.
+
+    What stands beside the table itself says more.
+    """
+    told = given.told
+    if told is None or told.table == found.table.number:
+        return False
+    of_sheet = told.sheet == found.table.seen.sheet
+    return told.table is not None or not (of_sheet or given.level == BY_LOOK)
 
 
 def take_ids(found: Attempt, ids: IdLooks) -> None:
@@ -27,7 +34,8 @@ def take_ids(found: Attempt, ids: IdLooks) -> None:
         before = found.given.get(name)
         if before is not None and not _told_elsewhere(found, before):
             continue
-        given = headings if before is not None else texts
+        nearer = before is not None and before.told is not None and before.told.table is not None
+        given = headings if nearer else texts
         if name == "batch" and kind.per == "panel":  # what a panel's id tells, the keying finds
             given = [in_texts(ids.panel).sub(" ", text) for text in given]
         for text in given:

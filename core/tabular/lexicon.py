@@ -69,7 +69,7 @@ class Lexicon:
         self.kept = {info.name: info.type for info in columns_of(kind) if info.type in READ_AS}
         self._schema = kind.model.to_schema().columns
         self.roles: dict[str, Role] = {}
-        self._index: WordIndex[Role] = _words_of_all(kind.per).copy()
+        self._index: WordIndex[Role] = _words_of_all(kind.per, kind.replaces).copy()
         for role, words in self._all():
             self.roles.setdefault(
                 role.name if role.spread is None else f"spread {len(self.roles)}", role
@@ -287,12 +287,18 @@ _KEYS = {
     "clock": Role("clock", "key", "time"),
     "instrument": Role("instrument", "key", "str"),
     "number": Role("number", "key", "str"),
+    "candidate": Role("candidate", "key", "str"),
+    "dose": Role("dose", "key", "str"),
 }
+NOT_MEASURED = ("panel", "batch", "instrument", "number", "candidate", "dose")
 
 
 @cache
-def _words_of_all(per: str) -> WordIndex[Role]:
-    """Return the words of the roles that every kind has, made once; a sample is a panel or a batch."""
+def _words_of_all(per: str, registers: bool) -> WordIndex[Role]:
+    """Return the words of the roles that every kind has, made once; a sample is a panel or a batch.
+
+    Candidate and dose are columns of their own in a register.
+    """
     words = {
         "panel": shared.PANEL,
         "batch": shared.BATCH,
@@ -302,6 +308,8 @@ def _words_of_all(per: str) -> WordIndex[Role]:
         "instrument": shared.INSTRUMENT,
         "number": shared.NUMBER,
     }
+    if not registers:
+        words |= {"candidate": shared.CANDIDATE, "dose": shared.DOSE}
     index: WordIndex[Role] = WordIndex()
     sample = per if per == "panel" else "batch"
     for name, text in words.items():

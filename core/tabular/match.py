@@ -43,8 +43,10 @@ from tiecoat.tabular.title_readings import (
     numbered_apart,
     of_its_parts,
     of_the_area,
+    of_the_controller,
 )
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
+from tiecoat.tabular.told_in_parts import take_told_in_parts
 from tiecoat.tabular.worded import take_by_words, take_worded
 
 
@@ -111,6 +113,7 @@ def attempt(
     take_peak_in_unit_told(found)
     take_result_of_its_unit(found)
     take_by_notation(found)
+    take_told_in_parts(found)
     note_left_over(found)
     note_by_notation(found)
     conclude(found)
@@ -124,10 +127,13 @@ def _search_columns(found: Attempt) -> None:
     below = [column.unit for column in table.seen.columns]
     titles = [
         taught.taught(
-            best_reading(
+            of_the_controller(
                 lexicon,
-                lexicon.as_code(
-                    by_legend(lexicon, file, of_the_area(file.with_listed_unit(title))), unit
+                best_reading(
+                    lexicon,
+                    lexicon.as_code(
+                        by_legend(lexicon, file, of_the_area(file.with_listed_unit(title))), unit
+                    ),
                 ),
             )
         )

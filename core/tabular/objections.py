@@ -12,7 +12,7 @@ from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, spread_of
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.lexicon import Role
-from tiecoat.tabular.other_ids import tell_ids_of_rows, tell_other_panel
+from tiecoat.tabular.other_ids import tell_ids_of_rows, tell_other_batch, tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
 from tiecoat.tabular.summaries import tell_means, tell_other_summaries, tell_readings_outside
 from tiecoat.tabular.told_entries import ToldEntry
@@ -135,6 +135,7 @@ def _tell_contradictions(found: Attempt) -> None:
     _tell_of_no_word(found)
     _tell_other_word(found)
     tell_other_panel(found)
+    tell_other_batch(found)
     tell_ids_of_rows(found)
     for name, given in found.given.items():
         entry = given.told

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.id_looks import one_id
+from tiecoat.tabular.words import EXACT
 
 
 def tell_other_panel(found: Attempt) -> None:
@@ -38,6 +39,35 @@ def _named(found: Attempt, panel: re.Pattern[str]) -> Iterator[tuple[str, int]]:
     for line in found.table.headings:
         if line.row < first and (one := one_id(panel, line.text)) is not None:
             yield one, line.row
+
+
+def tell_other_batch(found: Attempt) -> None:
+    """Note a batch that an entry above the table names, and none of its rows.
+
+    Of paint: a batch beside panels may be that of a control, which a sentence speaks of.
+    """
+    kind, given = found.lexicon.kind, found.given.get("batch")
+    if kind.per != "batch" or kind.replaces or given is None or given.place is None:
+        return
+    batch = re.compile(found.file.export.habits.batch_ids, re.IGNORECASE)
+    cells = (str(cell) for cell in found.contents[given.place].filled)
+    of_rows = {one.upper() for cell in cells if (one := one_id(batch, cell)) is not None}
+    first = found.table.seen.header_row
+    named = [
+        (str(entry.value).strip(), entry.row)
+        for entry in found.table.entries
+        if entry.row < first and batch.fullmatch(str(entry.value).strip())
+        if any(r.name == "batch" and f.level == EXACT for r, f in found.lexicon.fits(entry.title))
+    ]
+    if not of_rows or not named or of_rows & {identity.upper() for identity, _ in named}:
+        return
+    identity, row = named[0]
+    found.tell_contradiction(
+        f"{identity} above the table, {', '.join(sorted(of_rows)[:3])} in its rows",
+        "one batch, or rows of the batch that is named above",
+        found.titles[given.place].raw,
+        row=row,
+    )
 
 
 def tell_ids_of_rows(found: Attempt) -> None:

@@ -106,6 +106,15 @@ class AnyTable:
             return False
         return any(each.allows(title, text) for each in self.lexicons)
 
+    def _closed(self, text: str) -> bool:
+        """Tell whether a text is a closed word by which some kind tells determinations apart."""
+        return any(
+            each.is_closed(name) and each.closed[name].knows(Title(text, text))
+            for each in self.lexicons
+            for name in each.kind.identity
+            if name in each.closed
+        )
+
     def _summary(self, text: str) -> bool:
         if self._taught.names(text):
             return False
@@ -155,6 +164,7 @@ class AnyTable:
             layout,
             table=table,
             language=self._language,
+            closed=self._closed,
             told=self._told_layout(export),
         )
 

@@ -34,6 +34,7 @@ class Record:
     panel: str | None
     moment: Any
     instrument: str | None
+    called: str | None = None  # candidate and dose beside the id of the batch
     own: dict[str, Any] = field(default_factory=dict)  # by spread or matrix
 
 
@@ -155,12 +156,22 @@ class RecordReader:
             for cell in cells
         )
 
+    def _called(self) -> list[str | None]:
+        """Return candidate and dose of each row, as `talc 10 %`, where the table tells them."""
+        named = zip(self._texts("candidate"), self._texts("dose"), strict=True)
+        return [
+            " ".join([name, dose if "%" in dose else f"{dose} %"] if dose else [name])
+            if name
+            else None
+            for name, dose in named
+        ]
+
     def records(self) -> list[Record]:
         batches, panels = self._texts("batch"), self._texts("panel")
         moments, instruments = self._moments(), self._texts("instrument")
         if self.kind.timed:
             self._tell_untimed(moments)
-        variants = self._variants()
+        variants, called = self._variants(), self._called()
         found = []
         for at in range(self.length):
             if not self.used[at]:
@@ -168,7 +179,9 @@ class RecordReader:
             for own in variants[at]:
                 batch, panel = own.pop("batch", batches[at]), own.pop("panel", panels[at])
                 for each in self._batches(batch):
-                    found.append(Record(at, each, panel, moments[at], instruments[at], own))
+                    found.append(
+                        Record(at, each, panel, moments[at], instruments[at], called[at], own)
+                    )
         told = {name for names in self._told_wide for name in names}
         spans = [name for name in self.kind.identity if self.infos[name].unit == "h"]
         if self.kind.unique and told & {"batch", "panel", *spans}:

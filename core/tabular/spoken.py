@@ -12,6 +12,7 @@ from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.title_parts import Title, parted
+from tiecoat.tabular.words import EXACT
 
 if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
@@ -23,6 +24,9 @@ _AMOUNT = re.compile(
     r"(?<![\w.,-])(?<![^°º]/)(?P<number>\d+(?:[.,]\d+)?)\s?"  # of 20°/60° both
     r"(?P<unit>"
     rf"{_DEGREE}\s?[CF]|[^\W\d_]+(?:[²2³3](?!\d))?|[°º\"])(?!\w)"
+)
+_TOLERANCE = re.compile(
+    r"(?<=\d)\s?°?C?\s*(?:±|\+/[-−–]|\+[-−–])\s*\d+(?:[.,]\d+)?(?=\s?[^\W\d]|\s?°)"
 )
 _SINCE = re.compile(
     r"\d+(?:[.,]\d+)?\s?[^\W\d_]{1,7}\.?\s+(?:after|since|nach|seit|après|depuis|tras|después de|desde|dopo|dalla?"
@@ -40,6 +44,16 @@ _WITH = r"with|against|in|mit|gegen|avec|contre|à l['’]|con|contro|z|na|met|t
 _BY_WHICH = re.compile(  # by what a vessel or instrument was checked: calibrated with water
     rf"\b(?:{_CHECKED})\b[^,;.()]*?(?:\b(?:{_WITH})(?:\s|(?<=['’]))|:)[^,;.()]*"
     rf"|\b(?:mit|gegen|met)\s[^,;.()]*?\b(?:{_CHECKED})\b",
+    re.IGNORECASE,
+)
+_CHECK = (
+    r"check|calibration|verification|adjustment|Kalibrierung|Justierung|Justage|Kontrolle|Überprüfung|Abgleich|étalonnage"
+    r"|calibrage|vérification|contrôle|calibración|verificación|comprobación|taratura|calibrazione|verifica|controllo"
+    r"|kalibracja|wzorcowanie|sprawdzenie|kontrola|kalibratie|ijking|controle|kalibrace|ověření"
+)
+_WATER = r"water|Wasser|l['’]eau|eau|agua|acqua|wod[aąyę]|vod[aoyu]|H2O"
+_CHECK_READ = re.compile(  # a check and what it gave: Check with water 20.00 °C 998.19 kg/m³ passed
+    rf"\b(?:(?:{_CHECK})\b[^;()]*?(?:\b|(?<=['’]))(?:{_WATER})|(?:{_WATER})\s?(?:{_CHECK}))\b[^;()]*?\d[^;()]*",
     re.IGNORECASE,
 )
 _PART_WORDS = 4  # of a name of a part of a sweep
@@ -142,8 +156,10 @@ def without_check(text: str) -> str:
     --------
     >>> without_check("Cup checked with water the same morning, fine."), without_check("water")
     ('Cup  , fine.', 'water')
+    >>> without_check("Check with water 20 °C 998.2 kg/m³"), without_check("Check with water")
+    (' ', 'Check with water')
     """
-    return _BY_WHICH.sub(" ", text)
+    return _CHECK_READ.sub(" ", _BY_WHICH.sub(" ", text))
 
 
 def told_time(found: Attempt, name: str) -> float | None:
@@ -210,7 +226,8 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
     low, high = found.lexicon.bounds(role.name)
     for match, value in _amounts(found, role, text):
         before = _AND.split(text[max(0, match.start() - _BEFORE) : match.start()])[-1]
-        after = text[match.end() : match.end() + _BEFORE]
+        before = before.rpartition("; ")[2]
+        after = text[match.end() : match.end() + _BEFORE].partition("; ")[0]
         spoken = _speaks_of(found, role, before) or _speaks_of(found, role, after)
         of_it = (
             spoken
@@ -237,7 +254,7 @@ def amounts_in(found: Attempt, role: Role, text: str) -> Iterator[tuple[float, s
 
 
 def _amounts(found: Attempt, role: Role, text: str) -> Iterator[tuple[re.Match[str], float]]:
-    for match in _AMOUNT.finditer(text):
+    for match in _AMOUNT.finditer(_TOLERANCE.sub("", text)):
         way = scale(_degrees(match["unit"]), role.unit)
         told = _number(found, match["number"]) if way is not None else None
         if way is not None and told is not None:
@@ -405,7 +422,7 @@ def main_value(found: Attempt, unit: str | None = None) -> str | None:
         for name, info in infos.items()
         if info.type == "float"
         and name not in kind.identity
-        and name not in found.given
+        and (name not in found.given or found.given[name].level < EXACT)
         and name != kind.counted
     ]
     required = [name for name in needed if not infos[name].nullable]
@@ -415,7 +432,9 @@ def main_value(found: Attempt, unit: str | None = None) -> str | None:
         candidates = [name for name in candidates if scale(unit, infos[name].unit) is not None]
     if len(candidates) == 1:
         return candidates[0]
-    texts = " ".join(line.text for line in found.table.headings)
+    above = [line.text for line in found.table.headings]
+    above += dict.fromkeys(c.parts[0] for c in found.table.seen.columns if len(c.parts) > 1)
+    texts = " ".join(above)
     named = [
         name
         for name in candidates
@@ -423,6 +442,7 @@ def main_value(found: Attempt, unit: str | None = None) -> str | None:
         or found.lexicon.speaks_of(found.lexicon.roles[name], texts)
     ]
     if len(named) > 1:  # Foam (mm): a height and a volume are called so, and the unit tells which
-        units = [said for line in found.table.headings if (said := parted(line.text).unit)]
+        parts = [part for text in above for part in (text, *_CLAUSE.split(text))]
+        units = [said for part in parts if (said := parted(part).unit)]
         named = [n for n in named if any(scale(one, infos[n].unit) is not None for one in units)]
     return named[0] if len(named) == 1 else None

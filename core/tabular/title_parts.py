@@ -38,6 +38,7 @@ _BESIDE = (
     re.compile(r"(?P<name>.*[^\s/,:|])\s+(?P<unit>(?:1/|[^\s\d/(\[])\S+)"),
 )
 _GLUED = re.compile(r"\s[^\s,;/]+/[^\s/]+(?:\s\S{1,6})?$")  # a slash that may be within a unit
+_OVER_ANOTHER = re.compile(r"(?P<name>[^\s/]+)_(?P<unit>[^\s_/]+/[^\s_]+)")  # NaCl_g/l
 _VOLUMES = ("milliliter", "centimeter**3")
 _IN_A_DAY = re.compile(  # what is collected from one day to the next: Niederschlag in 24 h (ml)
     r"(?:\b(?:in|je|per|pro|par|por|en|na|za|w|over|au bout de)\s+|[(/]\s*)?"
@@ -158,12 +159,19 @@ def parted(raw: str) -> Title:
 
 def _cut_unit(text: str) -> tuple[str, str | None]:
     """Part a title from the longest unit at its end: joined by a word, beside nothing but a blank, or as usual."""
+    if (match := _OVER_80.search(text)) and not text[match.end() :].strip():
+        name, unit = _cut_unit(text[: match.start()].rstrip())
+        if unit is not None and (_IN_A_DAY.search(unit) or plain_unit(unit) in _VOLUMES):
+            return name, unit
     match = _BRACKETED.fullmatch(text)
     if match and plain_unit(whole := _OVER_80.sub("", match["unit"]).strip()) in _VOLUMES:
         return match["name"].rstrip(" /,"), whole  # ml je 80 cm²
     if match and _unit_signs(match["unit"]):
         return match["name"].rstrip(" /,"), match["unit"].strip()
     if (match := _JOINED.fullmatch(text)) and plain_unit(match["unit"]) is not None:
+        return match["name"], match["unit"]
+    match = _OVER_ANOTHER.fullmatch(text)
+    if match and not match["unit"].startswith("1/") and plain_unit(match["unit"]) not in (None, ""):
         return match["name"], match["unit"]
     name, unit = cut_unit(text)
     if unit is not None and (text[-1] in ")]" or not _GLUED.search(text)):

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+from tiecoat.contract import controller_words as controller
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.file import File
@@ -32,6 +33,19 @@ _TIMES_AREA = re.compile(  # Re Z·A, |Z| x area
     rf"\s*(?:[·⋅∙•*×]|(?<=\s)x(?=\s))\s*(?:{_any_of(['A', 'S', *listed(shared.AREA)])})(?![^\W_])",
     re.IGNORECASE,
 )
+
+
+_SET_VALUE = "set point"
+_OF_CONTROLLER = [  # whether it is measured, and how such a title looks
+    (
+        measured,
+        re.compile(
+            rf"(?:{_any_of(listed(words))})[\s_.,-]+(?P<after>.+)|(?P<before>.+?)[\s_.,-]+(?:{_any_of(listed(words))})",
+            re.IGNORECASE,
+        ),
+    )
+    for measured, words in ((True, controller.MEASURED), (False, controller.SET))
+]
 
 
 @lru_cache(maxsize=4096)
@@ -133,6 +147,20 @@ def _is_statistic(lexicon: Lexicon, parts: Sequence[str], others: Sequence[Seque
 
 def _of_this_unit(role: Role, title: Title) -> bool:
     return bool(title.unit and role.unit) and scale(title.unit or "", role.unit) is not None
+
+
+def of_the_controller(lexicon: Lexicon, title: Title) -> Title:
+    """Return a title of what a controller measured by its quantity, one of what it set as no value.
+
+    `PV_T` is T, and `T set` beside it what was specified.
+    """
+    for index, shape in _OF_CONTROLLER:
+        match = shape.fullmatch(title.name)
+        rest = (match["before"] or match["after"]).strip(" _.-,") if match else ""
+        other = replace(title, name=rest)
+        if rest and any(fit.level == EXACT for _, fit in lexicon.fits(other)):
+            return other if index else replace(title, name=_SET_VALUE)
+    return title
 
 
 def numbered_apart(titles: Sequence[Title], below: Sequence[str | None]) -> list[Title]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 
 from tiecoat.contract import words as shared
@@ -16,6 +17,10 @@ from tiecoat.tabular.words import EXACT, WordIndex
 
 _UNIT_ENTRY: WordIndex[str] = WordIndex()
 _UNIT_ENTRY.add(listed(shared.UNIT), "unit")
+_HEIGHTS: WordIndex[str] = WordIndex()
+_HEIGHTS.add(listed(shared.HEIGHTS), "height")
+_CLAUSES = re.compile(r"[;,]\s+|\s{3,}|\t+")
+_VALUES_IN = re.compile(r"(?P<name>[^\W\d][^,;:()]{2,40}?)\s+(?:in|en|w|v|em)\s+(?P<unit>\S+)")
 _NAME = re.compile(r"[:=]|\.{3,}| \d")
 _WORD = re.compile(r"[^\s,;:()\[\]=]+(?:[·*.]\S+)?")
 _AMOUNT_BEFORE = re.compile(r"\d\s?$")
@@ -34,7 +39,7 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
     """
     if (listed_unit := _in_a_list(found, role, title)) is not None:
         return listed_unit
-    fitting: set[str] = set()
+    fitting: set[str] = {*_in_clauses(found, role)}
     for told in found.file.entries_for(found.table):
         value = str(told.value).strip("[]() ") if isinstance(told.value, str) else ""
         if not value or not _fits(value, role):
@@ -57,6 +62,22 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
                 fitting.add(word.strip("."))
     known = {str(plain_unit(unit)) for unit in fitting}
     return sorted(fitting)[0] if len(known) == 1 else None
+
+
+def _in_clauses(found: Attempt, role: Role) -> Iterator[str]:
+    """Yield the units that clauses of the headings give a role: `heights in mm, time in min after`."""
+    texts = [str(cell) for line in found.table.headings for cell in line.cells]
+    texts += [told.value for told in found.table.entries if isinstance(told.value, str)]
+    for text in texts:
+        for match in filter(None, map(_VALUES_IN.match, _CLAUSES.split(text))):
+            name, unit = match["name"].strip(), match["unit"].strip(".,;")
+            exact = any(
+                r.name == role.name and fit.level == EXACT
+                for r, fit in found.lexicon.fits(Title(name, name))
+            )
+            of_all = scale(role.unit or "1", "mm") is not None and _HEIGHTS.knows(Title(name, name))
+            if _fits(unit, role) and (exact or of_all):
+                yield unit
 
 
 def _is_entry(found: Attempt, name: str) -> bool:

@@ -21,7 +21,7 @@ CHAMBER = """
 """
 
 TEMPERATURE_C = """
-    T chamber, T cabinet, T Kammer, T kast, T komory, T enceinte, T cámara, T camera
+    T ch, T cab, T cham, T chamber, T cabinet, T Kammer, T kast, T komory, T enceinte, T cámara, T camera
     T, t, θ, ϑ, temp, tmp
     en: temperature, chamber temperature, cabinet temperature, test temperature, temp chamber,
         temperature in chamber, air temperature, temperature of chamber, exposure temperature,
@@ -38,14 +38,14 @@ TEMPERATURE_C = """
         temp. camera, temperatura in camera, temperatura cabina
     pl: temperatura, temperatura w komorze, temperatura komory, temperatura badania, temp. komory,
         temp. w komorze, temperatura w szafie
-    nl: temperatuur, kamertemperatuur, temperatuur kamer, testtemperatuur, kasttemperatuur,
+    nl: temperatuur, kamertemperatuur, temperatuur kamer, testtemperatuur, kasttemperatuur, kasttemp,
         temp. kast, temperatuur in de kast, temperatuur kast, temp kamer
     cs: teplota, teplota v komoře, teplota komory, zkušební teplota, tepl. komory,
         teplota ve skříni, teplota v kabině
 """
 
 COLLECTED_ML_H = """
-    en: collected, collection rate, fallout, fall-out, spray collected, collected spray,
+    en: coll, collected, collection rate, fallout, fall-out, spray collected, collected spray,
         fallout rate, collected solution, collected volume, spray rate, condensate, collection,
         mean collection, settlement, settling rate, collecting rate, spray collection,
         deposition rate, salt fallout, collected per hour, mean collected, collect, catch,
@@ -126,7 +126,7 @@ SALT_G_L = """
 """
 
 BESIDE = """
-    RH, ρ, rH
+    RH, ρ, rH, T hum, T sat, T humidifier, T saturator, T tower, P air, cond, alm, P, p
     en: air pressure, pressure, humidity, relative humidity, saturator temperature,
         humidifier temperature, tower temperature, room temperature, hours, hour meter, run hours,
         density, specific gravity, conductivity, tank level, level, collector area, funnel,

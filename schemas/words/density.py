@@ -3,7 +3,7 @@
 TEMPERATURE_C = """
     T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
         T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
-    T, t, θ, ϑ, temp, tmp
+    T, t, θ, ϑ, temp, tmp, T cell, Tcell, T col, T cup, T bath, T Zelle, T cella, T cellule
     en: temperature, sample temperature, sample temp, test temperature, measuring temperature,
         measurement temperature, cup temperature, liquid temperature, paint temperature, bath temp,
         bath temperature, cell temperature, temperature of sample, temp of sample, temperature T,
@@ -83,6 +83,15 @@ STATE = """
 
 STATE_VALUES = """
     as mixed =
+        nl: direct na roeren, direct na het roeren, meteen na roeren, direct na mengen
+        en: directly after stirring, right after stirring, immediately after stirring,
+            directly after mixing, immediately after mixing
+        de: direkt nach dem Rühren, unmittelbar nach dem Rühren, direkt nach dem Mischen, sofort nach dem Rühren
+        fr: juste après agitation, juste après mélange
+        it: subito dopo agitazione, appena agitato
+        es: justo tras agitar, recién batido
+        pl: zaraz po mieszaniu, bezpośrednio po mieszaniu
+        cs: hned po míchání, ihned po míchání
         cs: po smíchání, po zamíchání, čerstvá, čerstvě smíchaná, míchaná, míchaný, zamíchaný,
             zamíchaná, zamícháno, po promíchání, promícháno, mícháno, smícháno, namícháno,
             neodvzdušněno, neodplyněno, neodplyněná, před odvzdušněním, bez odvzdušnění,
@@ -164,6 +173,15 @@ STATE_VALUES = """
         nl: gerust, na rust, in rust, na staan, gestaan, min rust, uur rust, min gestaan
         cs: odstátý, odstátá, po odstání, v klidu, odleželý, odstáté, ustálená, odstáno,
             min klidu, h klidu, min odstání;
+    not stated =
+        en: unstated, unknown, not told
+        de: unbekannt, nicht angegeben
+        fr: inconnu, non précisé
+        es: desconocido, no indicado
+        it: sconosciuto, non indicato
+        pl: nieznany, nie podano
+        nl: onbekend, niet vermeld
+        cs: neznámý, neuvedeno;
     water =
         H2O
         en: distilled water, deionised water, deionized water, demineralised water, pure water,
@@ -341,7 +359,7 @@ MASS_FULL_G = """
         masa pełnego, pełny, brutto, masa brutto, piknometr pełny, piknometr z próbką,
         masa pełnego piknometru, piknometr + próbka, piknometr z farbą, masa piknometru z próbką,
         masa pełna, m brutto
-    nl: massa vol, bruto, brutomassa, brutogewicht, pyknometer vol, gevulde pyknometer,
+    nl: massa vol, vol, gevuld, bruto, brutomassa, brutogewicht, pyknometer vol, gevulde pyknometer,
         pyknometer + monster, massa gevulde pyknometer, pyknometer gevuld, beker vol, m gevuld
     cs: hmotnost plného, plný, brutto, hmotnost brutto, pyknometr plný, pyknometr se vzorkem,
         hmotnost plného pyknometru, pyknometr + vzorek, hmotnost pyknometru se vzorkem, m plný,
@@ -372,7 +390,7 @@ MASS_EMPTY_G = """
 """
 
 MASS_SAMPLE_G = """
-    m, m3, m sample, m net, mn
+    m, m3, m sample, m net, mn, net in cup
     en: mass, weight, net, net mass, net weight, sample mass, sample weight, mass of sample,
         weight of sample, mass of paint, paint mass, weight of paint, mass of contents, contents
     de: Masse, Gewicht, netto, Nettomasse, Nettogewicht, Probenmasse, Einwaage, Probengewicht,
@@ -389,8 +407,30 @@ MASS_SAMPLE_G = """
     cs: hmotnost, netto, hmotnost netto, hmotnost vzorku, navážka, hmotnost barvy, váha
 """
 
+MASS_DISPLACED_G = """
+    en: buoyancy, upthrust, buoyant mass, displaced mass, mass displaced, apparent loss of mass,
+        plummet reading, plunger reading
+    de: Auftrieb, Auftrieb Tauchkörper, Auftrieb des Tauchkörpers, verdrängte Masse
+    fr: poussée, poussée d'Archimède, masse déplacée
+    es: empuje, masa desplazada
+    it: spinta, spinta di Archimede, massa spostata
+    pl: wypór, masa wyparta
+    nl: opdrijvende kracht, opwaartse kracht, opdrijving, verplaatste massa
+    cs: vztlak, vytlačená hmotnost
+"""
+
 VOLUME_CM3 = """
-    V, vol, V cup, Vp
+    V, vol, V cup, Vp, V body, V plummet
+    en: body volume, volume of body, plummet volume, plunger volume, volume of plummet,
+        volume of plunger, sinker volume, sphere volume, volume of sphere
+    de: Volumen Körper, Volumen Tauchkörper, Tauchkörpervolumen, Körpervolumen, Kugelvolumen,
+        Becherinhalt, Inhalt Becher
+    fr: volume corps, volume du corps, volume plongeur, volume du plongeur, volume de la sphère
+    es: volumen del cuerpo, volumen cuerpo, volumen del inmersor
+    it: volume del corpo, volume corpo, volume dell'affondatore
+    pl: objętość ciała, objętość nurnika, objętość kuli
+    nl: volume lichaam, volume dompellichaam, inhoud beker, bekerinhoud, volume kogel
+    cs: objem tělesa, objem ponorného tělesa, objem koule
     en: volume, cup volume, volume of cup, pyknometer volume, pycnometer volume,
         volume of pyknometer, volume of pycnometer, capacity, nominal volume, calibrated volume,
         sample volume, volume of the pycnometer, pycnometer vol, V pycnometer, cup vol
@@ -409,16 +449,20 @@ VOLUME_CM3 = """
 """
 
 BESIDE = """
+    per, flow, flow rate, debit, Durchfluss, debiet, portata, przepływ, průtok
+    Gebinde, container, pack size, pack, emballage, confezione, envase, opakowanie, verpakking, obal
+    nichtflüchtiger Anteil, non-volatile matter, non volatile content, solids content, Mahlfeinheit,
+    fineness of grind, extrait sec, finesse, residuo secco, finezza
     SG, s g, sp gr, d20/4, d 20/4, WPL
-    en: specific gravity, relative density, viscosity, sound velocity, oscillation period, period,
+    en: repeat dev, repeatability, damping, specific gravity, relative density, viscosity, sound velocity, oscillation period, period,
         frequency of oscillation, air content, entrapped air, air, deviation, room temperature,
         ambient temperature, humidity, relative humidity, pressure, vacuum pressure, method,
         standard, target, limit, nominal, specification, mean, average, sd, std dev,
         standard deviation, balance, air buoyancy, solids
-    de: relative Dichte, Dichteverhältnis, Viskosität, Schwingungsdauer, Luftgehalt, Lufteinschluss,
+    de: relative Dichte, Dichteverhältnis, Viskosität, Schwingungsdauer, Periode, Luftgehalt, Lufteinschluss,
         Lufteinschlüsse, Luftanteil, eingeschlossene Luft, Luft, Luftblasenanteil, Abweichung,
         Raumtemperatur, Umgebungstemperatur, Luftfeuchte, relative Feuchte, Druck, Luftdruck,
-        Methode, Norm, Sollwert, Grenzwert, Mittelwert, Standardabweichung, Waage, Auftrieb,
+        Methode, Norm, Sollwert, Grenzwert, Mittelwert, Standardabweichung, Waage, Luftauftrieb,
         Festkörper
     fr: densité relative, viscosité, teneur en air, air occlus, air inclus, air entraîné, écart, température ambiante, humidité,
         pression, méthode, norme, moyenne, écart-type, balance

@@ -26,7 +26,7 @@ METHOD_VALUES = """
     stirred =
         ASTM D3519, D3519
         en: stirring, stirrer, by stirring, after stirring, dissolver, mixer, blender, whipped,
-            beaten, agitated, high-speed stirrer, stirring test, stir test, blender test
+            beaten, agitated, high-speed stirrer, stirring test, paddle stirrer, stir test, blender test
         de: gerührt, Rühren, Rührer, durch Rühren, nach dem Rühren, Dissolver, Mischer, Mixer,
             geschlagen, Rührtest, aufgerührt, Rührversuch, Schlagen
         fr: agité au mélangeur, par agitation mécanique, mélangeur, malaxé, battu, disperseur,
@@ -59,7 +59,7 @@ METHOD_VALUES = """
         cs: třepání, třepaný, třepaná, třepáním, po třepání, protřepaný, zkouška v láhvi;
     aerated =
         ASTM D892, ISO 6247, D892
-        en: air blown in, blowing, blown, aeration, sparged, sparging, gas diffuser, by air,
+        en: air blown in, blowing, blown, aeration, sparge, sparged, sparging, gas diffuser, by air,
             bubbling, air bubbled, blowing in air, after blowing, air injection, injection of air,
             air injected
         de: Luft eingeblasen, Einblasen, begast, Begasung, belüftet, Belüftung, durch Luft,
@@ -72,10 +72,19 @@ METHOD_VALUES = """
             insufflazione d'aria, iniezione d'aria
         pl: napowietrzanie, napowietrzany, napowietrzana, przedmuchiwanie, wdmuchiwanie powietrza,
             barbotaż, wtrysk powietrza
-        nl: lucht ingeblazen, inblazen, doorblazen, beluchting, belucht, inblazen van lucht,
+        nl: lucht ingeblazen, met lucht, luchtdoorstroming, inblazen, doorblazen, beluchting, belucht, inblazen van lucht,
             luchtinjectie
         cs: vhánění vzduchu, profukování, provzdušnění, provzdušněný, probublávání,
             vháněním vzduchu, vstřikování vzduchu;
+    not stated =
+        en: unstated, unknown, not told
+        de: unbekannt, nicht angegeben
+        fr: inconnu, non précisé
+        es: desconocido, no indicado
+        it: sconosciuto, non indicato
+        pl: nieznany, nie podano
+        nl: onbekend, niet vermeld
+        cs: neznámý, neuvedeno;
     poured =
         ASTM D1173, ISO 696, D1173
         en: pouring, by pouring, after pouring, poured from a height, falling stream, pour test
@@ -91,6 +100,7 @@ METHOD_VALUES = """
 ELAPSED_S = (
     density.ELAPSED_S
     + """
+    tick, ticks
     en: minutes [min], seconds [s], time after shaking, time since shaking, time after blowing, time after aeration,
         time after foaming, time after pouring, time since foaming, after shaking, after foaming,
         time of collapse, collapse time, settling time, decay time, minutes after shaking [min],
@@ -231,7 +241,7 @@ LIQUID_BEFORE = _before()
 LIQUID_HEIGHT_MM = (
     LIQUID_BEFORE
     + """
-    h liquid, h0, h l, h liq, I
+    h liquid, h0, h l, h liq, I, liq, liq level
     en: liquid height, height of liquid, initial height, initial liquid height, liquid level,
         height of the liquid, height without foam, paint height, height of paint, filling height,
         fill height, height before foaming, start height
@@ -255,7 +265,7 @@ LIQUID_HEIGHT_MM = (
 LIQUID_VOLUME_ML = (
     LIQUID_BEFORE
     + """
-    V liquid, V0, V l, V liq, Vl
+    V liquid, V0, V l, V liq, Vl, liq
     en: liquid volume, volume of liquid, initial volume, volume without foam, paint volume,
         volume of paint, filling volume, fill volume, sample volume, volume before foaming,
         test volume, volume of sample
@@ -307,7 +317,7 @@ TOTAL_VOLUME_ML = """
 """
 
 BESIDE = """
-    rpm, U/min, min-1, 1/min
+    rpm, U/min, min-1, 1/min, LED, lamp, contrast, frame, frame no, conf, confidence, intensity
     en: speed, stirring speed, stirring time, duration of stirring, strokes, air flow, air rate,
         flow rate, foam density, drained liquid, liquid drained, bubble size, appearance, density,
         viscosity, collapse, foam left, relative foam, room temperature, humidity, vessel,

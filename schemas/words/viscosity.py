@@ -74,7 +74,7 @@ METHOD_VALUES = """
 """
 
 STEP = """
-    en: step, segment, section, interval, ramp, part, phase, sweep, program step, direction, branch,
+    en: seg, step, segment, section, interval, ramp, part, phase, sweep, program step, direction, branch,
         stage, interval no, segment no, step no, interval name, curve
     de: Schritt, Abschnitt, Segment, Intervall, Rampe, Teil, Programmschritt, Richtung, Ast,
         Messabschnitt, Abschnitt Nr, Phase, Kurve
@@ -211,7 +211,7 @@ CUP = """
 _ISO_CUP = """
     ISO {0} mm = ISO {0}, ISO{0}, ISO {0}mm, ISO cup {0}, ISO cup {0} mm, ISO 2431 cup {0},
         ISO 2431 cup {0} mm, ISO 2431 no {0}, ISO 2431-{0}, ISO 2431 {0}, ISO flow cup {0} mm,
-        DIN EN ISO 2431 {0} mm, EN ISO 2431 {0} mm, DIN EN ISO 2431 cup {0}, ISO cup no {0},
+        DIN EN ISO 2431 {0} mm, EN ISO 2431 {0} mm, DIN EN ISO 2431 cup {0}, ISO cup no {0}, ISO 2431 cup no {0},
         ISO 2431 no {0} {0} mm, {0} mm wg ISO 2431, {0} mm nach ISO 2431, {0} mm selon ISO 2431,
         {0} mm según ISO 2431, {0} mm secondo ISO 2431, {0} mm volgens ISO 2431,
         {0} mm podle ISO 2431, {0} mm according to ISO 2431, {0} mm to ISO 2431,
@@ -387,7 +387,8 @@ RUNS = """
 """
 
 BESIDE = """
-    M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1
+    M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1, % FS, %FS, FS %, sensor %, giri/min, tr/min, U/min, obr/min, ot/min
+    thinner, thinner %, Verdünner, diluant, diluente, diluyente, rozcieńczalnik, verdunner, ředidlo
     en: torque, relative torque, torque %, speed, rotational speed, speed of rotation, rotation,
         spindle, bob, spindle no, normal force, normal stress, gap, gap width, deflection,
         deflection angle, strain, shear strain, deformation, point, point no, data point, no,

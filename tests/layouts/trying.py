@@ -25,7 +25,8 @@ from tiecoat.intake.checks.checker import checked_alone, remarks_in
 from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.keying import Keyer
-from tiecoat.intake.filing.rounds import Ids, Read, ids_of, with_ids
+from tiecoat.intake.filing.read import Read
+from tiecoat.intake.filing.rounds import Ids, ids_of, with_ids
 from tiecoat.intake.intake import by_file
 from tiecoat.intake.outcome import Outcome as Taken
 from tiecoat.intake.outcome import Teller

@@ -74,6 +74,7 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         ("elapsed_s", "temperature_c"): {"t"},
         # what the cup weighs, or whether the air was drawn off
         ("mass_empty_g", "state"): {"vide", "vacío", "vuoto"},
+        ("mass_full_g", "volume_cm3"): {"vol"},  # Dutch for full; the unit tells
     },
     "viscosity": {
         ("elapsed_s", "temperature_c"): {"t"},
@@ -86,7 +87,10 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
             *("niveau de mousse", "espuma", "nivel de espuma", "schiuma", "livello schiuma"),
             *("piana", "poziom piany", "schuim", "schuimniveau", "pěna", "hladina pěny"),
         },
-        ("liquid_height_mm", "liquid_volume_ml"): {*words_of(foam_words.LIQUID_BEFORE)},  # so too
+        ("liquid_height_mm", "liquid_volume_ml"): {
+            *words_of(foam_words.LIQUID_BEFORE),
+            "liq",
+        },  # so too
     },
     "film_thickness": {  # a number of it, or its value
         ("spot", "thickness_um"): {"reading", "lecture", "lectura", "lettura", "odczyt"}
@@ -212,7 +216,7 @@ def test_a_word_stands_for_one_column_only(kind: Kind) -> None:
 
 def test_keys_and_lines_that_are_no_data_have_words_of_their_own() -> None:
     """No word is both the panel and the batch; those of two times are told apart by their looks."""
-    assert len(SHARED) == 23
+    assert len(SHARED) == 29
     several_names = {word: names for word, names in meanings(SHARED).items() if len(names) > 1}
     assert several_names == {folded(word): names for word, names in BETWEEN.items()}
     for name, text in SHARED.items():
@@ -313,7 +317,8 @@ def test_nothing_is_divided_by_an_admittance_or_a_volume_of_zero() -> None:
     by = {one.needs: one.by for one in impedance.KIND.relations if one.gives == "z_real_ohm"}
     assert np.isnan(by["y_real_s", "y_imag_s"](none, none)).all()
     assert np.isnan(by["y_modulus_s", "phase_deg"](none, none)).all()
-    cup, sample, _ = density.KIND.relations
+    cup, sample, displaced, _ = density.KIND.relations
+    assert np.isnan(displaced.by(np.array([100.0]), none)).all()
     assert np.isnan(cup.by(np.array([300.0]), np.array([200.0]), none)).all()
     assert np.isnan(sample.by(np.array([100.0]), none)).all()
 
@@ -336,7 +341,10 @@ def test_a_complex_number_is_read_as_python_writes_it(value: complex) -> None:
 def test_a_density_comes_from_the_masses_of_the_full_and_the_empty_cup() -> None:
     """127.2 g in a cup of 100 cm³ are 1.272 g/cm³."""
     full, empty, volume = np.array([327.2]), np.array([200.0]), np.array([100.0])
-    cup, sample, expanded = density.KIND.relations
+    cup, sample, displaced, expanded = density.KIND.relations
     assert cup.by(full, empty, volume) == pytest.approx([1.272])
     assert sample.by(full - empty, volume) == pytest.approx([1.272])
+    assert displaced.by(np.array([14.129]), np.array([10.0123])) == pytest.approx(
+        [1.4112], abs=1e-4
+    )
     assert expanded.by(np.array([0.004])) == pytest.approx([0.002])

@@ -6,9 +6,8 @@ import hashlib
 import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import tzinfo
-from functools import partial
 from itertools import groupby
 from pathlib import Path
 from typing import Any, assert_never
@@ -16,7 +15,7 @@ from typing import Any, assert_never
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from tiecoat.archive.index.cache import Index, batch_of_panel, is_retracted, original_in
+from tiecoat.archive.index.cache import Index, is_retracted, original_in
 from tiecoat.archive.index.following import follow
 from tiecoat.archive.index.lacking import note_journal
 from tiecoat.archive.journal.records import OF_SEVERAL, Journal
@@ -39,27 +38,20 @@ from tiecoat.intake.filing.intents import begin
 from tiecoat.intake.filing.keying import Keyer
 from tiecoat.intake.filing.kinds import KindsAsFiled, NotFiled
 from tiecoat.intake.filing.look_alikes import LookAlikes
+from tiecoat.intake.filing.read import Read
+from tiecoat.intake.filing.registered import keyer_of
 from tiecoat.intake.held.assigned import Assigned, refile_command
 from tiecoat.intake.held.files import Held, drop_held, find_held, hold, write_held
 from tiecoat.intake.inboxes.again import TriedAgain
 from tiecoat.intake.outcome import FileStatus, Outcome
-from tiecoat.intake.workers.answers import Keys, Reading
+from tiecoat.intake.workers.answers import Keys
 from tiecoat.lab.settings import Lab
 from tiecoat.lab.shaping import digest_of, shaping, zones_of
-from tiecoat.reasons import FAULTS_KEPT, Fault, Reason
+from tiecoat.reasons import FAULTS_KEPT, Fault, Reason, once_each
 from tiecoat.remarks import summed
 
-
-@dataclass
-class Read:
-    """A read export that waits for its round; `rows` maps kind -> rows without batch and panel."""
-
-    entry: Entry
-    reading: Reading
-    rows: dict[str, pa.Table]
-
-
 NOTHING_REFUSED = NotFiled()
+NOBODY_SAYS = (Reason.NO_BATCH, Reason.NO_PANEL)
 IN = "every determination in it is in the archive already, with the same values"
 Ids = dict[str, tuple[str, str | None]]  # measurement -> batch, panel
 
@@ -86,7 +78,7 @@ class Filer:
         self._journal = Journal(lab)
         told = index.settings()
         self._store = Store(lab, index, zones_of(lab, told.values()))
-        self._keyer = Keyer(lab.settings.ids, partial(batch_of_panel, index))
+        self._keyer = keyer_of(lab, index)
         self._checker = Checker(lab, index)
         self._alikes = LookAlikes(index)
         self._continuing = Continuing(lab, index)
@@ -334,6 +326,8 @@ def ids_of(read: Read, keyer: Keyer) -> Ids:
         found, refused = found | again, [*refused, *against]
     if refused:
         each = [fault for _, error in refused for fault in error.faults]
+        if refused[0][1].reason in NOBODY_SAYS:  # of each row the same
+            each = [fault for fault, _ in once_each(each)]
         raise FileHeld(refused[0][1].reason, tuple(each[:FAULTS_KEPT]), len(each))
     return found
 

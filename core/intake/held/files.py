@@ -49,7 +49,7 @@ WAIT_FOR_REGISTER = frozenset({Reason.NO_BATCH, Reason.NOT_REGISTERED})
 WAIT_FOR_KIND = frozenset({Reason.KIND_CHANGED, Reason.KIND_GONE})
 WAIT = WAIT_FOR_REGISTER | WAIT_FOR_KIND  # and are tried again by themselves
 ASSIGN = {  # what is mended by an id, and how it is given
-    Reason.NO_BATCH: "--batch BATCH",
+    Reason.NO_BATCH: "--batch BATCH (of a chamber's record several, each with --batch)",
     Reason.NO_PANEL: "--panel PANEL",
     Reason.OTHER_BATCH: "--panel PANEL (or --batch BATCH)",
     Reason.OTHER_PANEL: "--panel PANEL",

@@ -10,7 +10,8 @@ from typing import Any
 class Keys:
     """Which measurement it is, and what it says of what it belongs to, as written.
 
-    `row` is its first row.
+    `row` is its first row. `shared` says that it may be of several batches at once, `called`
+    what it calls the batch beside its id.
     """
 
     measurement: str
@@ -21,6 +22,8 @@ class Keys:
     panel: str | None
     row: int | None
     sheet: str | None
+    shared: bool = False
+    called: str | None = None
 
 
 @dataclass(frozen=True)

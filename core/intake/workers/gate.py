@@ -103,6 +103,8 @@ def _keys(measurement: Measurement, kind: Kind, rows: NDArray[np.int32], name: s
         _text("panel", measurement.panel),
         int(rows[0]) if len(rows) else None,
         _text("sheet", measurement.sheet),
+        kind.shared,
+        _text("called", measurement.called),
     )
 
 
