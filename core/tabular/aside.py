@@ -10,23 +10,18 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import cleaned, is_ruler, is_unit, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_day
 from tiecoat.tabular.note_amounts import readings_in
-from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.seen import Allows, Known, Line, Sight, transposed
 from tiecoat.tabular.sight import look
-from tiecoat.tabular.title_parts import Title, parted
-from tiecoat.tabular.words import WordIndex
+from tiecoat.tabular.title_parts import parted
 
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _NAMED = 0.5  # share of its first cells that must be words of the trade
 _ENDS = ":=. "
-_UNITS: WordIndex[str] = WordIndex()
-_UNITS.add(listed(shared.UNIT), "unit")
 _WORD_FROM = 5  # letters that a title must begin with to be told by them
 _NUMBER = re.compile(r"[\s.#]*\d{1,2}$")
 _JOINED = re.compile(r"[;|\t]|\S\s{2,}\S|^\W*\d")  # a row of cells that another delimiter parts
@@ -45,7 +40,7 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
     rows = [cleaned(row) for row in grid.rows]
     if len(rows) > _ROWS_OF_TITLES:
         return None
-    titled = _with_units_in_titles(_from_the_titles(rows))
+    titled = _from_the_titles(rows)
     blocks = list(_blocks(titled, lambda name: known(name) and not summary(name), identity))
     if not blocks:
         return None
@@ -64,33 +59,6 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
         waiting, place = [], block.stop
     whole.below.extend(_lines(rows, grid, place, len(rows), len(rows)))
     return whole
-
-
-def _with_units_in_titles(rows: Sequence[list[Cell]]) -> list[list[Cell]]:
-    """Return rows with the unit of each behind its title, where a column of units stands beside it.
-
-    `Characteristic | Unit | RB-010 | RB-011`, as suppliers report.
-    """
-    head = next(
-        (n for n, row in enumerate(rows) if len(row) > 2 and _UNITS.knows(_title(row[1]))), None
-    )
-    if head is None or rows[head][0] == "":
-        return [*rows]
-    below = [row for row in rows[head + 1 :] if len(row) > 2]
-    if not all(row[1] == "" or is_unit(str(row[1])) for row in below):
-        return [*rows]
-    return [
-        row if n < head or len(row) < 3 else [_joined_unit(row, header=n == head), *row[2:]]
-        for n, row in enumerate(rows)
-    ]
-
-
-def _title(cell: Cell) -> Title:
-    return Title(str(cell), str(cell))
-
-
-def _joined_unit(row: Sequence[Cell], *, header: bool) -> Cell:
-    return row[0] if header or row[1] == "" else f"{row[0]} [{row[1]}]"
 
 
 def _from_the_titles(rows: Sequence[list[Cell]]) -> list[list[Cell]]:

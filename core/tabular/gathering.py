@@ -20,6 +20,7 @@ from tiecoat.tabular.told_entries import FileTable, ToldEntry
 _WORD = re.compile(r"[^\W\d_]{3,}")
 _NAME_AND_FIRST = re.compile(rf"(?P<name>[^\W\d][^:=\d]{{1,30}}?)\s*[:=]?\s+(?P<first>{NUMBER})")
 _BLANKS = re.compile(r"\s{2,}|\t")
+_MARK = re.compile(r"[^\W\d_][^:=]*[:=](?!\d\d)|\.{3,}")
 _TWO_PLACES = 3  # signs of a code of two places, such as B/C
 
 
@@ -127,8 +128,11 @@ class _Gatherer:
         """Return what the lines of a grid tell by name, begun anew where a name comes again; the rest."""
         records: list[dict[str, ToldEntry]] = [{}]
         headings: list[Line] = []
+        marked = 2 * sum(map(_is_marked, sight.below)) > len(sight.below)
         for line in sight.below:
             pairs = _listed(line) or once(told_in_line(line, self._known, sight.grid, every=True))
+            if marked and not _is_marked(line) and not any(self._known(name) for name, *_ in pairs):
+                pairs = []  # the title of a ticket
             if _is_row(line, pairs, sight.grid):
                 sight.orphans.append(line.row)
                 continue
@@ -188,6 +192,11 @@ def _listed(line: Line) -> list[tuple[str, Cell, str | None]]:
     if match is None or not more or not all(map(numberlike, more)):
         return []
     return [(match["name"], "; ".join([match["first"], *map(str, more)]), None)]
+
+
+def _is_marked(line: Line) -> bool:
+    """Tell whether a line parts a name from its value by a colon or the like, and is no clock time."""
+    return _MARK.search(line.text) is not None
 
 
 def _breaks_off(records: Sequence[Mapping[str, ToldEntry]]) -> bool:

@@ -11,6 +11,7 @@ from tiecoat.tabular.note_amounts import number_of_determination
 from tiecoat.tabular.seen import Known, Seen, SeenColumn
 
 _JOINTS = " ,;:/()[]–-_"
+_APART = " ,;:()[]"
 _NUMBER, _BESIDE = "no.", "beside it"  # the title of what is parted
 
 
@@ -34,7 +35,9 @@ def _parted(column: SeenColumn, ids: Sequence[re.Pattern[str]], closed: Known) -
     texts = [cell.strip() for cell in column.cells if isinstance(cell, str) and not is_empty(cell)]
     if len(texts) < len([cell for cell in column.cells if cell != ""]) or not texts:
         return [column]
-    if not all(" " in text or "_" in text or "/" in text for text in texts):
+    if not all(" " in text for text in texts):
+        return [column]
+    if any(look.fullmatch(text) for look in ids for text in texts):
         return [column]
     for look in ids:
         found = {text: _id_and_rest(look, text) for text in dict.fromkeys(texts)}
@@ -70,4 +73,7 @@ def _id_and_rest(look: re.Pattern[str], text: str) -> tuple[str, str] | None:
     (match,) = matches
     before, after = text[: match.start()].strip(_JOINTS), text[match.end() :].strip(_JOINTS)
     rest = before or after
+    beside = text[match.start() - 1 : match.start()] + text[match.end() : match.end() + 1]
+    if beside.strip(_APART):  # the id goes on: of a panel, and no batch
+        return None
     return (match[0], rest) if rest and not (before and after) else None

@@ -10,6 +10,7 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.seen import Line, Seen
 from tiecoat.tabular.title_parts import Title, parted
 
+_CONDITION = re.compile(r"\d\s?°\s?[CF]$")  # density at 20 °C, above g/ml
 _LISTED = re.compile(r"\s*[,;/+&]\s*|\s+")
 
 
@@ -41,7 +42,9 @@ class FileTable:
         found = []
         for column in self.seen.columns:
             title = parted(column.title)
-            if column.unit is not None and title.unit is None:
+            if column.unit is not None and _CONDITION.search(column.title):
+                title = Title(title.raw, title.raw, column.unit)
+            elif column.unit is not None and title.unit is None:
                 title = Title(title.raw, title.name, column.unit, title.turned, title.log)
             found.append(title)
         return found

@@ -5,17 +5,21 @@ No source: how laboratories write, from common practice.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 from lines_read import column, read_lines
 
+from tiecoat.dialect.delimited import Grid
 from tiecoat.errors import FileHeld
 from tiecoat.schemas.chamber_record import KIND as CHAMBER
 from tiecoat.schemas.density import KIND as DENSITY
 from tiecoat.schemas.foam import KIND as FOAM
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
+from tiecoat.tabular.id_cells import part_ids_from_words
 from tiecoat.tabular.reader import AnyTable
+from tiecoat.tabular.seen import Seen, SeenColumn
 
 READER = AnyTable({kind.name: kind for kind in (DENSITY, FOAM, VISCOSITY, CHAMBER)})
 
@@ -46,6 +50,17 @@ def test_a_batch_and_its_state_in_one_cell(tmp_path: Path) -> None:
     assert column(found, "state") == ["as mixed", "deaerated"]
     with pytest.raises(FileHeld):
         read_lines(READER, tmp_path / "e.csv", rows[0], rows[1], "K1-07 somehow;23;1.39", "x")
+
+
+def test_an_id_that_holds_another_is_not_parted(tmp_path: Path) -> None:
+    """K1-07 stands in K1-07.b2 and before a sign that goes on; nobody may cut it out."""
+    seen = Seen(Grid([], []), [SeenColumn("Panel", None, ["K1-07.b1", "K1-07.b2"])], 1, [])
+    ids = [re.compile(r"K\d-\d\d\.b\d"), re.compile(r"K\d-\d\d")]
+    part_ids_from_words(seen, ids, lambda text: True)
+    assert [column.cells for column in seen.columns] == [["K1-07.b1", "K1-07.b2"]]
+    seen.columns = [SeenColumn("Panel", None, ["K1-07_01 x", "K1-07_02 x"])]
+    part_ids_from_words(seen, ids, lambda text: True)
+    assert len(seen.columns) == 1
 
 
 def test_a_state_that_nobody_states(tmp_path: Path) -> None:
