@@ -203,6 +203,16 @@ def evaluate_in_parts(
         raise unknown
 
 
+def alone(archive: Readable, kind: str, batches: Sequence[str]) -> list[Sequence[str]]:
+    """Return the batches in groups, of which each can be evaluated as if its batches were alone.
+
+    Raises what `evaluate` does before it computes.
+    """
+    run = _request(archive, kind, None, None, untold)
+    size = TOGETHER if all(one.by_batch for one in run.evaluations) else 1
+    return [batches[at : at + size] for at in range(0, len(batches), size)]
+
+
 def evaluate(
     archive: Readable,
     kind: str,

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
-from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 
 from tiecoat.archive.journal.records import Journal
-from tiecoat.ask.evaluate import Readable, as_of_now, evaluate
+from tiecoat.ask.evaluate import Readable, alone, as_of_now, evaluate
 from tiecoat.ask.offered import offered_properties
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
@@ -25,6 +24,7 @@ from tiecoat.compare.recommendation import Recommendation, ranking_of, recommend
 from tiecoat.compare.selection import only_panels, unknown_kinds
 from tiecoat.compare.study import Study, load_study
 from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.evaluate.result import together
 from tiecoat.extend.loading import load_evaluations
 from tiecoat.intake.held.files import Held, list_held
 from tiecoat.lab.ids import canonical
@@ -211,9 +211,7 @@ def study_data(
         results[kind] = results_of(archive, kind, only, left_out, told)
     told("kinds", len(all_kinds), len(all_kinds))
     told("comparing", 0, 1)
-    rows = {
-        kind: as_of_now(archive, kind, of_batches(archive.read, kind, only)) for kind in all_kinds
-    }
+    rows = {kind: as_of_now(archive, kind, archive.read(kind, only or None)) for kind in all_kinds}
     panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
     compared = partial(
@@ -272,28 +270,20 @@ def _batches(archive: Archive, study: Study, register: pd.DataFrame) -> list[str
     return sorted(one for one in archive.batches() if one in asked)
 
 
-def of_batches(
-    read: Callable[..., pd.DataFrame], kind: str, only: Sequence[str] | None
-) -> pd.DataFrame:
-    if not only:
-        return read(kind)
-    return pd.concat([read(kind, batch=one) for one in only], ignore_index=True)
-
-
 def results_of(
     archive: Archive, kind: str, only: Sequence[str] | None, left_out: list[str], told: Told
 ) -> pd.DataFrame:
-    done, total = count(1), len(only or [kind])
-    told(f"evaluating {kind}", 0, total)
-
-    def read(kind: str, batch: str | None = None) -> pd.DataFrame:
-        found = evaluate(archive, kind, batch)
-        left_out.extend(found.left_out)
-        told(f"evaluating {kind}", next(done), total)
-        return found.table
-
+    """Return the results of some batches, each as if it were evaluated alone; of all for None."""
     try:
-        return of_batches(read, kind, only)
+        groups = alone(archive, kind, only) if only else [None]
+        tables = []
+        for done, group in enumerate(groups):
+            told(f"evaluating {kind}", done, len(groups))
+            found = evaluate(archive, kind, group)
+            left_out.extend(found.left_out)
+            tables.append(found.table)
+        told(f"evaluating {kind}", len(groups), len(groups))
+        return together(tables)
     except UnknownName as error:  # no evaluation of this kind; counts need none
         left_out.append(str(error))
         return pd.DataFrame(columns=["batch", "panel"])

@@ -93,6 +93,7 @@ def mean_of(values: ArrayLike, stated: float = math.nan, rounding: float = 0.0) 
     A single reading, and replicates that agree to the last digit and so tell nothing of their
     spread, have the stated standard uncertainty in place of s, not divided by the root of n. The
     rounding r stays however many there are: readings that scatter by less than a step share it.
+    Those that are equal may scatter as much as it hides: s is r there, too.
 
     Parameters
     ----------
@@ -115,7 +116,7 @@ def mean_of(values: ArrayLike, stated: float = math.nan, rounding: float = 0.0) 
     Examples
     --------
     >>> mean_of([1.0, 2.0, 3.0])
-    Estimate(value=2.0, standard_error=0.5773502691896258, freedom=2.0, n=3)
+    Estimate(value=2.0, standard_error=0.5773502691896258, freedom=2, n=3)
     """
     readings = np.asarray(values, dtype=float)
     if not len(readings):
@@ -123,9 +124,12 @@ def mean_of(values: ArrayLike, stated: float = math.nan, rounding: float = 0.0) 
     mean = float(readings.mean())
     spread = float(readings.std(ddof=1)) if len(readings) > 1 else 0.0
     if spread <= 1e-12 * abs(mean):  # nothing but the rounding of binary numbers
-        return Estimate(mean, math.hypot(stated, rounding), CERTAIN, len(readings))
+        hidden = rounding / math.sqrt(len(readings)) if len(readings) > 1 else 0.0
+        return Estimate(mean, math.hypot(stated, rounding, hidden), CERTAIN, len(readings))
     error = spread / math.sqrt(len(readings))
-    freedom = effective_freedom([(error, len(readings) - 1), (rounding, CERTAIN)])
+    freedom: float = len(readings) - 1
+    if rounding:
+        freedom = effective_freedom([(error, freedom), (rounding, CERTAIN)])
     return Estimate(mean, math.hypot(error, rounding), freedom, len(readings))
 
 

@@ -15,6 +15,7 @@ from scipy.special import betaincinv, chdtri
 
 from tiecoat.evaluate.estimate import CERTAIN, Estimate, NotDeterminable, t_factors
 from tiecoat.evaluate.grouping import Bools, Floats, RowGroups, Whole, numbered
+from tiecoat.evaluate.statistics.rounding import steps_of
 from tiecoat.evaluate.statistics.stereology import ratios
 from tiecoat.wording import counted
 
@@ -196,7 +197,8 @@ def spread(values: ArrayLike, panels: ArrayLike, what: str) -> Found:
     .. math:: s \sqrt{(n-1) / \chi^2_{0.975}} \;\text{to}\; s \sqrt{(n-1) / \chi^2_{0.025}}, \qquad
         u(s) \approx s / \sqrt{2 (n-1)}
 
-    Readings of several panels are not independent of each other, so that neither would hold.
+    Readings of several panels are not independent of each other, so that neither would hold. Where
+    s is within the step in which they were read, they may scatter less by any factor: from 0.
 
     Raises
     ------
@@ -217,12 +219,13 @@ def spreads(values: Floats, panels: Whole, groups: RowGroups, what: str) -> Many
             np.where(one, deviation * np.sqrt((n - 1) / chdtri(n - 1, tail)), math.nan)
             for tail in (0.025, 0.975)
         )
+        hidden = one & (deviation <= steps_of(values, groups))
+    low = np.where(hidden, 0.0, low)
     pairs = zip(n.tolist(), groups.distinct(panels).tolist(), strict=True)
     method = [f"of {counted(size, what)} on {counted(several, 'panel')}" for size, several in pairs]
-    method = [
-        f"{words}; interval by chi-squared" if is_one else words
-        for words, is_one in zip(method, one, strict=True)
-    ]
+    how = np.where(one, "; interval by chi-squared", "")
+    how = np.where(hidden, "; interval by chi-squared, from 0 within a step of the readings", how)
+    method = [words + more for words, more in zip(method, how.tolist(), strict=True)]
     return without_flags(deviation, error, (low, high), method, reason)
 
 

@@ -16,6 +16,7 @@ from tiecoat.evaluate.statistics.rounding import rounding_error, step_of
 from tiecoat.wording import duration_words
 
 AIR_G_CM3 = 0.0012  # moist air at 23 °C and 101 kPa is 0.00119
+SAME = 1e-9  # of a density: what readings differ by less is the rounding of binary numbers
 AIR_FREE, WATER = "deaerated", "water"
 RESTED = "rested"
 AIRY = ("as mixed", RESTED)
@@ -225,6 +226,11 @@ def with_expansion(one: Reduced, choices: DensityChoices) -> Estimate:
     return Estimate(one.density.value, math.hypot(own, by_heat), freedom, one.density.n)
 
 
+def rounding_of(readings: Sequence[Filling]) -> float:
+    """Return the standard uncertainty of densities by the steps in which they were read."""
+    return rounding_error(step_of([one.density_g_cm3 for one in readings]))
+
+
 def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list[Reduced]:
     """Return the mean density of each state of one batch, by time at rest; unknown times come last.
 
@@ -244,7 +250,7 @@ def reduced_states(readings: Sequence[Filling], choices: DensityChoices) -> list
     for one in readings:
         known = math.isfinite(one.elapsed_s)
         groups.setdefault((not known, one.elapsed_s if known else 0.0, one.state), []).append(one)
-    rounding = rounding_error(step_of([one.density_g_cm3 for one in readings]))
+    rounding = rounding_of(readings)
     return [
         _reduced(state, math.nan if unknown else elapsed_s, group, rounding, choices)
         for (unknown, elapsed_s, state), group in sorted(groups.items(), key=lambda each: each[0])

@@ -23,12 +23,11 @@ from tiecoat.evaluate.statistics.decays import (
     p_of_better,
 )
 from tiecoat.evaluate.statistics.least_squares_one import Floats
-from tiecoat.evaluate.wet_paint.air import AIR_G_CM3, AIRY, Reduced, entrapped_air
+from tiecoat.evaluate.wet_paint.air import AIR_G_CM3, AIRY, SAME, Reduced, entrapped_air
 
 LEAST_TIMES = 3
 TO_NOTHING = "first-order decay while the paint rests"
 TO_PLATEAU = "first-order decay to a plateau while the paint rests"
-SAME = 1e-9  # of a density: what readings differ by less is the rounding of binary numbers
 LACK_OF_FIT = 0.05  # below this p, the model does not describe the decay
 
 

@@ -9,10 +9,17 @@ from dataclasses import replace
 import pandas as pd
 
 from tiecoat.contract.choices import Choices, DensityChoices
-from tiecoat.evaluate.estimate import Estimate, NotDeterminable
+from tiecoat.evaluate.estimate import (
+    CERTAIN,
+    Estimate,
+    NotDeterminable,
+    effective_freedom,
+    pooled,
+)
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.wet_paint.air import (
     AIRY,
+    SAME,
     WATER,
     Filling,
     Reduced,
@@ -24,6 +31,7 @@ from tiecoat.evaluate.wet_paint.air import (
     left_out_words,
     readings_by_batch,
     reduced_states,
+    rounding_of,
     with_expansion,
 )
 from tiecoat.evaluate.wet_paint.air_decay import tell_decay
@@ -75,28 +83,40 @@ def _tell_batch(
         ledger.add("density_mean", "g/cm3", keys, why, flags=flags)
         ledger.add("entrapped_air", "%", keys, why, flags=flags)
         return
-    _tell_readings(ledger, batch, rows, choices)
+    _tell_readings(ledger, batch, rows, states, choices)
     for one in states:
         _tell_mean(ledger, keys, one, choices, flags)
     _tell_air(ledger, batch, states, choices)
 
 
 def _tell_readings(
-    ledger: Ledger, batch: str, readings: Sequence[Filling], choices: DensityChoices
+    ledger: Ledger,
+    batch: str,
+    readings: Sequence[Filling],
+    states: Sequence[Reduced],
+    choices: DensityChoices,
 ) -> None:
+    """Enter each reading, with the scatter of the repeats of its batch where nothing is stated."""
     density = at_reference(
         [one.density_g_cm3 for one in readings],
         [one.temperature_c for one in readings],
         choices.reference_temperature_c,
         choices.expansion_per_k,
     )
+    rounding = rounding_of(readings)
+    spread, freedom = pooled([one.readings for one in states])
     for one, value in zip(readings, density.tolist(), strict=True):
-        error, flags = _uncertainty(one.uncertainty_g_cm3, choices)
+        error, flags = _uncertainty(one.uncertainty_g_cm3, rounding, choices)
+        of_one = Estimate(value, error)
+        if flags and spread > SAME * value:
+            parts = [(spread, freedom), (rounding, CERTAIN)]
+            of_one = Estimate(value, math.hypot(spread, rounding), effective_freedom(parts))
+            flags = ""
         ledger.add(
             "density",
             "g/cm3",
             {"batch": batch, "measurement": one.measurement},
-            Estimate(value, error),
+            of_one,
             condition=in_words(one.state, one.elapsed_s),
             method=f"at {choices.reference_temperature_c:g} °C",
             flags=flags,
@@ -176,6 +196,7 @@ def _not_negative(
 def _check_by_water(
     ledger: Ledger, batch: str, water: Sequence[Filling], choices: DensityChoices
 ) -> None:
+    rounding = rounding_of(water)
     for one in water:
         found: Estimate | NotDeterminable
         flags, at = "", f"{one.temperature_c:g} °C"
@@ -184,7 +205,7 @@ def _check_by_water(
                 at = ""
                 raise NotDeterminable("no temperature stated")
             true = float(water_density_kg_m3(one.temperature_c)) / 1000
-            error, flags = _uncertainty(one.uncertainty_g_cm3, choices)
+            error, flags = _uncertainty(one.uncertainty_g_cm3, rounding, choices)
             found = Estimate(one.density_g_cm3 - true, error)
             if abs(found.value) > choices.water_tolerance_g_cm3:
                 tolerance = f"{choices.water_tolerance_g_cm3:g} g/cm3"
@@ -202,10 +223,10 @@ def _check_by_water(
         )
 
 
-def _uncertainty(stated: float, choices: DensityChoices) -> tuple[float, str]:
+def _uncertainty(stated: float, rounding: float, choices: DensityChoices) -> tuple[float, str]:
     if math.isfinite(stated):
         return stated, ""
-    return choices.uncertainty_g_cm3, "uncertainty assumed"
+    return math.hypot(choices.uncertainty_g_cm3, rounding), "uncertainty assumed"
 
 
 def _mean_of(one: Reduced) -> str:

@@ -65,8 +65,19 @@ def test_each_angle_has_its_own_mean() -> None:
     spread = table[table["quantity"] == "gloss_sd"]
     assert len(spread) == 5
     first = spread[(spread["panel"] == "RB-014-1") & (spread["condition"] == "60 deg")].iloc[0]
-    ends = [math.sqrt(2 / chi2.ppf(share, 2)) for share in (0.975, 0.025)]  # of s = 1, n = 3
-    assert [first["low"], first["high"]] == pytest.approx(ends)
+    high = math.sqrt(2 / chi2.ppf(0.025, 2))  # of s = 1, n = 3
+    assert [first["low"], first["high"]] == pytest.approx([0, high])  # s is within a step, 1 GU
+
+
+@pytest.mark.parametrize(("tenth", "is_hidden"), [(0.0, True), (0.1, False)])
+def test_a_scatter_within_a_step_of_the_readings_may_be_any_smaller(
+    tenth: float, is_hidden: bool
+) -> None:
+    """60, 60, 61 come of readings to 1 GU that scatter by 0.2; of readings to 0.1 they do not."""
+    table = evaluated(read([60.0, 60.0 + tenth, 61.0]))
+    (spread,) = table[(table["quantity"] == "gloss_sd") & (table["panel"] != "")].to_dict("records")
+    assert (spread["low"] == 0) is is_hidden
+    assert spread["method"].endswith("from 0 within a step of the readings") is is_hidden
 
 
 @pytest.mark.parametrize(

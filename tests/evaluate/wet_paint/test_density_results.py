@@ -70,6 +70,20 @@ def test_densities_that_were_read_coarsely_are_known_no_better(readings: list[fl
     assert mean["low"] <= 1.405
     assert mean["high"] >= 1.415
     assert mean["standard_error"] >= 0.01 / math.sqrt(12)
+    for _, one in table[table["quantity"] == "density"].iterrows():
+        assert one["low"] <= one["value"] - 0.005
+        assert one["high"] >= one["value"] + 0.005
+
+
+def test_repeats_of_a_batch_tell_how_good_each_reading_is() -> None:
+    """Where nothing is stated, their scatter counts for each, and nothing is assumed."""
+    rows = [("as mixed", 0.0, 23.0, density) for density in (1.4003, 1.4023, 1.4043)]
+    table = evaluated(density_rows([*rows, (*FREE, 1.4403)]))
+    readings = table[table["quantity"] == "density"]
+    assert readings["standard_error"].tolist() == pytest.approx([0.002] * 4, rel=1e-3)
+    assert set(readings["flags"]) == {""}
+    stated = evaluated(density_rows(rows, uncertainty=0.01))
+    assert set(stated[stated["quantity"] == "density"]["standard_error"]) == {0.01}
 
 
 def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_decay() -> None:
