@@ -31,7 +31,20 @@ def unit_said(found: Attempt, place: int, title: Title) -> str | None:
         return title.unit
     if is_unit_title(title.raw):
         return title.raw.strip("[]() ")
+    if _are_newtons(found, place, title):
+        return "N"
     return found.contents[place].numbers.unit if found.contents[place].is_numeric else None
+
+
+def _are_newtons(found: Attempt, place: int, title: Title) -> bool:
+    """Tell whether N is the unit newton: of a column that counts nothing beside one that is titled by its unit."""
+    content = found.contents[place]
+    return (
+        title.raw.strip("[]() ") == "N"
+        and content.is_numeric
+        and not content.counts
+        and any(is_unit_title(other.raw) for other in found.titles)
+    )
 
 
 def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordFit) -> bool:

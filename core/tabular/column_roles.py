@@ -120,7 +120,8 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         and not any(role.type == "time" for role, _ in fits)
     ):
         yield roles["clock"], WordFit(BY_UNIT, 0)
-    if not fits and content.is_numeric and (unit := unit_said(found, place, title)):
+    by_unit = not fits or title.raw.strip("[]() ") == "N"  # which is a word for a number too
+    if by_unit and content.is_numeric and (unit := unit_said(found, place, title)):
         for role in roles.values():
             if (
                 role.sort in ("column", "source")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
+from tiecoat.tabular.cell_looks import is_ruler
 from tiecoat.tabular.day_order import DatesTold
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.gathering import gathered
@@ -33,6 +34,8 @@ _PART = re.compile(r"[;,]|:\s")
 _PHRASE_ENDS = re.compile(r"[;|]|,\s")
 _LEGEND = re.compile(r"(?P<letters>[^\W\d]{1,3})\s*[=:–]\s*(?P<meaning>[^\W\d][^=]{4,60})")
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]++(?!\d))?")
+_NOUN_IN = re.compile(r"(?P<noun>[^\W\d_]{4,})\s(?:in|en|em|w|v|ve)\s(?P<unit>[^\s,;:()]+)")
+_NOUN_FROM = 3  # letters of it without its ending
 SpokenIn = Callable[[Iterable[str], Iterable[str]], str]
 
 
@@ -184,6 +187,18 @@ class File:
         return found
 
     @cached_property
+    def _units_of_nouns(self) -> dict[str, set[str]]:
+        """The units that lines such as `heights in mm, time in min after mixing` give, by the bare noun."""
+        found: dict[str, set[str]] = {}
+        for line in (line for sight in self.sights for line in sight.lines):
+            told = [match for part in _PART.split(line.text) for match in _NOUN_IN.finditer(part)]
+            for match in told if len(told) > 1 else ():
+                noun = re.sub("(?:e?s|en|e|n)$", "", bare(match["noun"]))
+                if len(noun) >= _NOUN_FROM and plain_unit(match["unit"]) not in (None, ""):
+                    found.setdefault(noun, set()).add(match["unit"])
+        return found
+
+    @cached_property
     def _told_units(self) -> set[tuple[str, str]]:
         lines = [line for sight in self.sights for line in sight.lines]
         texts = [line.text for line in lines]
@@ -209,7 +224,10 @@ class File:
 
     def with_listed_unit(self, title: Title) -> Title:
         """Return a title with the unit that a line of the file lists for it, if it has none."""
-        units = self.listed_units.get(bare(title.name), set())
+        name = bare(title.name)
+        units = self.listed_units.get(name, set()) or {
+            unit for noun, several in self._units_of_nouns.items() if noun in name for unit in several
+        }
         return replace(title, unit=min(units)) if title.unit is None and len(units) == 1 else title
 
     def mentions(self, unit: str) -> dict[str, list[Line]]:
@@ -239,7 +257,9 @@ def _of_the_top(first: FileTable, table: FileTable, known: Known) -> Iterator[To
     own = {told.title.name for told in table.entries if known(told.title.name)}
     grid = first.seen.grid
     filled = {
-        n for n, cells in zip(grid.numbers, grid.rows, strict=True) if any(c != "" for c in cells)
+        n
+        for n, cells in zip(grid.numbers, grid.rows, strict=True)
+        if (said := [c for c in cells if c != ""]) and not is_ruler(said)
     }
     paragraph = 0
     before: int | None = None

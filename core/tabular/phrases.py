@@ -27,6 +27,7 @@ _BEHIND = re.compile(
     rf"(?P<name>[^\d:=]{{2,60}}?)(?:{_JOINT})(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})?(?:\s.*)?"
 )
 _BEFORE = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})\s+(?P<name>[^\d:=]{{3,60}})")
+_TOLERANCE = re.compile(r"(?<=\d)\s?(?:\+\s?/\s?-|\+-)\s?\d+(?:[.,]\d+)?")
 _MONTH = re.compile(r"(?:0?[1-9]|1[0-2])\.(?:19|20)\d\d")
 _ALONE = re.compile(rf"(?:.*\s)?(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})")
 
@@ -62,8 +63,8 @@ def phrases(text: str) -> Iterator[Phrase]:
 
 
 def without_about(text: str) -> str:
-    """Return a text without words that say of a number that it is rounded: ca. 104 µm, ~104 µm."""
-    return _ABOUT.sub("", text)
+    """Return a text without what says how exact a number is: ca. 104 µm, ~104 µm, 23 +/- 0.5 °C."""
+    return _TOLERANCE.sub("", _ABOUT.sub("", text))
 
 
 def _begins_code(match: re.Match[str]) -> bool:

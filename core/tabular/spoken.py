@@ -10,6 +10,7 @@ from tiecoat.dialect.numbers import number
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.phrases import without_about
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT
@@ -222,6 +223,7 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
 
 def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
     """Yield the amounts of a role that a text speaks of, in its unit."""
+    text = without_about(text)
     allowed = found.lexicon.allowed(role.name)
     low, high = found.lexicon.bounds(role.name)
     for match, value in _amounts(found, role, text):
@@ -248,7 +250,7 @@ def _speaks_of(found: Attempt, role: Role, text: str) -> bool:
 def amounts_in(found: Attempt, role: Role, text: str) -> Iterator[tuple[float, str]]:
     """Yield the amounts of a text in a unit like that of a role, in its unit and as written."""
     low, high = found.lexicon.bounds(role.name)
-    for match, value in _amounts(found, role, text):
+    for match, value in _amounts(found, role, without_about(text)):
         if low <= value <= high:
             yield value, match[0]
 

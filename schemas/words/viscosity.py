@@ -209,7 +209,7 @@ CUP = """
 """
 
 _ISO_CUP = """
-    ISO {0} mm = ISO {0}, ISO{0}, ISO {0}mm, ISO cup {0}, ISO cup {0} mm, ISO 2431 cup {0},
+    ISO {0} mm = ISO {0}, ISO{0}, ISO {0}mm, ISO cup {0}, ISO cup {0} mm, ISO 2431 cup {0}, ISO 2431 cup no {0},
         ISO 2431 cup {0} mm, ISO 2431 no {0}, ISO 2431-{0}, ISO 2431 {0}, ISO flow cup {0} mm,
         DIN EN ISO 2431 {0} mm, EN ISO 2431 {0} mm, DIN EN ISO 2431 cup {0}, ISO cup no {0}, ISO 2431 cup no {0},
         ISO 2431 no {0} {0} mm, {0} mm wg ISO 2431, {0} mm nach ISO 2431, {0} mm selon ISO 2431,
