@@ -226,7 +226,10 @@ class File:
         """Return a title with the unit that a line of the file lists for it, if it has none."""
         name = bare(title.name)
         units = self.listed_units.get(name, set()) or {
-            unit for noun, several in self._units_of_nouns.items() if noun in name for unit in several
+            unit
+            for noun, several in self._units_of_nouns.items()
+            if noun in name
+            for unit in several
         }
         return replace(title, unit=min(units)) if title.unit is None and len(units) == 1 else title
 

@@ -18,9 +18,10 @@ from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
-_NAME_AND_FIRST = re.compile(rf"(?P<name>[^\W\d][^:=\d]{{1,30}}?)\s*[:=]?\s+(?P<first>{NUMBER})")
-_BLANKS = re.compile(r"\s{2,}|\t")
 _MARK = re.compile(r"[^\W\d_][^:=]*[:=](?!\d\d)|\.{3,}")
+_NAME_AND_READINGS = re.compile(
+    rf"(?P<name>[^\W\d][^:=\d]{{1,30}}?)\s*[:=]?\s+(?P<readings>{NUMBER}(?:\s{{2,}}{NUMBER})+)"
+)
 _TWO_PLACES = 3  # signs of a code of two places, such as B/C
 
 
@@ -187,11 +188,10 @@ class _Gatherer:
 
 def _listed(line: Line) -> list[tuple[str, Cell, str | None]]:
     """Return the name and the readings of a line that lists some: `READINGS 48.6  47.8  49.1`."""
-    first, *more = line.cells if len(line.cells) > 1 else _BLANKS.split(str(line.cells[0]).strip())
-    match = _NAME_AND_FIRST.fullmatch(str(first))
-    if match is None or not more or not all(map(numberlike, more)):
+    match = _NAME_AND_READINGS.fullmatch("  ".join(map(str, line.cells)).strip())
+    if match is None:
         return []
-    return [(match["name"], "; ".join([match["first"], *map(str, more)]), None)]
+    return [(match["name"], "; ".join(match["readings"].split()), None)]
 
 
 def _is_marked(line: Line) -> bool:

@@ -1,0 +1,322 @@
+"""What instruments print and log: marked lines, names and values in a line, blocks, units apart.
+
+No source: how instruments write their memories, from common practice.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from lines_read import column, read_lines
+
+from tiecoat.errors import FileHeld
+from tiecoat.plugin import Measurement
+from tiecoat.schemas.density import KIND as DENSITY
+from tiecoat.schemas.film_thickness import KIND as FILM
+from tiecoat.schemas.foam import KIND as FOAM
+from tiecoat.schemas.gloss import KIND as GLOSS
+from tiecoat.schemas.impedance import KIND as IMPEDANCE
+from tiecoat.schemas.pull_off import KIND as PULL_OFF
+from tiecoat.schemas.viscosity import KIND as VISCOSITY
+from tiecoat.tabular.reader import AnyTable
+
+KINDS = (DENSITY, FILM, FOAM, GLOSS, IMPEDANCE, PULL_OFF, VISCOSITY)
+READER = AnyTable({kind.name: kind for kind in KINDS})
+FAILED = ("cohesive coat 1", "cohesive coat 1", "glue 20 %, cohesive coat 1 80 %")
+
+
+def read(folder: Path, *lines: str, name: str = "memory.txt") -> list[Measurement]:
+    """Return what is read of a text with these lines."""
+    return read_lines(READER, folder / name, *lines)
+
+
+def panels(found: list[Measurement]) -> list[str | None]:
+    """Return the panel of each row of film thickness, as it is kept in capitals or not."""
+    told = [(one.panel, row) for one in found for row in one.columns["thickness_um"]]
+    return [panel.upper() if panel else panel for panel, _ in told]
+
+
+@pytest.mark.parametrize("mark", ["*", "$", "#", "%"])
+def test_marked_lines_between_readings_say_whose_the_next_are(tmp_path: Path, mark: str) -> None:
+    """However many delimiters they have, they are no rows; a word says which holds the titles."""
+    found = read(
+        tmp_path,
+        f"{mark}GAUGE;T-9;SN 17",
+        f"{mark}HDR;Pt;Thickness/um;Probe type",
+        f"{mark}SET;1;K7-01.b1;2026-04-14 09:12",
+        "1;141;A",
+        "2;139;A",
+        f"{mark}END;N=2;AV=140.0;SD=1.4",
+        f"{mark}SET;2;K7-01.b2;2026-04-14 09:20",
+        "1;152;A",
+        "2;155;A",
+        f"{mark}END;N=2;AV=153.5;SD=2.1",
+    )
+    assert column(found, "thickness_um") == [141.0, 139.0, 152.0, 155.0]
+    assert panels(found) == ["K7-01.B1"] * 2 + ["K7-01.B2"] * 2
+
+
+def test_marked_names_and_values_count_for_the_table_below(tmp_path: Path) -> None:
+    """With a unit behind the value, too."""
+    found = read(
+        tmp_path,
+        "$LOT;K7-01",
+        "$BATH;22.5;degC",
+        "$MADE;stirred",
+        "time (s);foam height (mm)",
+        "0;31.5",
+        "30;20.5",
+    )
+    assert [one.batch for one in found] == ["K7-01"]
+    assert column(found, "foam_height_mm") == [31.5, 20.5]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "{n:03d}|panel={id}|dolly=20.0mm|strength={value}MPa|failure={failed}",
+        "{n:03d};panel={id};dolly=20.0mm;strength={value}MPa;failure={failed}",
+    ],
+)
+def test_lines_of_names_and_values_are_the_rows_of_a_table(tmp_path: Path, line: str) -> None:
+    """The names are its titles, and each cell has its unit."""
+    told = [("K7-01.b1", 5.5, "B"), ("K7-01.b1", 6.25, "B"), ("K7-01.b2", 7.0, "A/B")]
+    rows = [
+        line.format(n=n, id=panel, value=value, failed=failed)
+        for n, (panel, value, failed) in enumerate(told, 1)
+    ]
+    found = read(tmp_path, "** pull-off unit, memory of 14.04.2026 **", *rows, "** 3 tests **")
+    assert column(found, "strength_mpa") == [5.5, 6.25, 7.0]
+    assert column(found, "dolly_diameter_mm") == [20.0] * 3
+
+
+def test_a_line_that_lacks_a_name_of_a_log_holds_it(tmp_path: Path) -> None:
+    """What was cut off is not left out without a word."""
+    rows = [f"panel=K7-01.b1|dolly=20mm|strength={n}.5MPa|failure=B" for n in (5, 6, 7)]
+    with pytest.raises(FileHeld):
+        read(tmp_path, "pull-off", *rows, "panel=K7-01.b1|dolly=20mm|strength=8.5MPa")
+
+
+def test_titles_that_are_only_units_say_what_stands_below_them(tmp_path: Path) -> None:
+    """1/s is a rate and no time, and min:s runs along a sweep and is no time of day."""
+    found = read(
+        tmp_path,
+        "Sample: K7-01",
+        "Run date: 2026-04-23 15:48",
+        "pt,min:s,cP,dyn/cm²,1/s,°C",
+        "1,00:30,8800,74.8,0.850,23.1",
+        "2,01:30,5206,88.5,1.700,23.1",
+        "3,02:30,3262,110.9,3.400,23.0",
+    )
+    assert column(found, "viscosity_pa_s") == pytest.approx([8.8, 5.206, 3.262])
+    assert column(found, "shear_stress_pa") == pytest.approx([7.48, 8.85, 11.09])
+    assert column(found, "shear_rate_per_s") == pytest.approx([0.85, 1.7, 3.4])
+    assert column(found, "temperature_c") == [23.1, 23.1, 23.0]
+    assert column(found, "elapsed_s") == [30.0, 90.0, 150.0]
+
+
+@pytest.mark.parametrize(
+    ("unit", "values", "um"),
+    [
+        (["um"] * 3, ["141.5", "139.0", "152.0"], [141.5, 139.0, 152.0]),
+        (["mil"] * 3, ["5.00", "6.00", "5.50"], [127.0, 152.4, 139.7]),
+        (["um", "mil", "um"], ["141.5", "6.00", "152.0"], [141.5, 152.4, 152.0]),
+    ],
+)
+def test_a_column_of_units_counts_for_the_numbers_before_it(
+    tmp_path: Path, unit: list[str], values: list[str], um: list[float]
+) -> None:
+    """One unit for all, or each behind its number."""
+    rows = [f"{n};K7-01.b1;{v};{u}" for n, (v, u) in enumerate(zip(values, unit, strict=True), 1)]
+    found = read(tmp_path, "film: dry, thickness", "No;Panel;Reading;Unit", *rows)
+    assert column(found, "thickness_um") == pytest.approx(um)
+
+
+@pytest.mark.parametrize(
+    ("told", "title"),
+    [
+        ("Units: psi", "Peak"),
+        ("Dolly size: 20 mm\tUnit: psi\tRate: 90 psi/s", "Peak"),
+        ("PULLER  LOG 3      UNIT psi", "Max"),
+        ("Einheit psi", "Spitzenwert"),
+    ],
+)
+def test_a_unit_above_says_what_a_peak_is(tmp_path: Path, told: str, title: str) -> None:
+    """In psi it is a strength, though a peak may be one of force."""
+    rows = [
+        f"{n}\tK7-01.b1\t{psi}\t{failed}"
+        for n, (psi, failed) in enumerate(zip((900, 1000, 950), FAILED, strict=True), 1)
+    ]
+    found = read(
+        tmp_path,
+        "Adhesion tester memory",
+        told,
+        "Dolly: 20 mm",
+        "",
+        f"No\tPanel\t{title}\tFailure",
+        *rows,
+    )
+    # 1 psi = 6894.757 Pa (NIST SP 811, appendix B)
+    expected = [psi * 6894.757e-6 for psi in (900, 1000, 950)]
+    assert column(found, "strength_mpa") == pytest.approx(expected, rel=1e-6)
+
+
+def test_capitals_of_an_old_viscometer_are_units(tmp_path: Path) -> None:
+    """DYN/CM2 is a tenth of a pascal."""
+    found = read(
+        tmp_path,
+        "LOT,RATE(1/S),STRESS(DYN/CM2),VISC(CP),TEMP(C)",
+        "K7-01,2.58,97.4,3775,23.1",
+        "K7-01,6.45,134.8,2089,23.0",
+    )
+    assert column(found, "shear_stress_pa") == pytest.approx([9.74, 13.48])
+
+
+def test_nouns_and_their_units_in_a_line_count_for_titles_made_of_them(tmp_path: Path) -> None:
+    """Heights in mm is of the height of the foam and of the liquid."""
+    found = read(
+        tmp_path,
+        "Rührtest, 1500 U/min",
+        "A. Weber   22.04.2026      Höhen in mm, Zeit in min nach dem Rühren",
+        "",
+        "Charge     Zeit   Schaumhöhe   Flüssigkeitshöhe",
+        "K7-01         0         24,5               67,5",
+        "K7-01         1         20,6               67,9",
+        "K7-01         3         14,6               68,5",
+    )
+    assert column(found, "elapsed_s") == [0.0, 60.0, 180.0]
+    assert column(found, "foam_height_mm") == [24.5, 20.6, 14.6]
+
+
+def test_blocks_of_names_with_readings_in_a_line_are_a_row_for_each(tmp_path: Path) -> None:
+    """What sums them up below is none of them."""
+    block = (
+        "SPECIMEN  K7-01.b{n}",
+        "ANGLE     60 deg",
+        "READINGS  48.{n}  47.8  49.1",
+        "AVG       48.3",
+        "DEV       0.7",
+    )
+    lines = [line.format(n=n) for n in (1, 2) for line in (*block, "")]
+    found = read(tmp_path, "GLOSS PRINTER", "DATE 2026-06-01", "", *lines)
+    assert column(found, "gloss_gu") == [48.1, 47.8, 49.1, 48.2, 47.8, 49.1]
+    assert column(found, "angle_deg") == [60.0] * 6
+
+
+def test_lines_of_statistics_below_readings_are_no_rows(tmp_path: Path) -> None:
+    """The last of them as little as the others."""
+    lines = []
+    for n in (1, 2):
+        lines += [f"SET {n}  K7-01.b{n}  DFT  25.03.2026", "  160  163  168", "  161  167  172"]
+        lines += ["  N 6   MEAN 165.2   SD 4.3   MIN 160   MAX 172", ""]
+    found = read(tmp_path, "MEMORY   PROBE F1   UNIT um", "", *lines)
+    assert column(found, "thickness_um") == [160.0, 163.0, 168.0, 161.0, 167.0, 172.0] * 2
+
+
+def test_grids_of_letters_and_numbers_are_places_of_a_panel(tmp_path: Path) -> None:
+    """Row by row, each panel from one."""
+    grid = ("\tA\tB\tC", "1\t120.3\t125.4\t120.6", "2\t124.4\t122.6\t120.7")
+    found = read(
+        tmp_path,
+        "Dry film thickness map, µm",
+        "",
+        "Panel K7-01.b1",
+        *grid,
+        "",
+        "Panel K7-01.b2",
+        *grid,
+    )
+    assert column(found, "thickness_um") == [120.3, 125.4, 120.6, 124.4, 122.6, 120.7] * 2
+    assert column(found, "spot") == [1.0, 2.0, 3.0, 4.0, 5.0, 6.0] * 2
+
+
+def test_determinations_numbered_in_brackets_are_rows_each(tmp_path: Path) -> None:
+    """The first of them is in no unit of one."""
+    block = ("Lot ....: {lot}", "State ....: as mixed", "Temperature ....: 23.0 °C")
+    values = ("Density (1) ..: 1.31{n} g/ml", "Density (2) ..: 1.30{n} g/ml")
+    lines = [
+        line.format(lot=lot, n=n)
+        for n, lot in enumerate(("K7-01", "K7-02"), 1)
+        for line in (*block, *values, "")
+    ]
+    found = read(tmp_path, "Test report 88, pycnometer", "", *lines)
+    assert column(found, "density_g_cm3") == pytest.approx([1.311, 1.301, 1.312, 1.302])
+
+
+def test_tests_named_before_their_values_are_told_apart(tmp_path: Path) -> None:
+    """`Test 1 – strength` is the strength of the first test."""
+    found = read(
+        tmp_path,
+        "Pull-off; dollies 20 mm",
+        "Panel;K7-01.b1;K7-01.b2",
+        "Test 1 – strength (MPa);7.54;8.12",
+        "Test 1 – failure;100 % B;100 % B",
+        "Test 2 – strength (MPa);8.92;5.61",
+        "Test 2 – failure;A/B 20 %, B 80 %;100 % B",
+        name="tests.csv",
+    )
+    assert sorted(column(found, "strength_mpa")) == [5.61, 7.54, 8.12, 8.92]
+
+
+def test_newtons_stand_beside_a_title_that_is_a_unit_too(tmp_path: Path) -> None:
+    """N is a force there, and no number of anything."""
+    head = (
+        "Pull-off, dolly 20 mm",
+        "------------",
+        "PANEL: K7-01.b1",
+        " No.   MPa     N       FAILURE",
+    )
+    rows = ["  1   5.06   1589    adhesive A/B", "  2   4.81   1511    cohesive B"]
+    found = read(tmp_path, *head, *rows)
+    assert column(found, "force_n") == [1589.0, 1511.0]
+
+
+def test_an_angle_between_an_id_and_its_readings_counts_for_them(tmp_path: Path) -> None:
+    """A mean behind them is none."""
+    found = read(
+        tmp_path,
+        "Gloss readings of 9 April 2026 (GU)",
+        "",
+        "K7-01.b1   60° :  36.3   35.6   36.8     mean 36.2",
+        "K7-01.b1   85° :  46.8   49.7   48.9     mean 48.5",
+    )
+    assert column(found, "angle_deg") == [60.0] * 3 + [85.0] * 3
+    assert column(found, "gloss_gu") == [36.3, 35.6, 36.8, 46.8, 49.7, 48.9]
+
+
+def test_what_is_said_of_every_row_and_is_no_id_is_no_panel(tmp_path: Path) -> None:
+    """A sample of one letter is the probe of a gauge, where the head names the panel."""
+    rows = [f"{n}, {um}, F" for n, um in enumerate((141, 139, 152), 1)]
+    found = read(tmp_path, "Units: um", "", "Batch name: K7-01.b1", "#, DFT, Probe", *rows)
+    assert panels(found) == ["K7-01.B1"] * 3
+
+
+def test_a_tolerance_is_no_temperature_and_a_month_no_cup(tmp_path: Path) -> None:
+    """23 +/- 0.5 °C is 23 °C, and a cup that is checked in 09.2026 is of no size."""
+    found = read(
+        tmp_path,
+        "Efflux time, ISO 2431 cup no. 4, 23 +/- 0.5 °C",
+        "",
+        "Batch      Run  Efflux time (min:s)",
+        "K7-01      1    1:09",
+        "K7-01      2    1:12",
+        "",
+        "next check of the cup 09.2026",
+    )
+    assert column(found, "efflux_s") == [69.0, 72.0]
+    assert column(found, "temperature_c") == [23.0, 23.0]
+
+
+def test_units_of_a_column_stand_beside_the_properties_of_samples(tmp_path: Path) -> None:
+    """A certificate names the property, its unit, and the value of each lot."""
+    found = read(
+        tmp_path,
+        "Certificate 1187;;;",
+        "Property;Unit;K7-01;K7-02",
+        "State;;as mixed;as mixed",
+        "Density at 20 °C;kg/l;1.402;1.421",
+        name="certificate.csv",
+    )
+    assert [one.batch for one in found] == ["K7-01", "K7-02"]
+    assert column(found, "density_g_cm3") == pytest.approx([1.402, 1.421])
