@@ -326,7 +326,7 @@ SUMMARIES = """
 """
 
 AVERAGES = """
-    Ø, x̄, MW
+    Ø, x̄, MW, AV
     en: mean, average, avg, ave, mean value, average value, arithmetic mean
     de: Mittelwert, Mittel, Mittelw, Durchschnitt, arithmetisches Mittel
     fr: moyenne, moy, valeur moyenne
@@ -349,11 +349,11 @@ MEANS = """
 """
 
 LEAST = """
-    min, minimum, mini, minimo, mínimo, lowest, least, kleinster Wert, minimalna, laagste, nejmenší
+    min, MN, minimum, mini, minimo, mínimo, lowest, least, kleinster Wert, minimalna, laagste, nejmenší
 """
 
 MOST = """
-    max, maximum, maxi, massimo, máximo, highest, most, größter Wert, maks, maksimum, hoogste, největší
+    max, MX, maximum, maxi, massimo, máximo, highest, most, größter Wert, maks, maksimum, hoogste, největší
 """
 
 SEVERAL = """

@@ -34,7 +34,9 @@ _NUMBER_SIGN = re.compile(r"^(?:[nN]\s?[°º]|№|#)\s?")
 _SUMMARIES: WordIndex[str] = WordIndex()
 for _words in (shared.MEANS, shared.STATISTICS, shared.SUMMARIES):
     _SUMMARIES.add(listed(_words), "summary")
-_STATISTIC = re.compile(rf"(?P<name>[^\d:=]+?)\s*[:=]?\s*{NUMBER}(?:\s?[^\s\d]{{1,6}})?")
+_STATISTIC = re.compile(
+    rf"(?P<name>[^\d:=]+?)\s*[:=]?\s*(?P<number>{NUMBER})(?:\s?[^\s\d]{{1,6}})?"
+)
 _JOINT = re.compile(r"\s+[-–—·|/]\s+|\s*[:;]\s+|,\s+")
 _TWO = 2  # parts of a title
 _AMOUNTS = re.compile(rf"(?<![\w.,]){NUMBER}\s?[^\s\d,;:()±]+")
@@ -132,20 +134,25 @@ def amount_title(part: str) -> str | None:
     return "time" if way is not None and way.factor > 1 else "value"
 
 
-def sums_up(text: str) -> bool:
-    """Tell whether a line holds nothing but statistics: `N 10   MEAN 165.2   SD 3.7`.
+def statistics_in(text: str) -> list[tuple[str, str]]:
+    """Return the names and numbers of a line of nothing but statistics, behind a word for it or none.
 
     Examples
     --------
-    >>> sums_up("N 10   MEAN 165.2   SD 3.7"), sums_up("N=8;AV=158.2;MX=166"), sums_up("mean 3.7")
-    (True, True, False)
+    >>> statistics_in("N 10   MEAN 165.2   SD 3.7"), statistics_in("STA  N=8  AV=158.2")
+    ([('N', '10'), ('MEAN', '165.2'), ('SD', '3.7')], [('N', '8'), ('AV', '158.2')])
+    >>> statistics_in("mean 3.7"), statistics_in("N=8;K7-04")
+    ([], [])
     """
     parts = [part for part in SEPARATED.split(text.strip()) if part]
+    if len(parts) > _TWO and parts[0].isalpha():
+        del parts[0]
     told = [match for part in parts if (match := _STATISTIC.fullmatch(part))]
     names = [match["name"].strip() for match in told]
-    return len(told) == len(parts) > 1 and all(
-        name in ("N", "n") or _SUMMARIES.knows(Title(name, name)) for name in names
-    )
+    if len(told) < max(len(parts), _TWO):
+        return []
+    known = all(name in ("N", "n") or _SUMMARIES.knows(Title(name, name)) for name in names)
+    return [(match["name"].strip(), match["number"]) for match in told] if known else []
 
 
 def like_values(texts: Mapping[int, str], taken: Sequence[int], values: Sequence[str]) -> list[int]:

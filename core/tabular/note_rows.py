@@ -13,7 +13,7 @@ from tiecoat.tabular.note_amounts import (
     amount_title,
     counts_determinations,
     readings_in,
-    sums_up,
+    statistics_in,
 )
 from tiecoat.tabular.note_parts import MARKS, Identity, LineParts
 from tiecoat.tabular.seen import Allows, Known, Line
@@ -94,7 +94,7 @@ class Note:
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
         self.texts[number] = text
-        if self.groups and sums_up(text):
+        if self.groups and statistics_in(text):
             self.summaries.append(number)
             return
         self.day, text = self._dated(text)

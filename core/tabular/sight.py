@@ -27,6 +27,7 @@ from tiecoat.tabular.cell_looks import (
 from tiecoat.tabular.headers import NO_TITLES, HeaderFinder
 from tiecoat.tabular.known_cells import KnownCells
 from tiecoat.tabular.moments import is_clock, is_day
+from tiecoat.tabular.note_amounts import statistics_in
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, SeenColumn, Sight
 
 _CODE = re.compile(
@@ -86,6 +87,13 @@ class _Looker:
         if not filled or is_ruler([row[n] for n in filled]):
             self.parted = True
             self._tell_cut(index)
+            return index + 1
+        if (
+            self.tables
+            and self.tables[-1].rows
+            and statistics_in("  ".join(str(row[n]) for n in filled))
+        ):
+            self.tables[-1].summaries.append(self.grid.numbers[index])
             return index + 1
         if (
             self._goes_on(row, filled)

@@ -12,6 +12,7 @@ from tiecoat.remarks import Remark
 from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.facts import last_place, number_of
+from tiecoat.tabular.note_amounts import statistics_in
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import WordIndex
@@ -30,6 +31,8 @@ _MEAN_OF = re.compile(  # mean of 3 runs, Mittelwerte aus je fünf Messungen
     r"|drie|vier|vijf|zes|tien|dvou|tří|čtyř|pěti|šesti|deseti)\b",
     re.IGNORECASE,
 )
+_COUNTS: WordIndex[str] = WordIndex()
+_COUNTS.add(listed(shared.SEVERAL), "count")
 _NAME_AND_VALUE = 2  # cells of a row that sums up one column
 _LEAST = 2  # readings that have a mean
 _EXTREMES: tuple[WordIndex[str], ...] = (WordIndex(), WordIndex())
@@ -202,28 +205,44 @@ def tell_other_summaries(found: Attempt) -> None:
     rows = dict(zip(seen.grid.numbers, seen.grid.rows, strict=True))
     before = 0
     for number in sorted(seen.summaries):
-        filled = [cell for cell in rows[number] if cell != ""]
-        word = str(filled[0]).strip(" :") if len(filled) == _NAME_AND_VALUE else ""
-        value = number_of(str(filled[-1])) if word else None
         since = [v for at, v in zip(seen.rows, content.numbers.values, strict=True) if at < number]
         sets = [[v for v in since[start:] if v == v] for start in (0, before)]  # noqa: PLR0124
-        title = Title(word, word)
-        if value is None or not all(sets) or since[before:] == []:
+        if not all(sets) or since[before:] == []:
             continue
-        off = _rounding([*(c for c in content.cells if c != ""), filled[-1]])
-        if all(_is_of_others(title, value, read, off) for read in sets):
-            found.tell_contradiction(
-                f"{word} {value:g} below readings from {min(sets[1]):g} to {max(sets[1]):g}",
-                "a summary of the readings above it",
-                found.titles[places[0]].raw,
-                row=number,
-            )
+        told = _told_in_row(rows[number])
+        counts = [value for word, value, _ in told if _COUNTS.knows(word)]
+        for word, value, shown in told:
+            off = _rounding([*(c for c in content.cells if c != ""), shown])
+            if all(_is_of_others(word, value, read, off, counts) for read in sets):
+                found.tell_contradiction(
+                    f"{word.raw} {value:g} below {len(sets[1])} readings from {min(sets[1]):g} to "
+                    f"{max(sets[1]):g}",
+                    "a summary of the readings above it",
+                    found.titles[places[0]].raw,
+                    row=number,
+                )
         if number + 1 not in seen.summaries:
             before = len(since)
 
 
-def _is_of_others(word: Title, value: float, read: Sequence[float], off: float) -> bool:
-    """Tell whether a summary can be none of some readings."""
+def _told_in_row(row: Sequence[Cell]) -> list[tuple[Title, float, Cell]]:
+    """Return the statistics of a row that sums up one column: their names and numbers, also as shown."""
+    filled = [cell for cell in row if cell != ""]
+    pairs: list[tuple[str, Cell]] = [*statistics_in("  ".join(map(str, filled)))]
+    if not pairs and len(filled) == _NAME_AND_VALUE:
+        pairs = [(str(filled[0]).strip(" :"), filled[1])]
+    told = [(Title(word, word), number_of(str(cell)), cell) for word, cell in pairs if word]
+    return [(word, value, cell) for word, value, cell in told if value is not None]
+
+
+def _is_of_others(
+    word: Title, value: float, read: Sequence[float], off: float, counts: Sequence[float]
+) -> bool:
+    """Tell whether a summary can be none of some readings: with their count beside it a mean is exact."""
+    if _COUNTS.knows(word):
+        return value != len(read)
+    if _AVERAGES.knows(word) and counts == [len(read)]:
+        return abs(value - fmean(read)) > off
     if _AVERAGES.knows(word):
         return not min(read) - off <= value <= max(read) + off
     least, most = (index.knows(word) for index in _EXTREMES)

@@ -83,8 +83,9 @@ def seen_as_note(
         if "value" in row.cells
     ]
     orphans = sorted({*note.orphans, *lost, *means, *like_values(note.texts, rows, values)})
-    if tables:
-        tables[0].summaries += note.summaries
+    for number in note.summaries:
+        above = [table for table in tables if table.rows[-1] < number]
+        above[-1].summaries.append(number)
     return Sight(grid, tables, below, orphans)
 
 

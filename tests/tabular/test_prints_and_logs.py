@@ -320,3 +320,16 @@ def test_units_of_a_column_stand_beside_the_properties_of_samples(tmp_path: Path
     )
     assert [one.batch for one in found] == ["K7-01", "K7-02"]
     assert column(found, "density_g_cm3") == pytest.approx([1.402, 1.421])
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["N 5   MEAN 140.7   MAX 152", "N 6   MEAN 138.0   MAX 152", "N 6   MEAN 140.7   MAX 135"],
+)
+def test_statistics_that_are_not_of_the_readings_above_hold(tmp_path: Path, said: str) -> None:
+    """Their count, with it their mean, and their most."""
+    lines = ("Film thickness, um", "", "K7-01.b1", "  141  139  152", "  137  136  139")
+    right = "N 6   MEAN 140.7   MAX 152"
+    assert len(column(read(tmp_path, *lines, right), "thickness_um")) == 6
+    with pytest.raises(FileHeld):
+        read(tmp_path, *lines, said)
