@@ -210,7 +210,7 @@ def tell_other_summaries(found: Attempt) -> None:
         if not all(sets) or since[before:] == []:
             continue
         told = _told_in_row(rows[number])
-        counts = [value for word, value, _ in told if _COUNTS.knows(word)]
+        counts = [value for word, value, _ in told if _is_count(word)]
         for word, value, shown in told:
             off = _rounding([*(c for c in content.cells if c != ""), shown])
             if all(_is_of_others(word, value, read, off, counts) for read in sets):
@@ -238,15 +238,21 @@ def _told_in_row(row: Sequence[Cell]) -> list[tuple[Title, float, Cell]]:
 def _is_of_others(
     word: Title, value: float, read: Sequence[float], off: float, counts: Sequence[float]
 ) -> bool:
-    """Tell whether a summary can be none of some readings: with their count beside it a mean is exact."""
-    if _COUNTS.knows(word):
+    """Tell whether a summary can be none of some readings: with their count beside it, it is exact."""
+    if _is_count(word):
         return value != len(read)
-    if _AVERAGES.knows(word) and counts == [len(read)]:
-        return abs(value - fmean(read)) > off
-    if _AVERAGES.knows(word):
-        return not min(read) - off <= value <= max(read) + off
+    average, exact = _AVERAGES.knows(word), counts == [len(read)]
     least, most = (index.knows(word) for index in _EXTREMES)
+    if exact and (average or least or most):
+        own = fmean(read) if average else min(read) if least else max(read)
+        return abs(value - own) > off
+    if average:
+        return not min(read) - off <= value <= max(read) + off
     return (least and value > max(read) + off) or (most and value < min(read) - off)
+
+
+def _is_count(word: Title) -> bool:
+    return word.raw in ("N", "n") or _COUNTS.knows(word)
 
 
 def _place_of(found: Attempt, index: WordIndex[str]) -> int | None:
