@@ -308,20 +308,6 @@ def test_a_tolerance_is_no_temperature_and_a_month_no_cup(tmp_path: Path) -> Non
     assert column(found, "temperature_c") == [23.0, 23.0]
 
 
-def test_units_of_a_column_stand_beside_the_properties_of_samples(tmp_path: Path) -> None:
-    """A certificate names the property, its unit, and the value of each lot."""
-    found = read(
-        tmp_path,
-        "Certificate 1187;;;",
-        "Property;Unit;K7-01;K7-02",
-        "State;;as mixed;as mixed",
-        "Density at 20 °C;kg/l;1.402;1.421",
-        name="certificate.csv",
-    )
-    assert [one.batch for one in found] == ["K7-01", "K7-02"]
-    assert column(found, "density_g_cm3") == pytest.approx([1.402, 1.421])
-
-
 @pytest.mark.parametrize(
     "said",
     ["N 5   MEAN 140.7   MAX 152", "N 6   MEAN 138.0   MAX 152", "N 6   MEAN 140.7   MAX 135"],
