@@ -58,6 +58,10 @@ _THEN_HOURS = re.compile(
 _HOURS_THEN = re.compile(
     rf"{_AFTER}{_HOURS}\s*[\s,;:(\[@–/-]+(?P<name>[^\d]{{1,60}}?)[)\]]?", re.IGNORECASE
 )
+_OF_SAMPLE = re.compile(  # a temperature of what is measured, and not of the room or the gauge
+    r"T(?:emp)?[\s_.-]*(?:cell|col|column|bath|sample|smp|probe|fluid|liq|meas|act|ist|pv)?",
+    re.IGNORECASE,
+)
 _ONLY_EXACT = ("instrument", "number")
 
 
@@ -122,6 +126,8 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         yield roles["clock"], WordFit(BY_UNIT, 0)
     by_unit = not fits or title.raw.strip("[]() ") == "N"  # which is a word for a number too
     if by_unit and content.is_numeric and (unit := unit_said(found, place, title)):
+        if (temperature := _as_temperature(found, place, title, unit)) is not None:
+            yield temperature, WordFit(BY_UNIT, 0, None, unit)
         for role in roles.values():
             if (
                 role.sort in ("column", "source")
@@ -321,6 +327,23 @@ def _is_one_of_several(found: Attempt, take: Take, place: int) -> bool:
     ]
     units = {unit_said(found, n, found.titles[n]) for n in alike}
     return len(alike) > 1 and len(units) == 1
+
+
+def _as_temperature(found: Attempt, place: int, title: Title, unit: str) -> Role | None:
+    """Return the one temperature of a kind for the one column in degrees that a T of the sample titles."""
+    roles = [
+        role
+        for role in found.lexicon.roles.values()
+        if role.unit == "degC" and role.sort == "column"
+    ]
+    if len(roles) != 1 or not _OF_SAMPLE.fullmatch(title.name) or scale(unit, "degC") is None:
+        return None
+    others = [
+        n
+        for n, other in enumerate(found.titles)
+        if n != place and (said := unit_said(found, n, other)) and scale(said, "degC") is not None
+    ]
+    return None if others else roles[0]
 
 
 def _of_its_own(lexicon: Lexicon, role: Role, unit: str, *, alone: bool = False) -> bool:

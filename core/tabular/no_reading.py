@@ -28,6 +28,7 @@ from tiecoat.tabular.worked_out import worked_out
 
 _FAR = 2.0  # times: what lies so far from all readings is none of them
 _BESIDE_READINGS = 0.8  # of what an unknown column takes from a score
+_MILLIONTHS = 1e-5
 _HALF = 0.5  # of the values that lie among the readings
 _LAST_COAT = 12  # whole numbers up to it may be those of a coat or a cycle
 _SAID_FROM = 3  # letters of a title that says what it is
@@ -95,6 +96,8 @@ def _why_none(found: Attempt, place: int) -> str | None:
     if not results:
         return None
     unit = _unit(found, place)
+    if unit is not None and _may_be_in(found, unit):
+        return None
     alike = [one for one in results if _may_share_unit(found, one, unit)]
     if not alike:
         return f"as no result of this kind is in {unit}"
@@ -148,6 +151,17 @@ def _is_bare(title: Title) -> bool:
 def _may_share_unit(found: Attempt, given: Given, unit: str | None) -> bool:
     """Tell whether a column may be in the unit of a result, as far as the two say."""
     return unit is None or bool(given.role.unit and scale(unit, given.role.unit) is not None)
+
+
+def _may_be_in(found: Attempt, unit: str) -> bool:
+    """Tell whether a column of the kind that nothing gives may be in a unit: then it may be that.
+
+    Nothing that is kept in seconds is told in millionths of one.
+    """
+    shown = {one.role.name for one in found.spreads} | found.given.keys()
+    empty = [info for name, info in found.lexicon.infos.items() if name not in shown and info.unit]
+    ways = [way for info in empty if (way := scale(unit, info.unit)) is not None]
+    return any(way.factor > _MILLIONTHS for way in ways)
 
 
 def _is_among(found: Attempt, place: int, given: Given) -> bool:

@@ -59,11 +59,8 @@ _WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
     re.IGNORECASE,
 )
 _TIMES = frozenset({"min", "sec"})
-_UNDERSCORED = (
-    re.compile(  # as programs write: Zre_ohm_cm2, PK_psi, t_h; of one letter few are units
-        r"(?P<name>[^\W\d]\w*?)_(?P<unit>[hsdNV]|pct|[^\W\d_]{2,8}\d?(?:_(?:c?m2|mm2|s))?)"
-    )
-)
+_UNDERSCORED = re.compile(r"[^\W\d]\w*_[^\W\d_]+\d?")  # as programs write: PK_psi, t_h
+_ONE_LETTER_UNITS = frozenset("hsdNV")  # of a title joined by underscores: run_A is no current
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _WORD_FROM = 3  # letters; less is a symbol, and a slash behind it parts it from its unit
@@ -148,13 +145,24 @@ def parted(raw: str) -> Title:
         name, unit = match["name"], f"°{match['unit']}"
     if unit is not None and _OF_AREA.fullmatch(unit):
         unit = "%"
-    if unit is None and (match := _UNDERSCORED.fullmatch(text)):
-        said = "%" if match["unit"].casefold() == "pct" else match["unit"].replace("_", " ")
-        if plain_unit(said) not in (None, "") and said.casefold() not in _WORDLIKE_UNITS - _TIMES:
-            name, unit = match["name"], said
+    if unit is None and _UNDERSCORED.fullmatch(text):
+        name, unit = _by_underscores(text)
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     return Title(raw, name, unit, turned, log)
+
+
+def _by_underscores(text: str) -> tuple[str, str | None]:
+    """Part a title from a unit that an underscore joins: `Zre_ohm_cm2`, `rust_area_pct`."""
+    for count in (2, 1):
+        name, *parts = text.rsplit("_", count)
+        said = " ".join("%" if part.casefold() == "pct" else part for part in parts)
+        word = said.casefold() in _WORDLIKE_UNITS - _TIMES
+        if len(said) == 1 and said not in _ONE_LETTER_UNITS and said != "%":
+            continue
+        if len(parts) == count and name and not word and plain_unit(said) not in (None, ""):
+            return name, said
+    return text, None
 
 
 def _cut_unit(text: str) -> tuple[str, str | None]:

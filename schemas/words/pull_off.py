@@ -176,7 +176,7 @@ STRENGTH_MPA = """
 """
 
 FAILURE = """
-    fail, breuk, where, wo, où, dónde, dove, gdzie, waar, kde
+    fail, brk, breuk, site, where, wo, où, dónde, dove, gdzie, waar, kde
     en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane,
         kind of failure, failure, failure mode, failure type, type of failure, nature of failure,
         mode of failure, fracture, fracture pattern, fracture type, mode of fracture,
