@@ -1,0 +1,124 @@
+"""Further columns of a gauge are left out with a remark, unless they may be readings.
+
+No source: layouts of our own invention.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from lines_read import column, read_lines
+
+from tiecoat.errors import FileHeld
+from tiecoat.reasons import Reason
+from tiecoat.schemas.batches import KIND as BATCHES
+from tiecoat.schemas.exposure_rating import KIND as RATING
+from tiecoat.schemas.film_thickness import KIND as FILM
+from tiecoat.schemas.gloss import KIND as GLOSS
+from tiecoat.schemas.impedance import KIND as IMPEDANCE
+from tiecoat.schemas.pull_off import KIND as PULL_OFF
+from tiecoat.tabular.reader import AnyTable
+from tiecoat.tabular.title_parts import parted
+
+KINDS = (FILM, GLOSS, PULL_OFF, RATING, IMPEDANCE, BATCHES)
+READER = AnyTable({kind.name: kind for kind in KINDS})
+
+
+@pytest.mark.parametrize(
+    ("title", "cells", "why"),
+    [
+        ("Kreep [mV]", ("3,1", "2,9", "3,3", "3,0"), "as no result of this kind is in mV"),
+        ("Zork", ("0,91", "0,93", "0,92", "0,90"), "whose values are far from all readings"),
+        ("n_peaks", ("102", "114", "97", "120"), "which is a count by its title"),
+    ],
+)
+def test_what_can_be_no_reading_is_left_out(
+    tmp_path: Path, title: str, cells: tuple[str, ...], why: str
+) -> None:
+    """Another unit, numbers far from all readings, a count: each is told."""
+    readings = ("105", "115", "111", "108")
+    rows = [
+        f"K1-07.b{n};{one};{other}"
+        for n, (one, other) in enumerate(zip(readings, cells, strict=True))
+    ]
+    found = read_lines(READER, tmp_path / "film.csv", f"Platte;TSD (µm);{title}", *rows)
+    assert column(found, "thickness_um") == [105, 115, 111, 108]
+    said = f"assumed: the column '{title}' is left out, {why}"
+    assert all(said in one.remarks for one in found)
+
+
+@pytest.mark.parametrize(
+    ("title", "cells"),
+    [
+        ("Zork", ("101", "120", "98", "117")),  # as large as the readings
+        ("TSD neu", ("0,9", "0,8", "0,7", "0,9")),  # shares a word with their title
+        ("Zork", ("2", "1", "2", "1")),  # may be those of a coat
+    ],
+)
+def test_what_may_be_a_reading_holds(tmp_path: Path, title: str, cells: tuple[str, ...]) -> None:
+    """Values like the readings, a word of their title, numbers of coats."""
+    rows = [f"K1-07.b{n};{10 * n + 100};{cell}" for n, cell in enumerate(cells)]
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "film.csv", f"Platte;TSD (µm);{title}", *rows)
+    assert [fault.reason for fault in held.value.faults] == [Reason.UNTAKEN_COLUMN]
+
+
+def test_names_of_spots_are_counted_in_their_order(tmp_path: Path) -> None:
+    """Words where the number of a spot belongs are left out, each panel counted by itself."""
+    rows = [
+        f"K1-07.b{n};{where};1{n}{m}" for n in (1, 2) for m, where in enumerate(("edge", "middle"))
+    ]
+    found = read_lines(READER, tmp_path / "film.csv", "Panel;Spot;DFT (µm)", *rows)
+    assert column(found, "spot") == [1, 2, 1, 2]
+    assert column(found, "thickness_um") == [110, 111, 120, 121]
+
+
+def test_places_beside_the_quantity_are_readings(tmp_path: Path) -> None:
+    """`WFT left`, `WFT right`: the quantity and a place in each title."""
+    found = read_lines(
+        READER, tmp_path / "w.csv", "Panel;WFT left (µm);WFT right (µm)", "K1-07.b1;200;210"
+    )
+    assert column(found, "thickness_um") == [200, 210]
+    assert column(found, "state") == ["wet", "wet"]
+
+
+def test_grades_with_letters_are_read(tmp_path: Path) -> None:
+    """The letter behind a grade of ASTM D610 is left out, and that is said."""
+    lines = ("Salt spray", "Panel;Hours;ASTM D610", "K1-07.b1;240;9-S", "K1-07.b2;240;8 - G")
+    found = read_lines(READER, tmp_path / "rust.csv", *lines)
+    assert column(found, "d610_grade") == [9, 8]
+    assert any("left out" in remark for remark in found[0].remarks)
+
+
+def test_a_summary_that_is_none_of_the_readings_holds(tmp_path: Path) -> None:
+    """A mean in a row of its own lies among the readings above it."""
+    rows = [f"{n};{value}" for n, value in enumerate((121, 118, 125), 1)]
+    lines = ("Panel;K1-07.b1", "", "Spot;DFT (µm)", *rows)
+    assert len(read_lines(READER, tmp_path / "good.csv", *lines, "Mean;121,3")) == 3
+    with pytest.raises(FileHeld, match=r"Mean 81\.3 below readings from 118 to 125"):
+        read_lines(READER, tmp_path / "bad.csv", *lines, "Mean;81,3")
+
+
+def test_the_candidate_and_dose_of_a_head_go_with_its_rows(tmp_path: Path) -> None:
+    """Both together are told to the register; a dose alone may be of anything."""
+    table = ("Panel;Spot;DFT (µm)", "K1-07.b1;1;121")
+    found = read_lines(READER, tmp_path / "a.csv", "Filler;talc", "Dose;12,5 %", "", *table)
+    assert found[0].recipe == ("talc", 12.5)
+    assert read_lines(READER, tmp_path / "b.csv", "Dose;12,5 %", "", *table)[0].recipe is None
+
+
+@pytest.mark.parametrize(
+    ("raw", "name", "unit"),
+    [
+        ("Zre_ohm_cm2", "Zre", "ohm cm2"),
+        ("cell_area_cm2", "cell_area", "cm2"),
+        ("rust_area_pct", "rust_area", "%"),
+        ("imm_d", "imm", "d"),
+        ("run_A", "run_A", None),
+        ("scan_id", "scan_id", None),
+    ],
+)
+def test_units_that_underscores_join(raw: str, name: str, unit: str | None) -> None:
+    """As programs write titles; the letter of a run is no ampere."""
+    assert (parted(raw).name, parted(raw).unit) == (name, unit)
