@@ -12,7 +12,6 @@ from lines_read import column, read_lines
 
 from tiecoat.errors import FileHeld
 from tiecoat.reasons import Reason
-from tiecoat.schemas.batches import KIND as BATCHES
 from tiecoat.schemas.exposure_rating import KIND as RATING
 from tiecoat.schemas.film_thickness import KIND as FILM
 from tiecoat.schemas.gloss import KIND as GLOSS
@@ -21,7 +20,7 @@ from tiecoat.schemas.pull_off import KIND as PULL_OFF
 from tiecoat.tabular.reader import AnyTable
 from tiecoat.tabular.title_parts import parted
 
-KINDS = (FILM, GLOSS, PULL_OFF, RATING, IMPEDANCE, BATCHES)
+KINDS = (FILM, GLOSS, PULL_OFF, RATING, IMPEDANCE)
 READER = AnyTable({kind.name: kind for kind in KINDS})
 
 
@@ -98,14 +97,6 @@ def test_a_summary_that_is_none_of_the_readings_holds(tmp_path: Path) -> None:
     assert len(read_lines(READER, tmp_path / "good.csv", *lines, "Mean;121,3")) == 3
     with pytest.raises(FileHeld, match=r"Mean 81\.3 below readings from 118 to 125"):
         read_lines(READER, tmp_path / "bad.csv", *lines, "Mean;81,3")
-
-
-def test_the_candidate_and_dose_of_a_head_go_with_its_rows(tmp_path: Path) -> None:
-    """Both together are told to the register; a dose alone may be of anything."""
-    table = ("Panel;Spot;DFT (µm)", "K1-07.b1;1;121")
-    found = read_lines(READER, tmp_path / "a.csv", "Filler;talc", "Dose;12,5 %", "", *table)
-    assert found[0].recipe == ("talc", 12.5)
-    assert read_lines(READER, tmp_path / "b.csv", "Dose;12,5 %", "", *table)[0].recipe is None
 
 
 @pytest.mark.parametrize(
