@@ -17,7 +17,9 @@ from tiecoat.tabular.languages import vocabularies
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
 _UNIT = re.compile(
-    r"(?<![^\W\d_])(?:[µμ][mslA]|[kMG]?[ΩΩ])(?![^\W\d_])|°\s?[CF]?(?![^\W\d_])|(?<![^\W\d_])[dcmk]?[mM][²³](?![^\W\d_])|±"
+    r"(?<![^\W\d_])(?:[µμ][mslA]|[kMG]?[ΩΩ]|[dcmk]?[mM][²³])(?![^\W\d_])"
+    r"|(?:°|(?<=\d)\s?°)\s?[CF](?![^\W\d_])|(?<=\d)\s?°(?![^\W\d_])"
+    r"|(?<![^\W\d_])±(?=\s?\d)"
 )
 _LONG = 7  # letters of a word that may end otherwise in another case
 _ENDING = 2
@@ -41,17 +43,27 @@ class KnownWords:
         Parameters
         ----------
         texts
-            The same bytes in several code pages, the lab's own first if it has them all. Of two that show as many the
-            first is returned; None where no page shows any.
+            The same bytes in several code pages, the lab's own first if it has them all. Of two
+            that show as many the first is returned; None where no page shows any.
         """
-        shown = {page: self._shown(text) for page, text in texts.items()}
+        first = next(iter(texts.values()), "")
+        shown = {page: self._shown(text, first) for page, text in texts.items()}
         best = max(shown, key=lambda page: shown[page], default=None)
         return best if best is not None and shown[best] else None
 
-    def _shown(self, text: str) -> int:
+    def _shown(self, text: str, first: str) -> int:
         words = {word.casefold() for word in _WORD.findall(text) if not word.isascii()}
         known = sum(any(form in self._forms for form in _forms(word)) for word in words)
-        return known + len({match[0] for match in _UNIT.finditer(text)})
+        return known + len({match[0] for match in _UNIT.finditer(text) if _is_sign(match, first)})
+
+
+def _is_sign(match: re.Match[str], first: str) -> bool:
+    """Tell whether the first page shows a unit too, or a letter or a hole where no other sign fits.
+
+    Where it shows another sign that may be meant, such as ½ for Ω, a unit tells nothing.
+    """
+    pairs = zip(match[0], first[match.start() : match.end()], strict=False)
+    return all(one == own or own.isalpha() or not own.isprintable() for one, own in pairs)
 
 
 @lru_cache(maxsize=8)

@@ -180,7 +180,7 @@ def test_answer_stands_at_the_beginning(report: Written, first: OnFirstPage) -> 
             "RB-011 (5 % lamellar talc) shows signs of harm on entrapped air (+0.37 points; 0.12 to"
             " 0.61): worse, if that stood alone."
         ),
-        "RB-012 (10 % lamellar talc) is worse on entrapped air (+0.88 points; 0.73 to 1.03).",
+        "RB-012 (10 % lamellar talc) is worse on entrapped air (+0.88 points; 0.74 to 1.03).",
         (
             f"RB-015 (5 % glass flake) is worse on {STRENGTH_TOPPED} (−2.75 MPa; −3.54 to −1.95)"
             f" and {ADHESIVE_TOPPED} (+72.1 points; 62.3 to 81.9), though better on modulus after"

@@ -78,6 +78,26 @@ def test_the_labs_page_stands_where_no_other_shows_more_words(tmp_path: Path) ->
     assert export.text() == text
 
 
+@pytest.mark.parametrize("note", ["Sa 2½", "ø 20 mm", "año 3", "grün ½ in", "§ 4", "Ærø"])
+def test_signs_of_the_labs_page_are_not_taken_for_units_of_another(
+    tmp_path: Path, note: str
+) -> None:
+    """½ is Ω on a Mac, and ø was ° under DOS: where they stand by themselves, they stay."""
+    text = f"panel;spot;dry film thickness;unit;note\nK7-04.b2;1;78.4;um;{note}\n"
+    export = export_of(tmp_path, text.encode("cp1252"))
+    (measurement,) = READER.read(export)
+    assert export.text() == text
+    assert not any("letters" in remark for remark in measurement.remarks)
+
+
+def test_a_unit_tells_the_page_where_the_labs_shows_a_letter(tmp_path: Path) -> None:
+    """20ř is 20°, as nobody writes a number so."""
+    text = "panel;spot;dry film thickness [µm];note\nK7-04.b2;1;78.4;at 20°\n"
+    export = export_of(tmp_path, text.encode("cp850"))
+    assert len(list(READER.read(export))) == 1
+    assert export.text() == text
+
+
 def test_free_text_of_another_page_is_remarked(tmp_path: Path) -> None:
     """Who reads the text later learns that its letters were told by words."""
     (measurement,) = read(
