@@ -13,8 +13,21 @@ the likeliest a and spread that go with it,
 .. math:: 2 (\ln L_{max} - \ln L(b)) \le n \ln\big(1 + t_{n-2}^2 / (n - 2)\big)
 
 with n panels in all: of times known exactly that is the interval of least squares. That it serves
-of intervals too is no theorem, and how often it holds the true slope was not simulated. A straight
-line is tested against a median of its own for each batch: :math:`F = (e^{2 \Delta / n} - 1)
+of intervals too is no theorem. Of 400 studies a design of doses of 0, 5 and 10 %, looked at after
+24, 72, 168, 336, 504, 720 and 1000 h, with medians at dose 0 of 200, 300 and 900 h, the interval of
+a slope of none, and of one to a third over the range, held the true one, and p told a trend, in (%):
+
+======  ======  ==========  ================  ==========  ================
+panels  spread  held: none  held: to a third  told: none  told: to a third
+======  ======  ==========  ================  ==========  ================
+3       0.2     94 to 95    97 to 99          5.5 to 6    98 to 100
+3       0.5     95          92 to 95          5 to 5.5    56 to 62
+5       0.2     93 to 94    95 to 98          6 to 7.5    100
+5       0.5     91 to 97    93 to 95          3 to 9      79 to 86
+======  ======  ==========  ================  ==========  ================
+
+94.7 % of all; the one design with 91 % held it in 94.4 % of 1,000 further studies. A straight line
+is tested against a median of its own for each batch: :math:`F = (e^{2 \Delta / n} - 1)
 (n - k) / (k - 2)` with k batches and :math:`\Delta` between the greatest ln L of both.
 
 """
@@ -41,6 +54,7 @@ METHOD = "log-normal times from intervals, their medians over doses by regressio
 STEP = 0.05  # of ln t over all doses, with which the search for an end begins
 THETAS = (float(1 / SPREADS[-1]), float(1 / SPREADS[0]))
 SETTLED = 1e-10  # of ln L: a step that promises less is none
+AT_BOUND = 1e-9  # relative: so near to a bound, 1/spread is at it
 FLATTEST = 1e-9  # how ln L bends where the data tell nothing, so that steps stay finite
 
 
@@ -129,16 +143,12 @@ def _likeliest(
     at = np.array([*np.zeros(design.shape[1]), 1.0]) if start is None else start
     here, slope, bent = height(at)
     for _ in range(MOST_STEPS):
-        free = np.ones(len(at), dtype=bool)  # 1/spread stays where it would leave its bounds
-        free[-1] = not (
-            (at[-1] <= THETAS[0] and slope[-1] < 0) or (at[-1] >= THETAS[1] and slope[-1] > 0)
-        )
-        step = np.zeros(len(at))
-        step[free] = np.linalg.solve(-bent[np.ix_(free, free)], slope[free])
+        step = _within(at, _to_top(bent, slope))
+        if step is None:  # 1/spread stays where it would leave its bounds
+            step = np.append(_to_top(bent[:-1, :-1], slope[:-1]), 0.0)
         gain = float(slope @ step)
         while gain > SETTLED:
             there = at + step
-            there[-1] = np.clip(there[-1], max(THETAS[0], at[-1] / 2), min(THETAS[1], 2 * at[-1]))
             new = height(there)
             if new[0] > here:
                 break
@@ -147,6 +157,23 @@ def _likeliest(
             break
         at, (here, slope, bent) = there, new
     return here, at
+
+
+def _to_top(bent: Floats, slope: Floats) -> Floats:
+    return np.asarray(np.linalg.solve(-bent, slope), dtype=np.float64)
+
+
+def _within(at: Floats, step: Floats) -> Floats | None:
+    """Return a step that is shortened until 1/spread keeps its bounds and no more than doubles.
+
+    It is shortened as a whole, so that it still leads uphill; None where nothing is left of it.
+    """
+    theta, wanted = float(at[-1]), float(step[-1])
+    if not wanted:
+        return step
+    goal = min(max(theta + wanted, THETAS[0], theta / 2), THETAS[1], 2 * theta)
+    share = (goal - theta) / wanted
+    return step * share if abs(goal - theta) > AT_BOUND * theta else None
 
 
 def _end(

@@ -283,3 +283,61 @@ def test_a_trend_of_times_may_have_an_open_end() -> None:
     assert math.isinf(trend.high)
     assert trend.low > 1
     assert trend.p_alone < 0.001
+
+
+def times_between_looks(ends: list[tuple[list[float], list[float]]]) -> list[Sample]:
+    """Return times of each dose as samples."""
+    return [
+        Sample(
+            f"RB-{n:03}",
+            tuple("abcde"[: len(low)]),
+            np.array(high),
+            PANELS,
+            "h",
+            ends=(np.array(low), np.array(high)),
+        )
+        for n, (low, high) in enumerate(ends)
+    ]
+
+
+def test_times_that_tell_little_of_the_scatter_have_a_line() -> None:
+    """The likeliest spread lies at its least: least squares of the middles have the same slope."""
+    ends = [
+        ([336.0, 336, 336], [504.0, 504, 504]),
+        ([168.0, 168, 336], [336.0, 336, 504]),
+        ([168.0, 168, 168], [336.0, 336, 336]),
+    ]
+    line = line_of_times(np.array([0.0, 5.0, 10.0]), times_between_looks(ends))
+    assert line.low < line.slope < line.high < 0
+    middles = np.log(np.array([np.sqrt(np.multiply(*one)) for one in ends]).ravel())
+    x = np.repeat([0.0, 5.0, 10.0], 3)
+    assert line.slope == pytest.approx(float(np.polyfit(x, middles, 1)[0]), abs=0.02)
+
+
+DESIGNS = [(n, sd, factor) for n in (3, 5) for sd in (0.2, 0.5) for factor in (1.0, 3.0)]
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize(("n", "sd", "factor"), DESIGNS)
+def test_the_interval_of_a_trend_of_times_holds_the_true_one(
+    n: int, sd: float, factor: float
+) -> None:
+    """In 91 to 99 % of 300 studies looked at on seven days, and no trend is told in up to 9 %.
+
+    Three standard errors of 300 studies are 3.8 points at 95 %; what the looks round away makes
+    the interval too wide rather than too narrow.
+    """
+    rng = np.random.default_rng(round(100 * sd) + 10 * n + round(factor))
+    looks = np.array([0.0, 24, 72, 168, 336, 504, 720, 1000, np.inf])
+    doses = np.array([0.0, 5.0, 10.0])
+    true = -math.log(factor) / 10
+    held = told = 0
+    for _ in range(300):
+        drawn = np.exp(rng.normal(math.log(300) + true * doses[:, None], sd, (3, n)))
+        place = np.searchsorted(looks, drawn)
+        ends = [(looks[one - 1].tolist(), looks[one].tolist()) for one in place]
+        line = line_of_times(doses, times_between_looks(ends))
+        held += line.low <= true <= line.high
+        told += line.p < 0.05
+    assert 0.91 <= held / 300 <= 0.995
+    assert told / 300 <= 0.09 if factor == 1 else told / 300 >= 0.3
