@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.result_rows import is_near
 from tiecoat.evaluate.impedance.spectra import spectra_of
-from tiecoat.report.looks import FAINT, log_axis, new_figure
+from tiecoat.report.looks import FAINT, MOST_HEIGHT, TITLE_HEIGHT, log_axis, new_figure
 from tiecoat.report.small_multiples import (
     ACROSS,
     LineLook,
@@ -25,9 +25,15 @@ from tiecoat.report.small_multiples import (
 )
 from tiecoat.report.words import say
 
+HEIGHT = 4.1  # inches
+
 
 def bode_figures(
-    comparison: Comparison, rows: pd.DataFrame, hours: float, line: str = ""
+    comparison: Comparison,
+    rows: pd.DataFrame,
+    hours: float,
+    line: str = "",
+    most_height: float = MOST_HEIGHT,
 ) -> Iterator[Figure]:
     """Draw modulus and phase over frequency, a line a spectrum; at most four candidates a figure.
 
@@ -48,7 +54,8 @@ def bode_figures(
         return
     of_batch = spectra.keys["batch"].to_numpy()
     for part in parts(groups_of(comparison)):
-        figure = new_figure(4.1 + more_legend(part), line)
+        most = most_height - TITLE_HEIGHT * bool(line)
+        figure = new_figure(min(HEIGHT + more_legend(part), most), line)
         grid = figure.subplots(2, ACROSS, sharex=True, sharey="row", height_ratios=[1.25, 1])
         for row, values in zip(grid, (spectra.modulus_ohm_cm2, -spectra.phase_deg), strict=True):
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import pandas as pd
 
@@ -15,6 +16,9 @@ from tiecoat.compare.result_rows import is_near
 from tiecoat.compare.samples import Sample
 from tiecoat.report.origins import Origin, rows_text
 from tiecoat.report.words import say
+
+# The measurements of each value, by batch and name of the value, by the label of its property
+Behind: TypeAlias = Mapping[str, Mapping[tuple[str, str], Sequence[str]]]
 
 RAW = frozenset({"strengths", "counts"})  # compared from the filed rows themselves
 
@@ -35,6 +39,11 @@ class ValueOrigin:
     name: str
     value: float
     rows: Sequence[RowLink]
+
+
+def all_behind(data: StudyData) -> Behind:
+    """Return what `measurements_behind` gives for each property, by its label."""
+    return {one.label: measurements_behind(data, one) for one in data.comparison.properties}
 
 
 def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, str], list[str]]:
@@ -107,17 +116,16 @@ def _by_key(rows: pd.DataFrame | None, panel: str) -> dict[tuple[str, str], list
 
 
 def value_origins(
-    data: StudyData, wanted: Property, origins: Sequence[Origin]
+    data: StudyData, wanted: Property, origins: Sequence[Origin], behind: Behind
 ) -> list[ValueOrigin]:
     """Return each value behind the verdicts on a property, with the rows that it was made of."""
     at = {row["measurement"]: (one, row) for one in origins for row in one.measurements}
-    behind = measurements_behind(data, wanted)
-    found = []
+    found, mine = [], behind[wanted.label]
     for batch, sample in data.comparison.samples.get(wanted.label, {}).items():
         if isinstance(sample, Sample):
             values = sample.values if sample.areas is None else sample.values / sample.areas
             for name, value in zip(sample.names, values.tolist(), strict=True):
-                links = list(_links([at[one] for one in behind[batch, name] if one in at]))
+                links = list(_links([at[one] for one in mine[batch, name] if one in at]))
                 found.append(ValueOrigin(batch, name, value, links))
     return found
 
@@ -139,12 +147,12 @@ def _links(rows: Sequence[tuple[Origin, Mapping[str, str]]]) -> Iterator[RowLink
         yield RowLink(measurement, f"{words}, {told}" if told else words)
 
 
-def evidence_table(data: StudyData) -> pd.DataFrame:
+def evidence_table(data: StudyData, behind: Behind) -> pd.DataFrame:
     """Return a row a value and measurement behind it, with the place in the original."""
     listed = [
-        {"property": wanted.label, "batch": batch, "name": name, "measurement": one}
-        for wanted in data.comparison.properties
-        for (batch, name), mine in measurements_behind(data, wanted).items()
+        {"property": label, "batch": batch, "name": name, "measurement": one}
+        for label, of_values in behind.items()
+        for (batch, name), mine in of_values.items()
         for one in mine
     ]
     table = pd.DataFrame(listed, columns=["property", "batch", "name", "measurement"])
@@ -154,12 +162,12 @@ def evidence_table(data: StudyData) -> pd.DataFrame:
     return table.join(places, on="measurement")
 
 
-def values_table(data: StudyData) -> pd.DataFrame:
+def values_table(data: StudyData, behind: Behind) -> pd.DataFrame:
     """Return the values behind the verdicts, each with its measurements; see `panel_values`."""
     ids = {
-        (wanted.label, batch, name): "; ".join(mine)
-        for wanted in data.comparison.properties
-        for (batch, name), mine in measurements_behind(data, wanted).items()
+        (label, batch, name): "; ".join(mine)
+        for label, of_values in behind.items()
+        for (batch, name), mine in of_values.items()
     }
     values = data.comparison.values()
     keys = zip(values["property"], values["batch"], values["name"], strict=True)

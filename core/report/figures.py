@@ -20,13 +20,14 @@ from tiecoat.report.brought_pages import MadePage, drawn_by
 from tiecoat.report.evidence import single_tests
 from tiecoat.report.line_up_figure import line_up_figures
 from tiecoat.report.link_figure import link_figures
-from tiecoat.report.looks import WIDTH, FigureFiles, drawn, looks
+from tiecoat.report.looks import MOST_HEIGHT, WIDTH, FigureFiles, drawn, looks, undrawn
 from tiecoat.report.over_time import courses_of, over_time
 from tiecoat.report.over_time_figures import over_time_figures
 from tiecoat.report.property_figure import property_figure
 from tiecoat.report.strength_figure import strength_figures
 from tiecoat.wording import Told, untold
 
+BODE_HIGHER = 1.2  # than a figure that fills a slide: two rows of axes and a legend
 OF_PROPERTY = "property "  # before the label of a property, which may be any text
 
 DrawsSome: TypeAlias = Callable[[Comparison], Iterable[Figure]]  # of the candidates in it
@@ -89,29 +90,46 @@ def slide_figures(
     def of_plugin(wanted: StudyFigure) -> DrawsSome:
         return lambda some: drawn_by(data, wanted, [some.control, *some.candidates])
 
-    again: dict[str, DrawsSome] = {
+    lower: dict[str, DrawsSome] = {
         "strength": lambda some: strength_figures(some, height),
         "line_up": lambda some: line_up_figures(some, height),
+        "bode": lambda some: _bode(data, some, BODE_HIGHER * height),
+    }
+    fewer: dict[str, DrawsSome] = {
         **{OF_PROPERTY + one.label: of_properties(one) for one in _with_verdicts(data)},
         **{one.key: of_plugin(one.figure) for page in pages for one in page.figures},
     }
 
-    def is_legible(files: Sequence[FigureFiles]) -> bool:
-        return all(one.points_within(*room) >= least_points for one in files)
+    def points_of(files: Iterable[FigureFiles]) -> float:
+        return min((one.points_within(*room) for one in files), default=math.inf)
 
     found = {name: list(files) for name, files in figures.items()}
+    points = {name: points_of(files) for name, files in figures.items()}
+    most = len(comparison.candidates)
     with looks():
-        if not is_legible(figures["links"]):
+        if points["links"] < least_points:
             found["links"] = [drawn(one, dpi=dpi) for one in link_figures(data.links, down=1)]
-        for name in (one for one in again if not is_legible(figures.get(one, ()))):
-            for parts in range(1, len(comparison.candidates) + 1):
-                some = _some_candidates(comparison, parts)
-                of_parts = zip_longest(*(again[name](part) for part in some))
-                drawings = [drawn(one, dpi=dpi) for of in of_parts for one in of if one]
-                found[name] = drawings
-                if is_legible(drawings):
-                    break
+        for name, draws in (lower | fewer).items():
+            if (now := points.get(name, math.inf)) >= least_points or not most:
+                continue
+            parts = 1 if name in lower else _more_parts(1, least_points / now, most)
+            drawings = _in_parts(comparison, draws, parts)
+            while (now := points_of(map(undrawn, drawings))) < least_points and parts < most:
+                parts = _more_parts(parts, least_points / now, most)
+                drawings = _in_parts(comparison, draws, parts)
+            found[name] = [drawn(one, dpi=dpi) for one in drawings]
     return found
+
+
+def _more_parts(parts: int, larger: float, most: int) -> int:
+    """Return in how many parts words may be so much larger: a figure is as high as it has rows."""
+    return min(most, max(parts + 1, math.ceil(parts * larger)))
+
+
+def _in_parts(comparison: Comparison, draws: DrawsSome, parts: int) -> list[Figure]:
+    """Return the figures of so many parts, those of one property or link beside each other."""
+    of_parts = zip_longest(*(draws(part) for part in _some_candidates(comparison, parts)))
+    return [one for of in of_parts for one in of if one]
 
 
 def _some_candidates(comparison: Comparison, parts: int) -> Iterator[Comparison]:
@@ -143,15 +161,21 @@ def figures_of(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[Fig
         found["line_up"] = list(line_up_figures(comparison))
     for one in over_time(data):
         found[one.name] += over_time_figures(comparison, one)
-    if (rows := data.rows.get("impedance")) is not None and len(rows):
-        for line, part in by_line(data, "impedance", rows):
-            found["bode"] += bode_figures(comparison, part, bode_hours(data), line)
+    found["bode"] += _bode(data, comparison)
     found["links"] = list(link_figures(data.links))
     of_properties = {
         OF_PROPERTY + one.label: [_property(data, comparison, one)] for one in _with_verdicts(data)
     }
     of_pages = {one.key: list(drawn_by(data, one.figure)) for page in pages for one in page.figures}
     return found | of_properties | of_pages
+
+
+def _bode(
+    data: StudyData, comparison: Comparison, most_height: float = MOST_HEIGHT
+) -> Iterator[Figure]:
+    if (rows := data.rows.get("impedance")) is not None and len(rows):
+        for line, part in by_line(data, "impedance", rows):
+            yield from bode_figures(comparison, part, bode_hours(data), line, most_height)
 
 
 def _with_verdicts(data: StudyData) -> list[Property]:

@@ -12,7 +12,7 @@ import re
 import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import matplotlib as mpl
@@ -207,8 +207,13 @@ def drawn(figure: Figure, *, with_png: bool = True, dpi: float | None = None) ->
         figure.set_dpi(dpi)
         raster: Any = FigureCanvasAgg(figure)
         raster.print_png(png, metadata={"Software": None})
+    return replace(undrawn(figure), svg=svg.getvalue(), png=png.getvalue())
+
+
+def undrawn(figure: Figure) -> FigureFiles:
+    """Return how large a figure and its words are, which is known before it is drawn."""
     wide, high = map(float, figure.get_size_inches())
-    return FigureFiles(svg.getvalue(), png.getvalue(), (wide, high), _least_points(figure))
+    return FigureFiles(b"", size=(wide, high), least_points=_least_points(figure))
 
 
 def _least_points(figure: Figure) -> float:

@@ -24,9 +24,9 @@ from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.statistics.rank_correlation import METHOD
 from tiecoat.plugin import PageTable
 from tiecoat.report.brought_pages import MadePage
-from tiecoat.report.conclusions import candidate_rows, question
+from tiecoat.report.conclusions import question
 from tiecoat.report.figure_words import over_time_captions
-from tiecoat.report.first_page import first_page
+from tiecoat.report.first_page import Answer
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     at_place,
@@ -49,7 +49,7 @@ from tiecoat.report.others import without_others
 from tiecoat.report.quality import Quality
 from tiecoat.report.recommended import application_rows, recommendation_words
 from tiecoat.report.sources import method_rows, references, tests_named
-from tiecoat.report.verdict_page import overview, property_pages
+from tiecoat.report.verdict_page import PropertyPage, overview
 from tiecoat.report.words import day, in_numbers, joined, say, say_counted, spoken, translated
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
@@ -81,6 +81,9 @@ def context(
     figures: Mapping[str, Sequence[str]],
     words: Mapping[str, Sequence[str]],
     *,
+    pages: Sequence[PropertyPage],
+    answers: Sequence[Answer],
+    notes: Footnotes,
     origins: Sequence[Origin],
     on: date,
 ) -> dict[str, object]:
@@ -94,12 +97,15 @@ def context(
         SVG by what it shows, as `draw_all` names it.
     words
         What they show, as `figure_words` gives it.
+    pages
+        Of the properties, with figures as drawn for the page.
+    answers
+        In short, at its beginning.
+    notes
+        What the pages of the properties cite; what else is cited here is added.
     on
         The date on the report.
     """
-    notes = Footnotes()
-    pages = property_pages(data, figures, origins, notes)
-    rows = candidate_rows(data, pages)
     trends = [_trend(one, notes) for one in data.trends if not one.reason]
     by = [translated(one) for one in dict.fromkeys(one.method for one in data.trends) if one]
     methods = method_rows(data)
@@ -115,7 +121,7 @@ def context(
         "date": day(on),
         "question": question(data),
         "candidates": len(comparison.candidates),
-        "first_page": first_page(data, rows, quality),
+        "first_page": answers,
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
         "problems": _problems(data),
         "steps": _steps(comparison),

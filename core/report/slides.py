@@ -17,9 +17,9 @@ from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.picture.shrinking import resized
 from tiecoat.report.brought_pages import MadePage
-from tiecoat.report.conclusions import candidate_rows, question
+from tiecoat.report.conclusions import question
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
-from tiecoat.report.first_page import Answer, first_page
+from tiecoat.report.first_page import Answer
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     batch_words,
@@ -29,7 +29,6 @@ from tiecoat.report.labels import (
     recipe_words,
 )
 from tiecoat.report.looks import FigureFiles
-from tiecoat.report.notes import Footnotes
 from tiecoat.report.origin_words import archive_words, original_words, study_words
 from tiecoat.report.origins import Origin
 from tiecoat.report.over_time import over_time
@@ -44,7 +43,6 @@ from tiecoat.report.plate_figure import (
     scale_words,
 )
 from tiecoat.report.plates import Plate, SeenPicture
-from tiecoat.report.quality import Quality
 from tiecoat.report.slide_deck import (
     BODY,
     BOTTOM,
@@ -59,7 +57,7 @@ from tiecoat.report.slide_deck import (
     table_parts,
     text_height,
 )
-from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview, property_pages
+from tiecoat.report.verdict_page import PropertyPage, VerdictCell, overview
 from tiecoat.report.words import day, joined, say, translated
 from tiecoat.wording import capital
 
@@ -83,7 +81,8 @@ def write_slides(
     data: StudyData,
     path: Path,
     *,
-    quality: Quality,
+    pages: Sequence[PropertyPage],
+    answers: Sequence[Answer],
     figures: Mapping[str, Sequence[FigureFiles]],
     words: Mapping[str, Sequence[str]],
     brought: Sequence[MadePage],
@@ -98,8 +97,10 @@ def write_slides(
     ----------
     path
         A file there is replaced, once the new one is whole.
+    pages, answers
+        As on the page.
     figures
-        As `draw_all` gives them, with PNG.
+        As `slide_figures` gives them, with PNG.
     words
         What they show, as `figure_words` gives it.
     brought
@@ -110,9 +111,8 @@ def write_slides(
         Takes out of a text what is not of this study.
     """
     slides = _Slides(data, origins, on, Deck(cleaned), figures=figures, words=words)
-    pages = property_pages(data, _no_drawings(figures), origins, Footnotes())
     slides.first()
-    slides.answers(first_page(data, candidate_rows(data, pages), quality))
+    slides.answers(answers)
     slides.figures("strength", say("How strong, how weak"), ())
     if data.comparison.verdicts:
         slides.verdicts(data.comparison, words["line_up"][0].rstrip("."))
@@ -137,10 +137,6 @@ def write_slides(
     slides.ranking()
     slides.cautions()
     slides.deck.save(path, data.comparison.study.name, on)
-
-
-def _no_drawings(figures: Mapping[str, Sequence[FigureFiles]]) -> dict[str, list[str]]:
-    return {name: [""] * len(drawings) for name, drawings in figures.items()}
 
 
 def property_title(data: StudyData, wanted: Property) -> str:

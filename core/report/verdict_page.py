@@ -10,7 +10,7 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.samples import Sample
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
-from tiecoat.report.evidence import RowLink, ValueOrigin, value_origins
+from tiecoat.report.evidence import Behind, RowLink, ValueOrigin, value_origins
 from tiecoat.report.figure_words import property_caption, property_words
 from tiecoat.report.figures import OF_PROPERTY
 from tiecoat.report.labels import (
@@ -119,6 +119,7 @@ def property_pages(
     figures: Mapping[str, Sequence[str]],
     origins: Sequence[Origin],
     notes: Footnotes,
+    behind: Behind,
 ) -> list[PropertyPage]:
     """Return a page for each property; `figures` holds SVG as `draw_all` names it."""
     labels = {one.property for one in data.comparison.verdicts}
@@ -131,6 +132,7 @@ def property_pages(
             figure=figures[OF_PROPERTY + wanted.label][0],
             origins=origins,
             notes=notes,
+            behind=behind,
         )
         for place, wanted in enumerate(data.comparison.properties, 1)
         if wanted.label in labels
@@ -146,6 +148,7 @@ def _page(
     figure: str,
     origins: Sequence[Origin],
     notes: Footnotes,
+    behind: Behind,
 ) -> PropertyPage:
     comparison = data.comparison
     verdicts = [one for one in comparison.verdicts if one.property == wanted.label]
@@ -173,7 +176,7 @@ def _page(
         ],
         methods=list(dict.fromkeys(translated(one.method) for one in verdicts if one.method)),
         files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
-        values=_values(value_origins(data, wanted, origins)),
+        values=_values(value_origins(data, wanted, origins, behind)),
     )
 
 

@@ -28,12 +28,15 @@ from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.lab.settings import Lab
 from tiecoat.report.brought_pages import MadePage, made_pages
-from tiecoat.report.evidence import evidence_table, values_table
+from tiecoat.report.conclusions import candidate_rows
+from tiecoat.report.evidence import Behind, all_behind, evidence_table, values_table
 from tiecoat.report.figure_words import figure_words, property_words
 from tiecoat.report.figures import OF_PROPERTY, bode_hours, draw_all, slide_figures
+from tiecoat.report.first_page import first_page
 from tiecoat.report.labels import number, title_of
 from tiecoat.report.looks import FigureFiles
 from tiecoat.report.next_steps import steps_table
+from tiecoat.report.notes import Footnotes
 from tiecoat.report.originals import ORIGINALS, copy_originals, original_links
 from tiecoat.report.origins import origins_of
 from tiecoat.report.others import Unnamed, unnamed_originals
@@ -46,6 +49,7 @@ from tiecoat.report.slide_deck import LEAST_POINTS
 from tiecoat.report.slides import ROOM, write_slides
 from tiecoat.report.strength_figure import strengths_table
 from tiecoat.report.texts_of_page import bound_page, in_texts
+from tiecoat.report.verdict_page import property_pages
 from tiecoat.report.words import Language, speaking
 from tiecoat.report.workbook import write_workbook
 from tiecoat.wording import Told, untold
@@ -182,14 +186,28 @@ def _write(
     beside = [one for one in origins if one.sha256 not in data.shared and scope.with_originals]
     words = figure_words(data, brought)
     drawings = _inline(data, figures, words)
-    told = context(data, quality, brought, drawings, words, origins=origins, on=on)
+    behind, notes = all_behind(data), Footnotes()
+    of_properties = property_pages(data, drawings, origins, notes, behind)
+    answers = first_page(data, candidate_rows(data, of_properties), quality)
+    told = context(
+        data,
+        quality,
+        brought,
+        drawings,
+        words,
+        pages=of_properties,
+        answers=answers,
+        notes=notes,
+        origins=origins,
+        on=on,
+    )
     told["plates"] = _inline_plates(pages)
     told |= {"bode_hours": number(bode_hours(data)), "brief": scope.is_brief}
     page = _page(told | {"original_links": original_links(beside)}, brought)
     page = bound_page(in_texts(page, unnamed.text))
     tables = {}
     if not scope.is_brief or scope.workbook is not None:
-        found = tables_of(data, quality, brought)
+        found = tables_of(data, quality, brought, behind)
         tables = {name: unnamed.table(table) for name, table in found.items()}
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -208,7 +226,8 @@ def _write(
             write_slides(
                 data,
                 scope.slides,
-                quality=quality,
+                pages=of_properties,
+                answers=answers,
                 figures=on_slides,
                 words=words,
                 brought=brought,
@@ -312,7 +331,7 @@ def _page(told: Mapping[str, object], brought: Sequence[MadePage]) -> str:
 
 
 def tables_of(
-    data: StudyData, quality: Quality, brought: Sequence[MadePage]
+    data: StudyData, quality: Quality, brought: Sequence[MadePage], behind: Behind
 ) -> dict[str, pd.DataFrame]:
     """Return the tables that stand beside the page, by name; with all digits."""
     comparison = data.comparison
@@ -323,8 +342,8 @@ def tables_of(
         "pairs": comparison.pairs_table(),
         "next_steps": steps_table(comparison),
         "not_compared": _not_compared(comparison),
-        "values": values_table(data),
-        "evidence": evidence_table(data),
+        "values": values_table(data, behind),
+        "evidence": evidence_table(data, behind),
         "measurements": data.measurements,
         "withdrawn": quality.withdrawn,
         "held": quality.held,

@@ -25,6 +25,7 @@ from test_plates import example_plates, example_with_pictures
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.brought_pages import made_pages
+from tiecoat.report.evidence import all_behind
 from tiecoat.report.figures import slide_figures
 from tiecoat.report.first_page import Answer, AnswerTo
 from tiecoat.report.labels import OUTCOME_WORDS
@@ -201,7 +202,8 @@ def test_an_office_program_opens_them(written: Written, tmp_path: Path) -> None:
 def test_the_workbook_holds_every_table(written: Written) -> None:
     """A sheet each with its rows, numbers as numbers with 16 digits, ids of measurements."""
     book = openpyxl.load_workbook(written.workbook, read_only=True)
-    tables = tables_of(written.data, quality_of(written.data), made_pages(written.data))
+    data = written.data
+    tables = tables_of(data, quality_of(data), made_pages(data), all_behind(data))
     assert len(book.sheetnames) == len(tables) + 1
     listed = [row[1] for row in book["contents"].iter_rows(values_only=True)]
     assert set(tables) <= set(listed)

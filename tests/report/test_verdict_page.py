@@ -250,7 +250,7 @@ def test_the_table_of_a_property_says_what_its_numbers_are(written: Written, lab
     """A mean, geometric mean, median or rate with its unit, and the unit of a difference."""
     table = written.table(label)
     first = ["batch", "candidate", "n"]
-    last = ["95 % interval", "p (Holm)", "verdict", "why", "notes"]
+    last = ["95 % interval", "p", "verdict", "why", "notes"]
     shown = [one.text for one in table.all("thead")[0].all("th")]
     assert shown == [*first, WORDS[label].middle, WORDS[label].effect, *last]
     caption = written.of(label).all("figcaption")[0].text
