@@ -15,7 +15,7 @@ the likeliest a and spread that go with it,
 with n panels in all: of times known exactly that is the interval of least squares. That it serves
 of intervals too is no theorem. Of 400 studies a design of doses of 0, 5 and 10 %, looked at after
 24, 72, 168, 336, 504, 720 and 1000 h, with medians at dose 0 of 200, 300 and 900 h, the interval of
-a slope of none, and of one to a third over the range, held the true one, and p told a trend, in (%):
+a slope of none, and of one to a third over the range, held the true one, and p told a trend (%):
 
 ======  ======  ==========  ================  ==========  ================
 panels  spread  held: none  held: to a third  told: none  told: to a third
