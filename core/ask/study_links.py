@@ -12,7 +12,6 @@ from tiecoat.ask.row_places import with_places
 from tiecoat.ask.study_data import (
     StudyData,
     evaluations_of,
-    of_batches,
     of_study,
     results_of,
 )
@@ -59,8 +58,8 @@ def with_links(
     results, rows = dict(data.results), dict(data.rows)
     for kind in further if batches else ():
         results[kind] = of_study(results_of(archive, kind, batches, left_out, told), comparison)
-        filed = of_batches(archive.read, kind, batches)
-        rows[kind] = of_study(as_of_now(archive, kind, filed), comparison)
+        read = as_of_now(archive, kind, archive.read(kind, batches))
+        rows[kind] = of_study(read, comparison)
     filed = of_study(archive.measurements(), comparison)
     tables = StudyTables.of(
         comparison.panels,
