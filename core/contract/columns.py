@@ -217,7 +217,8 @@ def arrow_type(name: ColumnType) -> pa.DataType:
 
 def per_of(schema: pa.Schema) -> str:
     """Return what the measurements of a table belong to: batch or panel."""
-    return (schema.metadata or {}).get(b"tiecoat.per", b"").decode()
+    kept: bytes = (schema.metadata or {}).get(b"tiecoat.per", b"")
+    return kept.decode()
 
 
 def _kind_metadata(kind: Kind) -> dict[str, str]:

@@ -50,7 +50,7 @@ def _parted(column: SeenColumn, ids: Sequence[re.Pattern[str]], closed: Known) -
             continue
         names, told = ([_of(cell, found, n) for cell in column.cells] for n in (0, 1))
         title = _BESIDE if None in numbers else _NUMBER
-        more = SeenColumn(title, None, told)
+        more = SeenColumn(title, None, [*told])
         if None not in numbers:
             more.cells = [
                 f"{number:g}" if cell and (number := number_of_determination(cell)) else ""

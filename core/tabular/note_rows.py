@@ -109,13 +109,13 @@ class Note:
         elif headed is not None and (angled := self._at_angle(headed[1])) is not None:
             self.headed = None
             for count, reading in enumerate(angled[1], start=1):
-                cells = {"id": headed[0], "No": str(count), "angle": angled[0], "value": reading}
-                self._row(number, cells)
+                told = {"id": headed[0], "No": str(count), "angle": angled[0]}
+                self._row(number, {**told, "value": reading})
         elif headed is not None and (keyed := self._keyed(headed[1])) is not None:
             self.headed = None
-            told, title, readings_told = keyed
-            for count, reading in enumerate(readings_told, start=1):
-                self._row(number, {"id": headed[0], **told, "No": str(count), title: reading})
+            said, title, told_readings = keyed
+            for count, reading in enumerate(told_readings, start=1):
+                self._row(number, {"id": headed[0], **said, "No": str(count), title: reading})
         elif headed is not None and (cells := self.parts.fields(headed[1])):
             self.headed = None
             self._row(number, {"id": headed[0], **cells})

@@ -32,9 +32,9 @@ def _take(found: Attempt, name: str, place: int) -> None:
     }
     if not filled or len(told) != 1:
         return
-    words = dict(zip(filled, told.pop(), strict=True))
+    word_of = dict(zip(filled, told.pop(), strict=True))
     found.contents = [*found.contents]
-    found.contents[place] = content.of([words.get(cell) or "" for cell in cells])
+    found.contents[place] = content.of([word_of.get(cell) or "" for cell in cells])
     found.given[name] = Given(found.lexicon.roles[name], EXACT, place)
     found.untaken = [other for other in found.untaken if other != place]
 
