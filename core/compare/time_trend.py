@@ -26,8 +26,9 @@ panels  spread  held: none  held: to a third  told: none  told: to a third
 5       0.5     91 to 97    93 to 95          3 to 9      79 to 86
 ======  ======  ==========  ================  ==========  ================
 
-94.7 % of all; the one design with 91 % held it in 94.4 % of 1,000 further studies. A straight line
-is tested against a median of its own for each batch: :math:`F = (e^{2 \Delta / n} - 1)
+94.7 % of all. Counted further, 5 panels of spread 0.5 held it in 93.4 % (none, 200 h, 1,400
+studies), 94.8 % (none, 300 h, 1,900) and 94.0 % (to a third, 300 h, 3,100). A straight line is
+tested against a median of its own for each batch: :math:`F = (e^{2 \Delta / n} - 1)
 (n - k) / (k - 2)` with k batches and :math:`\Delta` between the greatest ln L of both.
 
 """
