@@ -127,7 +127,9 @@ class Relations:
             if any(value != given.told.value for value in alike):
                 continue
             own, spoken = read[name][0] if read.get(name) else math.nan, told_time(self.found, name)
-            if spoken is not None and abs(own - spoken) > _LEEWAY_H + _SPAN_WITHIN * spoken:
+            if spoken is None or self._is_a_date(spoken, read):
+                continue
+            if abs(own - spoken) > _LEEWAY_H + _SPAN_WITHIN * spoken:
                 self.values.fault(
                     Reason.INCONSISTENT,
                     given.told.row,
@@ -135,3 +137,9 @@ class Relations:
                     f"{own:g} h, and {spoken:g} h in a heading or the name of the file",
                     f"one value for {name} ({self.infos[name].meaning})",
                 )
+
+    def _is_a_date(self, hours: float, read: dict[str, Any]) -> bool:
+        """Tell whether a count of days may be the day of the month of measuring: `day 22`."""
+        zone = self.found.file.export.habits.zone
+        days = {at.astimezone(zone).day for at in read.get(MEASURED, ()) if at is not None}
+        return hours / _DAY_H in days
