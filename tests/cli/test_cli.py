@@ -175,7 +175,7 @@ def test_first_hour_with_a_lab(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert code == 0
     assert "any_table 1\tany\t\ttiecoat" in out.splitlines()
     assert "rust_photograph of tiecoat 0.1.0" in out
-    assert "gloss\tangle_deg (deg), spot, gloss_gu\tkind_gloss of tiecoat 0.1.0" in out
+    assert "gloss\tpanel\tangle_deg (deg), spot, gloss_gu\tkind_gloss of tiecoat 0.1.0" in out
     assert "left out" not in out
     code, out = run("reindex", "--lab", root)
     assert code == 0

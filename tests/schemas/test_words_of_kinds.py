@@ -103,7 +103,7 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
             *("peak", "peak value", "peak reading", "Spitze", "Spitzenwert", "Höchstwert", "pic"),
             *("valeur de crête", "valeur de pic", "pico", "valor pico", "valor de pico", "picco"),
             *("valore di picco", "szczyt", "wartość szczytowa", "piek", "piekwaarde", "špička"),
-            "špičková hodnota",
+            *("špičková hodnota", "Pk"),
         },
         ("dolly_diameter_mm", "failure of D"): {"d"},
         ("failure of -/Y", "failure of Y"): {  # of a system with one coat, or more
@@ -142,10 +142,15 @@ _CLOCK_OR_MORE = (
     *("time measured", "time of measurement", "Zeit der Messung", "heure de mesure"),
     *("hora de medición", "ora di misura", "čas měření"),
 )
-BETWEEN = {  # their looks tell which of two is meant: a day, a clock time, a number, a count
+BETWEEN = {  # their looks tell which of two is meant: a day, a clock time, a number, a count;
+    # and what else there is, whether the most is that of readings or of a pull
     **{word: {"DATE", "MOMENT"} for word in _DAY_OR_MORE},
     **{word: {"CLOCK", "MOMENT"} for word in _CLOCK_OR_MORE},
     "#": {"NUMBER", "COUNTED"},
+    **{word: {"STATISTICS", "PEAK"} for word in ("max", "maximum", "highest", "maksimum")},
+    **{word: {"STATISTICS", "PEAK"} for word in ("máximo", "massimo")},
+    **{word: {"SUMMARIES", "PEAK"} for word in ("valeur maximale", "valor máximo")},
+    **{word: {"SUMMARIES", "PEAK"} for word in ("valore massimo", "wartość maksymalna")},
 }
 
 

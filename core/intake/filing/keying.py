@@ -32,7 +32,7 @@ _Keep = Callable[[str], str | None]  # the id as it is kept
 _FLAGS = re.compile(r"(?s)(\(\?[a-zA-Z]+\))?(.*)")  # of a pattern, such as (?s) at its begin
 
 
-class Names(Protocol):
+class BatchNames(Protocol):
     """What the register calls its batches."""
 
     def batches(self, text: str) -> set[str]:
@@ -76,7 +76,7 @@ class Keyer:
 
     ids: IdPatterns
     batch_of_panel: Callable[[str], str | None]
-    names: Names = _NO_NAMES
+    names: BatchNames = _NO_NAMES
 
     def resolve(
         self, keys: Keys, name: str, folder: str = "", assigned: Assigned = Assigned()
