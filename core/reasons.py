@@ -415,7 +415,13 @@ class Fault:
 
     `row` is the line of a text file or the row of a sheet, counted from 1 as an editor shows it;
     `file` is the name of a companion where it stands in one, `at` the place in a nested file, such
-    as /points/3/f. `words` are those of its reader. What the file says is `shortened`.
+    as /points/3/f. `words` are those of its reader, with the reason READER_SAYS. What the file says
+    is `shortened`.
+
+    Raises
+    ------
+    TypeError
+        If `reason` is none.
     """
 
     reason: Reason
@@ -429,6 +435,12 @@ class Fault:
     words: str | None = None
 
     def __post_init__(self) -> None:
+        given: object = self.reason
+        if not isinstance(given, Reason):
+            raise TypeError(
+                f"Fault begins with a Reason; found {given!r}. Words of your own are"
+                " Fault(Reason.READER_SAYS, row, column, words=...)"
+            )
         for name in ("column", "found", "expected", "sheet", "file", "at", "words"):
             if (text := getattr(self, name)) is not None:
                 object.__setattr__(self, name, shortened(text))

@@ -107,3 +107,9 @@ def test_whatever_a_reason_advises_has_its_command(reason: Reason) -> None:
     advised = {word for word in TOLD_TO if word in reason.advice.casefold()}
     assert advised, "the advice ends with something that a command does"
     assert {word for word in advised if f"  {TOLD_TO[word]} " not in commands} == set()
+
+
+def test_words_in_the_place_of_a_reason_are_refused_with_what_to_write() -> None:
+    """An author who gives a text, as to `Export.fault`, is told how."""
+    with pytest.raises(TypeError, match=r"Fault\(Reason.READER_SAYS, row, column, words=...\)"):
+        Fault("not scrubbed", row=3)  # type: ignore[arg-type]
