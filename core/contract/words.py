@@ -257,10 +257,10 @@ PEAK = """
 STATISTICS = """
     s
     dev
-    Ø, σ, CV, RSD, SD, Σ, MW, VK
+    Ø, σ, CV, CoV, RSD, SD, Σ, MW, VK
     en: average value,
-        mean, average, avg, ave, standard deviation, std, std dev, stdev, st dev, std deviation,
-        coefficient of variation, cv %, rsd %, relative standard deviation, variance, median, min,
+        mean, average, avg, ave, standard deviation, std, std dev, stdev, sdev, st dev, std deviation,
+        coefficient of variation, cv %, cov %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
         difference, arithmetic mean, geometric mean, highest, lowest, quartile, spread
@@ -349,11 +349,11 @@ MEANS = """
 """
 
 LEAST = """
-    min, MN, minimum, mini, minimo, mínimo, lowest, least, kleinster Wert, minimalna, laagste, nejmenší
+    min, MN, minimum, mini, minimo, mínimo, lowest, low, lo, least, kleinster Wert, minimalna, laagste, nejmenší
 """
 
 MOST = """
-    max, MX, maximum, maxi, massimo, máximo, highest, most, größter Wert, maks, maksimum, hoogste, největší
+    max, MX, maximum, maxi, massimo, máximo, highest, high, hi, most, größter Wert, maks, maksimum, hoogste, největší
 """
 
 SEVERAL = """

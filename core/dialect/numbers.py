@@ -18,6 +18,7 @@ EMPTY_WORDS = frozenset(
     {
         *("", "-", "--", "–", "—", "./.", "n/a", "na", "nan", "#n/a", "n.a.", "n. a."),
         *("n.b.", "n. b.", "n.d.", "n. d.", "n/d", "k.a.", "k. a.", "n.m.", "n. m."),
+        *("n.r.", "n. r.", "n/r", "not read", "not readable"),
         *("nicht bestimmt", "nicht gemessen", "keine angabe", "not measured", "not determined"),
         *("non mesuré", "non déterminé", "no medido", "no determinado", "non misurato"),
         *("non determinato", "nie zmierzono", "nie oznaczono", "niet gemeten", "niet bepaald"),

@@ -393,7 +393,7 @@ def _tidy(text: str) -> str:
     text = unicodedata.normalize("NFKC", text.replace("°", "\0").replace("℃", "\0C"))
     text = text.replace("\0", "°").replace("µ", "μ").replace("−", "-").replace("° ", "°").strip()
     text = re.sub(r"\s*(?:[·⋅∙•×]|\*\*|\*|\^)\s*", _joint, text)
-    text = re.sub(r"\s*/\s*", "/", text)
+    text = re.sub(r"\s*/\s*|(?<=[^\W\d_])\s+(?:per|pro|par|por)\s+(?=[^\W\d_])", "/", text)
     text = re.sub(r"/24\s+(?=h)", "/24", text)
     text = re.sub(r"(?<=[^\W\d_])\.(?=[^\W\d_])", "*", text).removesuffix(".")
     return re.sub(r"\s+(?=[^\W\d_])", "*", text).replace(" ", "")

@@ -16,7 +16,7 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
 from tiecoat.tabular.facts import number_of
-from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spans import hours_in
@@ -182,7 +182,9 @@ def _more_of_a_key(found: Attempt) -> None:
         more = {
             place: value
             for place, value in _titles_of(found, key, given.role)
-            if place not in taken and not is_beside(found.lexicon, found.titles[place].name, key)
+            if place not in taken
+            and not is_count_of(found.titles[place].raw)
+            and not is_beside(found.lexicon, found.titles[place].name, key)
         }
         for place, value in more.items():
             own = replace(given.role, spread=replace(spread, value=value))

@@ -35,7 +35,7 @@ def _read_numbers(found: Attempt, place: int, notation: Notation) -> None:
     content = found.contents[place]
     if notation.number is None or content.is_numeric or not content.filled:
         return
-    if _share(found, place, notation) < 1.0:
+    if not _are_in(found, place, notation):
         return
     cells = [
         f"{notation.number(cell):g}" if isinstance(cell, str) and notation.looks(cell) else cell
@@ -112,6 +112,13 @@ def _share(found: Attempt, place: int, notation: Notation) -> float:
     """Return the share of the filled cells of a column that are in a notation."""
     filled = found.contents[place].filled
     return sum(isinstance(cell, str) and notation.looks(cell) for cell in filled) / len(filled)
+
+
+def _are_in(found: Attempt, place: int, notation: Notation) -> bool:
+    """Tell whether the cells of a column are in a notation of numbers, or plain numbers amid such."""
+    plain = found.contents[place].told_numbers
+    own = _share(found, place, notation) * len(found.contents[place].filled)
+    return own > 0 and round(own) + len(plain) == len(found.contents[place].filled)
 
 
 def _least(found: Attempt, place: int) -> float:

@@ -16,7 +16,7 @@ from tiecoat.plugin import Spread
 from tiecoat.tabular.across import amount_of, free, held, is_computed, tell_key
 from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.cell_looks import is_unit
-from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.id_looks import SIGNS, IdLooks, as_typed
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.note_amounts import number_of_determination
@@ -227,7 +227,7 @@ def _counted(found: Attempt) -> str | None:
 def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
     """Return what the titles tell that are made of several parts, or name a panel or batch."""
     for place, column in enumerate(found.table.seen.columns):
-        if not found.contents[place].filled:
+        if not found.contents[place].filled or is_count_of(found.titles[place].raw):
             continue
         parts = _pieces(found, place, column.parts or (column.title,), ids)
         if parts is None:

@@ -24,6 +24,7 @@ GENERAL = frozenset(
         "hodnota",
         "result",
         "results",
+        "res",
         "ergebnis",
         "resultat",
         "messung",
@@ -57,6 +58,11 @@ _NUMERO = re.compile(
 _OF_A_THING = re.compile(
     r"(?:^|[\s\-.])(?:no|nr|num|núm|n|č|cis|number|nummer|numéro|número|numero|numer|číslo|id)"
     r"\s?[.°º]?$|[n#]\s?[°º]$|#$",
+    re.IGNORECASE,
+)
+_COUNT_OF = re.compile(  # n_spots, px_total, number of averages, Anzahl Zyklen
+    r"(?:n[_ ]|px[_ ]|pixels?[_ ]|no\.? of|number of|num[_ ]|count(?: of|_)|anzahl|nombre de"
+    r"|número de|numero di|liczba|aantal|počet)\s*[^\W\d_]{2}",
     re.IGNORECASE,
 )
 _SMALL = frozenset(
@@ -131,6 +137,17 @@ def is_of_a_thing(text: str) -> bool:
     (True, True, False)
     """
     return _OF_A_THING.search(text) is not None
+
+
+def is_count_of(text: str) -> bool:
+    """Tell whether a title says how many there are of something: of pixels, spots, cycles.
+
+    Examples
+    --------
+    >>> is_count_of("px_rust"), is_count_of("Number of cycles"), is_count_of("rust")
+    (True, True, False)
+    """
+    return _COUNT_OF.match(text) is not None
 
 
 def gist_of(text: str) -> str | None:

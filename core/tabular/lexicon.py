@@ -12,6 +12,7 @@ from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, ColumnType, columns_of
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Kind, Spread
+from tiecoat.tabular.general_words import is_count_of
 from tiecoat.tabular.note_amounts import determination_and_more
 from tiecoat.tabular.plain_words import listed, unaccented
 from tiecoat.tabular.title_parts import Title, parted, readings
@@ -168,6 +169,8 @@ class Lexicon:
         """Return what a title may stand for, the best first."""
         order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
         found = self._index.fits(title)
+        if is_count_of(title.raw):  # of something, and not the thing itself: px_rust
+            found = [pair for pair in found if pair[1].level == EXACT]
         return sorted(
             found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters)
         )

@@ -9,7 +9,6 @@ tell rows apart that nothing else does, or is what another kind is about.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from tiecoat.contract import words as shared
@@ -19,7 +18,7 @@ from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.conclusion import available
 from tiecoat.tabular.facts import is_empty
-from tiecoat.tabular.general_words import is_general
+from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.plain_words import listed, tokens
 from tiecoat.tabular.title_parts import Title
@@ -29,15 +28,12 @@ from tiecoat.tabular.worked_out import worked_out
 _FAR = 2.0  # times: what lies so far from all readings is none of them
 _BESIDE_READINGS = 0.8  # of what an unknown column takes from a score
 _MILLIONTHS = 1e-5
+_SWEEP = 8  # rows from which what runs along a sweep is compared row by row
+_ALONG = 0.8  # of the rows in which another reading of a sweep lies near that of its row
 _HALF = 0.5  # of the values that lie among the readings
 _LAST_COAT = 12  # whole numbers up to it may be those of a coat or a cycle
 _SAID_FROM = 3  # letters of a title that says what it is
 _WORD_FROM = 2  # letters of a word that two titles share
-_COUNT_OF = re.compile(  # n_spots, number of averages, Anzahl Zyklen
-    r"(?:n[_ ]|no\.? of|number of|num[_ ]|count(?: of|_)|anzahl|nombre de|número de|numero di|liczba"
-    r"|aantal|počet)\s*[^\W\d_]{2}",
-    re.IGNORECASE,
-)
 _PLACES: WordIndex[str] = WordIndex()
 _PLACES.add(listed(shared.PLACES), "place")
 _PLACES.add(listed(shared.COLUMNS), "column", numbered=True)
@@ -61,11 +57,31 @@ def leave_out_no_readings(found: Attempt) -> None:
 
 
 def _is_surely_read(found: Attempt) -> bool:
-    """Tell whether a result is told by more than a symbol of one or two letters."""
-    return found.headed or any(
-        _unit(found, one.place or 0) is not None
-        or len(found.titles[one.place or 0].name.strip()) >= _SAID_FROM
-        for one in _columns_of_results(found)
+    """Tell whether a result is told by more than a symbol of one or two letters.
+
+    Or a column beside it by the word for an amount that no other kind has: the angle of a gloss.
+    """
+    return (
+        found.headed
+        or _has_own_column(found)
+        or any(
+            _unit(found, one.place or 0) is not None
+            or len(found.titles[one.place or 0].name.strip()) >= _SAID_FROM
+            for one in _columns_of_results(found)
+        )
+    )
+
+
+def _has_own_column(found: Attempt) -> bool:
+    """Tell whether a word names a column of an amount that tells determinations of the kind apart."""
+    return any(
+        one.level == EXACT
+        and one.place is not None
+        and len(found.titles[one.place].name.strip()) >= _SAID_FROM
+        and found.lexicon.infos[name].type == "float"
+        and found.lexicon.infos[name].unit != ""
+        for name, one in found.given.items()
+        if name in found.lexicon.kind.identity and name != found.lexicon.kind.counted
     )
 
 
@@ -85,9 +101,7 @@ def _why_none(found: Attempt, place: int) -> str | None:
     title = found.titles[place]
     if (how := worked_out(found, place)) is not None:
         return f"which is {how}"
-    if _COUNT_OF.match(title.raw) and all(
-        map(float.is_integer, found.contents[place].told_numbers)
-    ):
+    if is_count_of(title.raw) and all(map(float.is_integer, found.contents[place].told_numbers)):
         return "which is a count by its title"
     content = found.contents[place]
     if is_general(title.name) or not content.is_numeric or content.numbers.apart or _is_bare(title):
@@ -165,12 +179,19 @@ def _may_be_in(found: Attempt, unit: str) -> bool:
 
 
 def _is_among(found: Attempt, place: int, given: Given) -> bool:
-    """Tell whether half of the values of a column lie among the readings of a result, or near them."""
+    """Tell whether half of the values of a column lie among the readings of a result, or near them.
+
+    Along a sweep, where readings run over decades, another reading lies near that of its own row.
+    """
     assert given.place is not None
     read = _in_unit(found, given.place, given)
     own = _in_unit(found, place, given)
     if not read or not own:
         return True
+    if found.lexicon.kind.unique and len(read) == len(own) >= _SWEEP:
+        pairs = [(abs(one), abs(other)) for one, other in zip(read, own, strict=True)]
+        near = [one / _FAR <= other <= one * _FAR for one, other in pairs]
+        return sum(near) >= _ALONG * len(near)
     low, high = min(map(abs, read)) / _FAR, max(map(abs, read)) * _FAR
     return sum(low <= abs(value) <= high for value in own) >= _HALF * len(own)
 

@@ -95,6 +95,9 @@ class _Looker:
         ):
             self.tables[-1].summaries.append(self.grid.numbers[index])
             return index + 1
+        if self.tables and self._sums_up_too(index, filled):
+            self.tables[-1].summaries.append(self.grid.numbers[index])
+            return index + 1
         if (
             self._goes_on(row, filled)
             or self._is_first_data(index, row)
@@ -140,6 +143,26 @@ class _Looker:
         if whole is not None:
             return Line(tuple(cleaned([whole.strip()])), number)
         return Line(tuple(row[place] for place in filled), number)
+
+    def _sums_up_too(self, index: int, filled: Sequence[int]) -> bool:
+        """Tell whether a row next below a summary has words like it where others have a number.
+
+        Whatever the words are, High or RSD, they stand for no number of a reading.
+        """
+        row, table = self.rows[index], self.tables[-1]
+        first = row[filled[0]]
+        if index == 0 or self.grid.numbers[index - 1] not in table.summaries:
+            return False
+        above = [place for place, cell in enumerate(self.rows[index - 1]) if cell != ""]
+        return (
+            [*filled] == above
+            and filled[0] in self.header.places
+            and self.sorts[self.header.places.index(filled[0])] == "value"
+            and isinstance(first, str)
+            and not any(map(str.isdigit, first))
+            and not self.cells.identity(first)
+            and all(self.cells.is_value(row[n]) or is_unit(str(row[n])) for n in filled[1:])
+        )
 
     def _summary(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         first = row[filled[0]]

@@ -2,7 +2,7 @@
 
 ANGLE_DEG = """
     θ, ϑ, ε, geom
-    en: angle, geometry, measuring angle, measurement angle, angle of incidence, gloss angle,
+    en: angle, ang, geometry, measuring angle, measurement angle, angle of incidence, gloss angle,
         incidence angle, measuring geometry, incidence
     de: Winkel, Messwinkel, Meßwinkel, Geometrie, Einfallswinkel, Messgeometrie, Einstrahlwinkel,
         Glanzwinkel

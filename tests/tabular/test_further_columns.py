@@ -90,6 +90,79 @@ def test_grades_with_letters_are_read(tmp_path: Path) -> None:
     assert any("left out" in remark for remark in found[0].remarks)
 
 
+def test_a_number_amid_grades_with_letters_is_one(tmp_path: Path) -> None:
+    """No rust, 10, has no distribution to tell."""
+    lines = ("Salt spray", "Panel;Hours;ASTM D610", "K1-07.b1;240;10", "K1-07.b2;240;8-P")
+    found = read_lines(READER, tmp_path / "rust.csv", *lines)
+    assert column(found, "d610_grade") == [10, 8]
+
+
+def test_pixels_of_rust_are_no_rating(tmp_path: Path) -> None:
+    """A count of something stands for nothing but itself."""
+    lines = ("Salt spray", "Panel;t_exp_h;px_rust;Ri", "K1-07.b1;240;1200;1", "K1-07.b2;240;0;0")
+    found = read_lines(READER, tmp_path / "rust.csv", *lines)
+    assert [str(rating)[-1] for rating in column(found, "rating")] == ["1", "0"]
+
+
+def test_beside_a_word_of_the_kind_bare_readings_are_enough(tmp_path: Path) -> None:
+    """An angle says that numbered columns are gloss; what is far from all of them is left out."""
+    lines = (
+        "Panel;ANG;1;2;3;4;OFF",
+        *(f"K1-07.b{n};60;{n}8,1;{n}8,4;{n}7,9;{n}8,0;0,1" for n in (3, 4)),
+    )
+    found = read_lines(READER, tmp_path / "gloss.csv", *lines)
+    assert column(found, "gloss_gu") == [38.1, 38.4, 37.9, 38.0, 48.1, 48.4, 47.9, 48.0]
+    assert column(found, "angle_deg") == [60.0] * 8
+
+
+def _sweep(title: str, cells: list[str]) -> tuple[str, ...]:
+    head = ("Panel;K1-07.b1", "Area;10 cm2", "Immersion;48 h", "")
+    points = (f"{10**n};{3 * 10 ** (7 - n)};-{80 - n};{cell}" for n, cell in enumerate(cells))
+    return (*head, f"f (Hz);|Z| (Ohm);phase (deg);{title}", *points)
+
+
+def test_along_a_sweep_another_reading_runs_with_the_first(tmp_path: Path) -> None:
+    """A mark from 0 to 100 lies among readings over decades, but not near that of its row."""
+    marks = ["97", "99", "94", "12", "96", "98", "7", "9"]
+    found = read_lines(READER, tmp_path / "eis.csv", *_sweep("Zork", marks))
+    assert len(column(found, "frequency_hz")) == len(marks)
+    again = [f"{(2.7 + n % 3 / 4) * 10 ** (7 - n):g}" for n in range(8)]
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "twice.csv", *_sweep("Zork", again))
+    assert [fault.reason for fault in held.value.faults] == [Reason.UNTAKEN_COLUMN]
+
+
+def test_a_result_in_the_unit_of_the_head_is_read(tmp_path: Path) -> None:
+    """`UNITS` above, `RES` over the numbers; what the gauge was set to is no reading."""
+    head = ("UNITS,MPa", "DOLLY,20 mm", "NO,ID,RES,LIM,MODE")
+    rows = ("1,K1-07.b1,7.04,0.00,B", "2,K1-07.b1,6.51,0.00,B", "3,K1-07.b1,7.82,0.00,C")
+    found = read_lines(READER, tmp_path / "memory.csv", *head, *rows)
+    assert column(found, "strength_mpa") == [7.04, 6.51, 7.82]
+
+
+def test_rows_below_a_summary_sum_up_too(tmp_path: Path) -> None:
+    """Whatever their words: they stand where others have the number of a reading."""
+    rows = ("1;60,1;71,2", "2;58,4;70,9", "3;61,7;73,3", "Mean;60,1;71,8")
+    below = ("High;61,7;73,3", "Low;58,4;70,9", "Zork %;2,7;1,8")
+    lines = ("Film thickness;dry", "Unit;µm", "", "Reading;K1-07.b1;K1-07.b2", *rows, *below)
+    found = read_lines(READER, tmp_path / "film.csv", *lines)
+    assert sorted(map(float, map(str, column(found, "thickness_um")))) == [
+        58.4,
+        60.1,
+        61.7,
+        70.9,
+        71.2,
+        73.3,
+    ]
+
+
+def test_what_was_not_read_is_no_reading(tmp_path: Path) -> None:
+    """`n.r.` in a cell leaves the others."""
+    lines = ("Panel;DFT (µm)", "K1-07.b1;110", "K1-07.b2;n.r.", "K1-07.b3;114")
+    found = read_lines(READER, tmp_path / "film.csv", *lines)
+    assert column(found, "thickness_um") == [110, 114]
+
+
 def test_a_summary_that_is_none_of_the_readings_holds(tmp_path: Path) -> None:
     """A mean in a row of its own lies among the readings above it."""
     rows = [f"{n};{value}" for n, value in enumerate((121, 118, 125), 1)]
@@ -106,6 +179,7 @@ def test_a_summary_that_is_none_of_the_readings_holds(tmp_path: Path) -> None:
         ("cell_area_cm2", "cell_area", "cm2"),
         ("rust_area_pct", "rust_area", "%"),
         ("imm_d", "imm", "d"),
+        ("density / g per ml", "density", "g per ml"),
         ("run_A", "run_A", None),
         ("scan_id", "scan_id", None),
     ],
