@@ -168,7 +168,7 @@ def test_a_summary_that_is_none_of_the_readings_holds(tmp_path: Path) -> None:
     rows = [f"{n};{value}" for n, value in enumerate((121, 118, 125), 1)]
     lines = ("Panel;K1-07.b1", "", "Spot;DFT (µm)", *rows)
     assert len(read_lines(READER, tmp_path / "good.csv", *lines, "Mean;121,3")) == 3
-    with pytest.raises(FileHeld, match=r"Mean 81\.3 below readings from 118 to 125"):
+    with pytest.raises(FileHeld, match=r"Mean 81\.3 below 3 readings from 118 to 125"):
         read_lines(READER, tmp_path / "bad.csv", *lines, "Mean;81,3")
 
 
