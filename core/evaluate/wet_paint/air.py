@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -20,6 +20,7 @@ SAME = 1e-9  # of a density: what readings differ by less is the rounding of bin
 AIR_FREE, WATER = "deaerated", "water"
 RESTED = "rested"
 AIRY = ("as mixed", RESTED)
+SOON_S = 120.0  # after the first reading a paint is as mixed still; common practice, no source
 FAR_K = 5.0  # further from the reference temperature, the reduction is told
 NUMBERS = ("elapsed_s", "temperature_c", "density_g_cm3", "uncertainty_g_cm3")
 
@@ -88,13 +89,27 @@ def left_out_words(count: int) -> str:
 
 
 def readings_by_batch(frame: pd.DataFrame) -> dict[str, list[Filling]]:
-    """Return the readings of each batch, from rows of the kind density, by batch."""
+    """Return the readings of each batch, from rows of the kind density, by batch.
+
+    What is told as mixed minutes after the first reading of its batch has rested meanwhile: a
+    series over time that names one state for all of it is one of a paint at rest.
+    """
     names = ("batch", "measurement", "state", *NUMBERS)
     columns = [frame[name].tolist() for name in names]
     found: dict[str, list[Filling]] = {}
     for batch, measurement, state, *numbers in zip(*columns, strict=True):
         found.setdefault(batch, []).append(Filling(measurement, state, *map(float, numbers)))
-    return dict(sorted(found.items()))
+    return {batch: _rested(readings) for batch, readings in sorted(found.items())}
+
+
+def _rested(readings: Sequence[Filling]) -> list[Filling]:
+    first = min((one.elapsed_s for one in readings if one.state == AIRY[0]), default=math.nan)
+    return [
+        replace(one, state=RESTED)
+        if one.state == AIRY[0] and one.elapsed_s > first + SOON_S
+        else one
+        for one in readings
+    ]
 
 
 def at_reference(

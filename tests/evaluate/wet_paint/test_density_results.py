@@ -75,6 +75,14 @@ def test_densities_that_were_read_coarsely_are_known_no_better(readings: list[fl
         assert one["high"] >= one["value"] + 0.005
 
 
+def test_a_series_that_is_called_as_mixed_throughout_has_rested() -> None:
+    """Only its first readings are as mixed; what follows minutes later is no repeat of them."""
+    series = [("as mixed", seconds, 23.0, 1.40 + seconds / 1e5) for seconds in (0.0, 60.0, 600.0)]
+    table = evaluated(density_rows([*series, (*FREE, 1.4403)]))
+    air = table[table["quantity"] == "entrapped_air"]
+    assert air["condition"].tolist() == ["as mixed", "as mixed", "rested 10 min"]
+
+
 def test_repeats_of_a_batch_tell_how_good_each_reading_is() -> None:
     """Where nothing is stated, their scatter counts for each, and nothing is assumed."""
     rows = [("as mixed", 0.0, 23.0, density) for density in (1.4003, 1.4023, 1.4043)]
