@@ -141,7 +141,7 @@ MOMENT = """
         start of test, start of measurement, begin, tested at, when, created, date & time, run at,
         acquisition time, date of acquisition, time of acquisition, local date and time,
         test started, measurement started, measuring time, measurement time, time measured, time of measurement, test time
-    de: Messzeit, Inspektion, Inspektion am, Inspektion vom, Prüfung am, Prüfung vom, Abgelesen am, Begutachtung, Begutachtung am, Messung am, Messung vom, Meßzeit, Prüfzeit, Zeit der Messung,
+    de: Messung, Messzeit, Inspektion, Inspektion am, Inspektion vom, Prüfung am, Prüfung vom, Abgelesen am, Begutachtung, Begutachtung am, Messung am, Messung vom, Meßzeit, Prüfzeit, Zeit der Messung,
         Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
         Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,
         aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet
@@ -375,6 +375,18 @@ VALID = """
     cs: platný, platné, v pořádku
 """
 
+# in place of a time: none has gone by
+AT_ONCE = """
+    en: at once, immediately
+    de: sofort
+    fr: immédiatement, aussitôt, tout de suite
+    es: inmediatamente, de inmediato
+    it: subito, immediatamente
+    pl: natychmiast, od razu
+    nl: onmiddellijk, meteen
+    cs: ihned, okamžitě
+"""
+
 # of several columns of lengths, in a line that tells their unit: heights in mm
 HEIGHTS = """
     en: heights, levels, lengths
@@ -438,9 +450,11 @@ SPECIFIED = """
 SURROUNDINGS = """
     FW, SW
     RH, rF, HR, UR, r.v.
+    batt, bat, bat.
     en: battery, battery voltage, cupboard, cabinet no, shelf, drawer, rack position, storage,
         storage place, box, tray, lab book, lab book page, file no, picture, photo,
         photo no, image no, room temperature, ambient temperature, room temp, temp room,
+        ambient temp, temp ambient,
         air temperature, humidity, relative humidity, room humidity, air pressure, weather,
         probe no, probe serial, sensor, sensor no, calibration, calibrated, calibration due,
         memory, memory no, job, order, order no, project, customer, colour, color, shift,
@@ -452,15 +466,15 @@ SURROUNDINGS = """
         Sensor, Kalibrierung, kalibriert, Speicherplatz, Auftrag, Auftragsnummer, Projekt, Kunde,
         Farbton, Farbe, Schicht im Betrieb, Signal, Signalgüte, Freigabe, freigegeben
     fr: pile, batterie, tension de pile, armoire, étagère, tiroir, casier, rangement, boîte,
-        cahier, photo, n° photo, température ambiante, température de la salle, température de l'air,
+        cahier, photo, n° photo, température ambiante, temp ambiante, température de la salle, température de l'air,
         humidité, humidité relative, pression atmosphérique, météo, sonde, capteur, étalonnage,
         commande, n° commande, projet, client, teinte, couleur
     es: batería, pila, armario, estante, cajón, almacén, caja, cuaderno, foto, n.º foto,
-        temperatura ambiente, temperatura de la sala, temperatura del aire, humedad,
+        temperatura ambiente, temp ambiente, temperatura de la sala, temperatura del aire, humedad,
         humedad relativa, presión atmosférica, sonda, sensor, calibración, pedido, proyecto,
         cliente, color
     it: batteria, pila, armadio, scaffale, ripiano, cassetto, magazzino, scatola, quaderno,
-        foto, n. foto, temperatura ambiente, temperatura della stanza, temperatura dell'aria,
+        foto, n. foto, temperatura ambiente, temp ambiente, temperatura della stanza, temperatura dell'aria,
         umidità, umidità relativa, pressione atmosferica, sonda, sensore, taratura, calibrazione,
         commessa, progetto, cliente, colore
     pl: bateria, napięcie baterii, szafa, szafka, półka, szuflada, magazyn, pudełko,

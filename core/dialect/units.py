@@ -60,6 +60,7 @@ _WHOLE = {
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
+    "D/CM2": "dyne/centimeter**2",  # of viscometers that print few letters
     "DYN/CM2": "dyne/centimeter**2",
     "DYN/CM²": "dyne/centimeter**2",
     "DYNE/CM2": "dyne/centimeter**2",
@@ -166,7 +167,7 @@ _WHOLE = {
     "sq*in": "inch**2",
     **dict.fromkeys(("sq.*cm", "cmq", "cm*kw", "cm*carrés", "cm*carré"), "centimeter**2"),
     **dict.fromkeys(("mmq", "sq.*mm", "mm*kw"), "millimeter**2"),
-    **dict.fromkeys(("g/cc", "t/m3"), "gram/centimeter**3"),
+    **dict.fromkeys(("g/cc", "g/ccm", "t/m3"), "gram/centimeter**3"),
     "dPas": "decipascal*second",
     "cSt": "centistokes",
     "cst": "centistokes",

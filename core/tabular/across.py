@@ -25,6 +25,8 @@ from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, WordIndex
 
+_AT_ONCE: WordIndex[str] = WordIndex()
+_AT_ONCE.add(listed(shared.AT_ONCE), "at once")
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
 _NUMBER = re.compile(r"(?:[^\W\d]+[\s.°º]*)?0*(?P<number>\d{1,2})\.?")
 _PARTS = re.compile(r"\s*[,;()]\s*|\.\s+(?=[^\W\d])|:\s+")
@@ -289,7 +291,12 @@ def _names(lexicon: Lexicon, key: str, text: str) -> bool:
 
 
 def amount_of(text: str, unit: str) -> float | None:
-    """Return the amount that a text is, in a unit; of hours also that which it speaks of: after 3 days."""
+    """Return the amount that a text is, in a unit; of hours also that which it speaks of: after 3 days.
+
+    Of seconds it may also be a word for none: `at once`.
+    """
+    if unit == "s" and _AT_ONCE.knows(Title(text, text.strip("()[] "))):
+        return 0.0
     match = _AMOUNT.fullmatch(text.strip("()[] "))
     if match is None:
         return hours_in(text) if unit == "h" else None

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import cleaned, is_ruler, is_unit, valuelike
 from tiecoat.tabular.facts import is_notation
-from tiecoat.tabular.moments import is_day
+from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.note_amounts import readings_in
 from tiecoat.tabular.seen import Allows, Known, Line, Sight, transposed
 from tiecoat.tabular.sight import look
@@ -195,7 +195,7 @@ def seen_as_records(grid: Grid, known: Known, identity: Known, allows: Allows) -
             continue
         if lines and _is_table(lines[-1].cells, filled, known, identity, allows):
             return None
-        filled = _joined(filled, _line(grid, index))
+        filled = _joined(_dated(filled), _line(grid, index))
         name = _name(filled)
         if name is None and (len(filled) > 1 or _JOINED.search(str(filled[0]))):
             return None
@@ -232,6 +232,12 @@ def _is_table(
 
 def _line(grid: Grid, index: int) -> str:
     return grid.line(grid.numbers[index]) or ""
+
+
+def _dated(cells: list[Cell]) -> list[Cell]:
+    """Return a day and its clock without a name as the date of a slip."""
+    nameless = len(cells) == 2 and is_day(cells[0]) and is_clock(cells[1])
+    return ["Date", " ".join(map(str, cells))] if nameless else cells
 
 
 def _joined(cells: list[Cell], line: str) -> list[Cell]:

@@ -427,7 +427,9 @@ def _tell(found: Attempt, said: _Said, part: str, ids: IdLooks) -> None:
         if value is not None and key not in said.keys:
             said.keys[key] = value
             return
-    if any(role.sort in ("beside", "key") for role, _ in exact):
+    if part == found.titles[said.place].unit and is_unit(part):  # s is a statistic too
+        said.unit = part
+    elif any(role.sort in ("beside", "key") for role, _ in exact):
         said.passed = True  # a column of its own
     elif exact:
         said.named.update({r.name: title.unit for r, _ in exact if r.name in kind.identity})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date, datetime
 
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.units import scale, understand
@@ -14,7 +15,7 @@ from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
 from tiecoat.tabular.forms import Take
 from tiecoat.tabular.general_words import is_of_a_thing
 from tiecoat.tabular.id_looks import IdLooks
-from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.lexicon import Lexicon, Role, is_negated
 from tiecoat.tabular.moments import is_clock, is_day, is_daylike, is_of_working_day
 from tiecoat.tabular.spoken import PLACES
 from tiecoat.tabular.title_parts import Title
@@ -25,6 +26,8 @@ _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _IDS = ("panel", "batch")
+_TOLD_WITHIN = ("method",)  # how it was done; what a sample holds, such as water, is no state
+_NOT_STATED = "not stated"  # the closed word of kinds for what an export need not say
 _LABELLED = re.compile(
     r"(?P<name>[^\W\d][^:;,]{1,30}?)[\s:#]*(?:no\.|nr\.?|n°)?\s*(?P<label>[A-Z]|\d{1,2})"
 )
@@ -91,7 +94,8 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
             if role.name == "moment" and is_clock(told.value):
                 role = lexicon.roles["clock"]  # noqa: PLW2901 - Start: 14:05, beside a day
             if _can_be_told(lexicon, told, role, fit):
-                _give(found, Given(role, fit.level, told=told, hint=fit.unit))
+                own = _by_its_word(lexicon, told, role)
+                _give(found, Given(role, fit.level, told=own, hint=fit.unit))
                 if found.given[role.name].told is not None:
                     break  # else a column gives it, and the entry is for something else
 
@@ -125,7 +129,7 @@ def _is_clock_beside_a_day(found: Attempt, told: ToldEntry) -> bool:
 
     Such as `Zeit: 10:20` below `Datum: 14.05.2026`, which is no 10 min and 20 s.
     """
-    if not is_of_working_day([told.value]) or "clock" in found.given:
+    if not is_of_working_day([told.value]) or _is_another_clock(found, told):
         return False
     named = any(
         role.name in ("clock", "moment") and fit.level == EXACT
@@ -133,6 +137,14 @@ def _is_clock_beside_a_day(found: Attempt, told: ToldEntry) -> bool:
     )
     days = (entry for entry in found.table.entries if is_daylike(entry.value))
     return named and (next(days, None) is not None or bool({"date", "moment"} & found.given.keys()))
+
+
+def _is_another_clock(found: Attempt, told: ToldEntry) -> bool:
+    """Tell whether a clock is given already, by another name than that of an entry."""
+    clock = found.given.get("clock")
+    if clock is None:
+        return False
+    return clock.place is None or found.titles[clock.place].name != told.title.name
 
 
 def drop_mere_number(found: Attempt) -> None:
@@ -247,6 +259,8 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
         return True
     if role.type == "complex":
         return is_complex(value)
+    if isinstance(value, date | datetime):
+        return False  # the day of a measurement, and not its number
     if role.unit and is_of_a_thing(told.title.name):
         return False  # the number that a pycnometer has
     if role.unit and _FACTOR.search(told.title.name):
@@ -264,6 +278,44 @@ def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) ->
     return not (unit and scale(unit, role.unit) is None)
 
 
+def _by_its_word(lexicon: Lexicon, told: ToldEntry, role: Role) -> ToldEntry:
+    """Return an entry of closed words with the one that its free text holds."""
+    word = _word_within(lexicon, told, role)
+    return told if word is None else replace(told, value=word)
+
+
+def _word_within(lexicon: Lexicon, told: ToldEntry, role: Role) -> str | None:
+    """Return the one closed word that a free text holds: `Stir 1800 rpm, 3 min, then read`.
+
+    Of a text that holds words for several, or that denies one, nothing is taken.
+    """
+    text = str(told.value)
+    if role.name not in lexicon.closed or role.name not in _TOLD_WITHIN:
+        return None
+    if lexicon.is_word(role.name, text) or is_negated(text):
+        return None
+    words = set(lexicon.closed[role.name].all_spoken_of(text))
+    return words.pop() if len(words) == 1 else None
+
+
+def _says_nothing_of(lexicon: Lexicon, told: ToldEntry, role: Role) -> bool:
+    """Tell whether a free text beside the name of closed words holds none: `Ramp 25 C, plate 50`.
+
+    A lone word is one that nobody knows, and may mean what no closed word does.
+    """
+    text = str(told.value)
+    free = len(text.split()) > 1 or any(map(str.isdigit, text))
+    if not free or not _may_be_unsaid(lexicon, role):
+        return False
+    return not lexicon.closed[role.name].all_spoken_of(text)
+
+
+def _may_be_unsaid(lexicon: Lexicon, role: Role) -> bool:
+    """Tell whether a closed word may be lacking: as not stated, or as other columns tell it."""
+    others = {relation.gives for relation in lexicon.kind.relations}
+    return role.name in others or lexicon.is_word(role.name, _NOT_STATED)
+
+
 def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
     """Tell whether an entry can be a text of a column: one of its words, or a mere label.
 
@@ -273,8 +325,10 @@ def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) 
     if _MONTH.fullmatch(text.strip()):
         return False  # when a cup is checked again
     if role.name in lexicon.closed:
+        if lexicon.is_word(role.name, text) or _word_within(lexicon, told, role) is not None:
+            return True
         amount = told.unit is not None  # a number of something, such as the 4 mm of a cup
-        return (fit.level == EXACT and not amount) or lexicon.is_word(role.name, text)
+        return fit.level == EXACT and not amount and not _says_nothing_of(lexicon, told, role)
     if role.name not in lexicon.kind.identity:
         return True
     return (

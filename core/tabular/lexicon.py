@@ -250,7 +250,7 @@ class Lexicon:
         if not fits:
             return text
         best = max((fit.level, fit.letters) for _, fit in fits)
-        if best[0] < EXACT and _NEGATED.search(unaccented(text)):
+        if best[0] < EXACT and is_negated(text):
             return text  # not degassed is no word for degassed
         winners = {own for own, fit in fits if (fit.level, fit.letters) == best}
         return winners.pop() if len(winners) == 1 else text
@@ -279,6 +279,11 @@ class Lexicon:
         if column not in self.closed:
             return None
         return self.closed[column].spoken_of(text)
+
+
+def is_negated(text: str) -> bool:
+    """Tell whether a text denies something: `not degassed`, `unstirred`."""
+    return _NEGATED.search(unaccented(text)) is not None
 
 
 _BESIDE = Role("beside", "beside", "str")

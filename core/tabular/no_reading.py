@@ -104,12 +104,13 @@ def _why_none(found: Attempt, place: int) -> str | None:
     if is_count_of(title.raw) and all(map(float.is_integer, found.contents[place].told_numbers)):
         return "which is a count by its title"
     content = found.contents[place]
-    if is_general(title.name) or not content.is_numeric or content.numbers.apart or _is_bare(title):
+    unit = _unit(found, place)
+    symbol = unit is not None and len(title.name.strip()) == 1  # I/mA
+    if (is_general(title.name) and not symbol) or not content.is_numeric or content.numbers.apart:
         return None
-    results = _columns_of_results(found)
+    results = [] if _is_bare(title) else _columns_of_results(found)
     if not results:
         return None
-    unit = _unit(found, place)
     if unit is not None and _may_be_in(found, unit):
         return None
     alike = [one for one in results if _may_share_unit(found, one, unit)]

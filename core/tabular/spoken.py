@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
     from tiecoat.tabular.lexicon import Lexicon, Role
     from tiecoat.tabular.seen import Line
+    from tiecoat.tabular.told_entries import ToldEntry
 
 _DEGREE = r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))"
 _AMOUNT = re.compile(
@@ -79,6 +80,7 @@ _TREATED = re.compile(  # at an amount that is none of measuring
     r"|estufa|horno|conservat\w*|stoccat\w*|forno|przechow\w*|składow\w*|piec\w*|bewaard|opslag|opgeslagen|skladov\w*|pec[ei])\b",
     re.IGNORECASE,
 )
+_IN_UNIT = re.compile(r"\s(?:in|en|em|w|v|ve)\s(?P<unit>[^\s,;:()]+)")  # heights in cm after
 PLACES = ("spot",)  # the cell or electrode that was measured with
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
@@ -329,11 +331,21 @@ def free_texts(found: Attempt) -> list[str]:
         for told in found.table.entries
         if id(told) not in used and str(told.value) not in whole_lines.get(told.row, "")
     ]
-    headings += [f"{told.title.raw} {told.value} {told.unit or ''}".strip() for told in rest]
+    headings += list(map(_as_line, rest))
     sheet = [found.table.seen.sheet] if found.table.seen.sheet else []
     titles = [title.raw for title in found.titles]
     whole = [line.text for line in first_heading(found)]
+    own = {id(told) for told in found.table.entries}
+    whole += [  # of those at the top of the text what counts for a later table too
+        _as_line(told)
+        for told in found.file.entries_for(found.table)
+        if told.table is not None and id(told) not in own | used
+    ]
     return [*headings, *titles, *sheet, *whole, file_name(found), export.folder]
+
+
+def _as_line(told: ToldEntry) -> str:
+    return f"{told.title.raw} {told.value} {told.unit or ''}".strip()
 
 
 def nearest_first(found: Attempt) -> list[Line]:
@@ -446,5 +458,6 @@ def main_value(found: Attempt, unit: str | None = None) -> str | None:
     if len(named) > 1:  # Foam (mm): a height and a volume are called so, and the unit tells which
         parts = [part for text in above for part in (text, *_CLAUSE.split(text))]
         units = [said for part in parts if (said := parted(part).unit)]
+        units += [match["unit"] for text in above for match in _IN_UNIT.finditer(text)]
         named = [n for n in named if any(scale(one, infos[n].unit) is not None for one in units)]
     return named[0] if len(named) == 1 else None

@@ -3,13 +3,14 @@
 TEMPERATURE_C = """
     T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
         T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
-    T, t, θ, ϑ, temp, tmp, T cell, Tcell, T col, T cup, T bath, T Zelle, T cella, T cellule
+    T, t, θ, ϑ, temp, tmp, Tc, T cell, Tcell, T col, column T, T column, T cup, T bath, T Zelle, T cella, T cellule
     en: temperature, sample temperature, sample temp, test temperature, measuring temperature,
         measurement temperature, cup temperature, liquid temperature, paint temperature, bath temp,
         bath temperature, cell temperature, temperature of sample, temp of sample, temperature T,
-        material temperature, product temperature
+        material temperature, product temperature, liquid temp, temp liquid, column temperature,
+        temperature of liquid
     de: Temperatur, Probentemperatur, Probentemp, Messtemperatur, Meßtemperatur, Prüftemperatur,
-        Badtemperatur, Bechertemperatur, Materialtemperatur, Lacktemperatur, Temperatur der Probe
+        Badtemperatur, Bechertemperatur, Flüssigkeitstemperatur, Temp Flüssigkeit, Materialtemperatur, Lacktemperatur, Temperatur der Probe
     fr: température, température de l'échantillon, température échantillon, température d'essai,
         température de mesure, temp échantillon, température du bain, température produit
     es: temperatura, temperatura de la muestra, temperatura muestra, temperatura de ensayo,

@@ -105,7 +105,8 @@ ELAPSED_S = (
         time after foaming, time after pouring, time since foaming, after shaking, after foaming,
         time of collapse, collapse time, settling time, decay time, minutes after shaking [min],
         minutes after foaming [min], seconds after stirring [s], seconds after shaking [s],
-        time after stopping, time after switching off
+        time after stopping, time after switching off, time after gas stop, time after gas off,
+        time after air stop, time after air off, time since gas stop, time after sparging
     de: Minuten [min], Sekunden [s], Zeit nach Schütteln, Zeit nach dem Schütteln, Zeit nach dem Einblasen,
         Zeit nach Aufschäumen, Zeit nach dem Aufschäumen, nach dem Aufschäumen, Zerfallszeit,
         Zeit nach Rührende, Zeit nach Abschalten, Minuten nach dem Rühren [min],

@@ -166,7 +166,7 @@ VISCOSITY_PA_S = """
 """
 
 TEMPERATURE_C = """
-    T, t, θ, ϑ, temp, tmp
+    T, t, θ, ϑ, temp, tmp, Tc
     T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
         T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
     en: temperature, sample temperature, sample temp, test temperature, measuring temperature,

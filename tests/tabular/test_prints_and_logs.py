@@ -319,3 +319,183 @@ def test_statistics_that_are_not_of_the_readings_above_hold(tmp_path: Path, said
     assert len(column(read(tmp_path, *lines, right), "thickness_um")) == 6
     with pytest.raises(FileHeld):
         read(tmp_path, *lines, said)
+
+
+@pytest.mark.parametrize(
+    ("said", "method"),
+    [
+        ("Stirring 90 s at 1800 rpm, then left", "stirred"),
+        ("House method 7, 90 s", "not stated"),
+        ("not stirred, tilted 3 times", "not stirred, tilted 3 times"),
+        ("tumbled", "tumbled"),  # a word that nobody knows may mean what no word of the kind does
+    ],
+)
+def test_a_free_text_beside_method_tells_it_by_one_word_or_not_at_all(
+    tmp_path: Path, said: str, method: str
+) -> None:
+    """What holds no word for a method is none; what denies one stays, and the kind refuses it."""
+    found = read(
+        tmp_path,
+        *("Lot\tK3-11", f"Procedure\t{said}", ""),
+        *("t/s\th_foam/mm\tT/°C", "0\t31\t23", "60\t20\t23"),
+    )
+    assert set(column(found, "method")) == {method}
+
+
+def test_a_method_that_columns_tell_needs_no_word_in_the_head(tmp_path: Path) -> None:
+    """What the head says beside it is the name of a programme."""
+    found = read(
+        tmp_path,
+        "Lot;K3-11",
+        "Method;Sweep 25 C, plate 50",
+        "",
+        "shear rate (1/s);shear stress (Pa);viscosity (Pa·s);T (°C)",
+        "1;4;4;25",
+        "10;20;2;25",
+    )
+    assert set(column(found, "method")) == {"rotational"}
+
+
+def test_units_of_viscometers_in_capitals_and_per(tmp_path: Path) -> None:
+    """D/CM2 is a dyne on a square centimetre, 0.1 Pa; g per ml is g/cm³."""
+    found = read(
+        tmp_path,
+        "LOT: K3-11",
+        "",
+        "RATE 1/SEC;STRESS D/CM2;VISC CP;TEMP C",
+        "10.0;100.0;1000.0;25.0",
+        "20.0;160.0;800.0;25.0",
+    )
+    assert column(found, "shear_stress_pa") == [10.0, 16.0]
+    found = read(tmp_path, "Lot,density / g per ml,temp / C", "K3-11,1.31,23", "K3-12,1.35,23")
+    assert column(found, "density_g_cm3") == [1.31, 1.35]
+
+
+def test_slips_with_a_nameless_day_one_below_the_other(tmp_path: Path) -> None:
+    """The heading names what is determined; the day below it is no value of that."""
+    slip = (
+        "------ DENSITY ------",
+        "{day}-Apr-2026      {clock}",
+        "Sample ID    {lot}",
+        "Liquid temp.    23.{tenth} C",
+        "Density      1.3{tenth}0 g/ccm",
+        "",
+        "Signature ..........",
+        "",
+    )
+    told = (("14", "09:10", "K3-11", 1), ("15", "09:20", "K3-12", 2), ("16", "09:40", "K3-13", 4))
+    found = read(
+        tmp_path,
+        *(
+            line.format(day=day, clock=clock, lot=lot, tenth=tenth)
+            for day, clock, lot, tenth in told
+            for line in slip
+        ),
+    )
+    assert column(found, "density_g_cm3") == [1.31, 1.32, 1.34]
+    assert column(found, "temperature_c") == [23.1, 23.2, 23.4]
+    assert [one.batch for one in found] == ["K3-11", "K3-12", "K3-13"]
+    days = [one.measured_at.day for one in found if one.measured_at is not None]
+    assert days == [14, 15, 16]
+
+
+def test_a_time_beside_the_date_of_each_block_is_the_clock(tmp_path: Path) -> None:
+    """And no time since mixing: each block is a determination of its own."""
+    block = (
+        "------------------------",
+        "     DENSITY RESULT",
+        "------------------------",
+        "Date        16.04.2026",
+        "Time             {clock}",
+        "ID               {lot}",
+        "Condition    deaerated",
+        "Temp. liquid  23.0 deg C",
+        "DENSITY       1.3{tenth} g/cm3",
+        "Signature: ..........",
+        "",
+    )
+    told = (("10:07", "K3-11", 1), ("10:16", "K3-11", 2), ("10:25", "K3-12", 4))
+    found = read(
+        tmp_path,
+        *(line.format(clock=c, lot=lot, tenth=n) for c, lot, n in told for line in block),
+    )
+    assert column(found, "density_g_cm3") == [1.31, 1.32, 1.34]
+    assert all(value != value for value in column(found, "elapsed_s"))  # noqa: PLR0124 - NaN
+
+
+def test_runs_below_each_other_share_what_the_top_tells(tmp_path: Path) -> None:
+    """How the foam was made stands above all; a current is no reading, whatever its symbol is."""
+    head = "t/s\tVfoam/mL\tT/°C\tI/mA"
+    found = read(
+        tmp_path,
+        "FOAM export",
+        "sample\tK3-11",
+        "gas\tair, 0.20 L/min for 30 s (sparging)",
+        *("", "[run 1]", head, "0\t120\t23\t4.01", "60\t90\t23\t4.05"),
+        *("", "[run 2]", head, "0\t110\t23\t4.02", "60\t80\t23\t4.11"),
+    )
+    assert column(found, "foam_volume_ml") == [120.0, 90.0, 110.0, 80.0]
+    assert column(found, "determination") == [1.0, 1.0, 2.0, 2.0]
+    assert set(column(found, "method")) == {"aerated"}
+
+
+def test_blocks_of_a_gauge_share_its_mode(tmp_path: Path) -> None:
+    """Their statistics, of fewer fields, are none of the readings."""
+    block = (
+        "",
+        "NAME;{0}",
+        "N;VALUE;UNIT",
+        "1;{1}1;um",
+        "2;{1}5;um",
+        "MEAN;{1}3;um",
+        "SDEV;2.8;um",
+    )
+    blocks = (("K7-01.b1", 11), ("K7-01.b2", 12))
+    lines = [line.format(*of) for of in blocks for line in block]
+    found = read(tmp_path, "GAUGE;SN 17", "MODE;DFT", *lines, name="dump.csv")
+    assert column(found, "thickness_um") == [111.0, 115.0, 121.0, 125.0]
+    assert set(column(found, "state")) == {"dry"}
+
+
+def test_times_as_titles_begin_at_once(tmp_path: Path) -> None:
+    """A word for none is 0 s; what the cells hold, and in which unit, is told above."""
+    found = read(
+        tmp_path,
+        "Schütteltest",
+        "Schaumhöhe in cm nach",
+        "Charge;sofort;1 min;5 min",
+        "K3-11;5,8;4,6;1,8",
+        "K3-12;6,5;5,4;2,5",
+        name="foam.csv",
+    )
+    assert column(found, "elapsed_s") == [0.0, 60.0, 300.0] * 2
+    assert column(found, "foam_height_mm") == [58.0, 46.0, 18.0, 65.0, 54.0, 25.0]
+
+
+def test_flow_times_beside_each_other_are_runs(tmp_path: Path) -> None:
+    """Their mean is none."""
+    named = ";".join(f"Temps d'écoulement essai {n} (s)" for n in (1, 2))
+    found = read(
+        tmp_path,
+        "Coupe d'écoulement ISO 2431, 5 mm",
+        "",
+        f"Lot;Température °C;{named};Moyenne (s)",
+        "K3-11;23,0;51,7;52,3;52,0",
+        "K3-12;23,1;57,7;57,1;57,4",
+        name="coupe.csv",
+    )
+    assert column(found, "efflux_s") == [51.7, 52.3, 57.7, 57.1]
+    assert column(found, "run") == [1.0, 2.0, 1.0, 2.0]
+
+
+def test_a_log_of_a_cup_with_the_cell_of_its_battery(tmp_path: Path) -> None:
+    """Tc is the temperature of what is in the cup."""
+    found = read(
+        tmp_path,
+        "TIMER 3 / cup: ISO 6 mm",
+        "Date      |Time    |Lot  |Run|Tc  |Efflux (m:ss.s)|Batt",
+        "2026-04-16|15:03:10|K3-11|  1|23.4|0:43.9         |2.89V",
+        "2026-04-16|15:07:34|K3-11|  2|23.1|1:04.0         |2.89V",
+    )
+    assert column(found, "efflux_s") == [43.9, 64.0]
+    assert column(found, "temperature_c") == [23.4, 23.1]
