@@ -389,7 +389,10 @@ def _load(loading: _Loading, readers_folder: Path | None, *, code: bool = True) 
 
 
 def _is_wanted(loading: _Loading, name: str) -> bool:
-    if beginning := _BEGINNINGS.get(loading.hooks):
+    beginning = _BEGINNINGS.get(loading.hooks)
+    if name.endswith(".toml"):  # a profile is a reader, whatever the file was called that it is of
+        return beginning is None
+    if beginning:
         return name.startswith(beginning)
     return not name.startswith(tuple(_BEGINNINGS.values()))
 

@@ -84,6 +84,19 @@ def test_a_layout_is_taught_once(lab: Path, capsys: pytest.CaptureFixture[str]) 
     ]
 
 
+def test_a_profile_reads_whatever_its_file_is_called(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A layout learnt from `report 7.csv` is read, though plugins of reports are called so."""
+    (lab / "inbox" / "report 7.csv").write_text(GAUGE.replace("RB-010", "RB-013"), encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 1
+    held = next((lab / "held").glob("*/report 7.csv")).parent.name
+    call = ["learn", held, "--lab", str(lab), "--kind", "film_thickness", *answers(*ANSWERS)]
+    assert main(call) == 0, capsys.readouterr().out
+    assert (lab / "readers" / "report_7.toml").exists()
+    assert not list((lab / "held").iterdir())
+
+
 def test_a_taught_layout_wins_and_goes_on(lab: Path) -> None:
     """A later file of the layout is filed without a word, whatever built-in reading makes of it."""
     assert learn(lab, "--kind", "film_thickness", "--name", "gauge", *answers(*ANSWERS)) == 0
