@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +15,7 @@ from rich.table import Table as Grid
 
 from tiecoat.cli.rows_preview import show_rows
 from tiecoat.cli.switched_off import tell_switched_off
+from tiecoat.cli.wrapped import say
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.reasons import Fault, Reason, once_each
@@ -45,35 +48,38 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
 
     path, name, folder = _file(lab, options.file)
     pupil = Pupil(lab, path, name, folder, options.kind)
-    for key, value in _answers(options.answer):
+    said = _answers(options.answer)
+    for key, value in said:
         pupil.answer(key, value)
     lesson = pupil.lesson()
     tell_switched_off(pupil, lambda one: _held_with(lab, one, path, name, folder))
     _show(lesson, console)
     asked = not options.show and sys.stdin.isatty() and not options.answer
     while lesson.questions and asked:
-        question = lesson.questions[0]
+        key, value = lesson.questions[0].key, _ask(lesson.questions[0], console)
         try:
-            pupil.answer(question.key, _ask(question, console))
+            pupil.answer(key, value)
         except QueryInvalid as error:
-            console.print(str(error), markup=False, highlight=False)
+            say(console, str(error))
             continue
+        said.append((key, value))
         lesson = pupil.lesson()
     if asked:
         tell_switched_off(pupil, lambda one: _held_with(lab, one, path, name, folder))
     held = _held_with(lab, pupil, path, name, folder)
     if lesson.questions or lesson.faults:
-        _show_open(lesson, console)
+        ahead = pupil.ahead()
+        _show_open(lesson.questions, ahead, console)
         _show_names(pupil, console)
-        _show_held(held, lesson, console, asked=bool(lesson.questions))
+        _show_held(held, lesson, [*lesson.questions, *ahead], console)
+        _show_command(options, said, console)
         return 1
     show_rows(lesson, lab.zone, console, held=held is not None)
     if options.show:
         _show_names(pupil, console)
-        _show_held(held, lesson, console, asked=False)
+        _show_held(held, lesson, [], console)
         return int(held is not None)
     profile = pupil.write(options.profile or pupil.free_name())
-    console.print(f"Written: {profile}", soft_wrap=True)
     files = _held_of_layout(lab, pupil, profile)
     if files:
         console.print(f"{len(files)} held of this layout: tried again.")
@@ -85,12 +91,12 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
         against = _why(held) if held is not None and held.reason not in _read_but() else ""
     if against:
         fsio.remove(profile)
-        console.print(
+        say(
+            console,
             f"Taken back: {profile}; with it every file of this layout is still held: {against}",
-            markup=False,
-            highlight=False,
-            soft_wrap=True,
         )
+    else:
+        console.print(f"Written: {profile}", soft_wrap=True)
     return 1 if against else code
 
 
@@ -134,60 +140,85 @@ def _show(lesson: LessonInWords, console: Console) -> None:
         console.print()
 
 
-def _show_open(lesson: LessonInWords, console: Console) -> None:
-    if lesson.questions:
-        console.print("Still open; answer with --answer KEY=VALUE:")
-    for question in lesson.questions:
-        console.print(f"  {question.key}", style="bold", markup=False, highlight=False)
-        console.print(f"      {question.text}", markup=False, highlight=False)
-        if question.options:
-            shown = ", ".join(question.options)
-            console.print(f"      such as: {shown}", markup=False, highlight=False, soft_wrap=True)
+def _show_open(questions: Sequence[Question], ahead: Sequence[Question], console: Console) -> None:
+    """Show what is open, and what the likeliest answers to it would open: all in one go."""
+    for heading, asked in (
+        ("Still open; answer with --answer KEY=VALUE:", questions),
+        ("Open then, if the likeliest answers above are right; answer these too:", ahead),
+    ):
+        if asked:
+            console.print(heading)
+        for question in asked:
+            style = "bold"
+            console.print(f"  {question.key}", style=style, markup=False, highlight=False)
+            say(console, question.text, 6)
+            if question.options:
+                say(console, f"such as: {', '.join(question.options)}", 6)
+
+
+def _show_command(
+    options: argparse.Namespace, said: Sequence[tuple[str, str]], console: Console
+) -> None:
+    """Show the command with all answers so far, to go on with: another call remembers none."""
+    if not said:
+        return
+    parts = [f"tiecoat learn {shlex.quote(options.file)}"]
+    parts += [f"--lab {shlex.quote(str(options.lab))}"] if options.lab else []
+    parts += [f"--kind {options.kind}"] if options.kind else []
+    parts += [f"--answer {shlex.quote(f'{key}={value}')}" for key, value in said]
+    console.print("\nTo go on, with all answers so far:")
+    shown = " \\\n  ".join([*parts, "--answer KEY=VALUE"])
+    console.print(shown, markup=False, highlight=False, soft_wrap=True)
 
 
 def _show_names(pupil: Pupil, console: Console) -> None:
     """Show the names that answers may use: of the likeliest kind, else of all."""
     names = pupil.names()
-    grid = Grid(box=None, title_justify="left")
-    if not names:
-        grid.title = "What answers may name, by kind"
-        for kind, listed in pupil.names_by_kind():
-            grid.add_row(escape(kind), escape(listed))
-    else:
-        grid.title = f"What answers may name of {pupil.kind_name} (another kind: kind=KIND)"
-        for heading in ("name", "unit", "what it is"):
-            grid.add_column(heading, overflow="fold")
-        for row in names:
-            grid.add_row(*map(escape, row))
-    console.print()
-    console.print(grid)
+    of_kind = f"of {pupil.kind_name} (another kind: kind=KIND)" if names else "by kind"
+    console.print(f"\nWhat answers may name, {of_kind}:", highlight=False)
+    for row in names or pupil.names_by_kind():
+        say(console, "  ".join(filter(None, row)), 2)
     console.print("Every form of an answer: tiecoat profile --reference", highlight=False)
 
 
-def _show_held(held: Held | None, lesson: LessonInWords, console: Console, *, asked: bool) -> None:
-    """Show why a file is held, and by which answer that can be mended."""
-    from tiecoat.tabular.questions import mended_by
+def _show_held(
+    held: Held | None, lesson: LessonInWords, asked: Sequence[Question], console: Console
+) -> None:
+    """Show why a file is held, and by which answer that can be mended.
+
+    Parameters
+    ----------
+    asked
+        What is shown above already.
+    """
+    from tiecoat.tabular.questions import asks_for, mended_by, of_none
 
     console.print()
     if held is None:
         console.print("Nothing holds the file.", highlight=False)
         return
-    console.print(f"The file is held: {held.reason.text}.", markup=False, highlight=False)
+    say(console, f"The file is held: {held.reason.text}.")
     faults = once_each(held.faults)[:_FAULTS_SHOWN] or [(Fault(held.reason), [])]
     for fault, rows in faults:
+        title = lesson.title_of(fault.column)
+        above = [each.key for each in asked if asks_for(each, fault, title)]
+        shown = replace(fault, expected="the answer above") if above else fault
         if fault.sentence != held.reason.text:
-            console.print(f"  {fault.at_rows(rows)}", markup=False, highlight=False)
-        of_all = asked and fault.reason is Reason.NO_READER
-        mend = "answers to what is open above" if of_all else None
-        mend = mend or mended_by(fault, lesson.title_of(fault.column))
-        said = f"mended by: {mend}" if mend else f"no answer mends it. {fault.reason.advice}"
-        console.print(f"      {said}", markup=False, highlight=False)
+            say(console, shown.at_rows(rows), 2)
+        mend = ", ".join(above)
+        mend = mend or ("answers to what is open above" if asked and of_none(fault) else "")
+        mend = mend or mended_by(fault, title) or ""
+        say(
+            console,
+            f"mended by: {mend}" if mend else f"no answer mends it. {fault.reason.advice}",
+            6,
+        )
     if held.detail:
-        console.print(f"  {held.detail}", markup=False, highlight=False)
+        say(console, held.detail, 2)
 
 
 def _ask(question: Question, console: Console) -> str:
-    console.print(question.text, markup=False, highlight=False)
+    say(console, question.text)
     for number, option in enumerate(question.options, 1):
         console.print(f"  {number}  {option}", markup=False, highlight=False)
     while True:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from rich.markup import escape
 from rich.table import Table as Grid
 
+from tiecoat.cli.wrapped import say
 from tiecoat.wording import counted, local_time
 
 if TYPE_CHECKING:
@@ -32,11 +33,11 @@ def show_rows(lesson: LessonInWords, zone: tzinfo, console: Console, *, held: bo
     rows = sum(len(measurement.rows) for measurement in lesson.rows)
     would = "read, none filed while the file is held" if held else "would be filed"
     said = f"{counted(len(lesson.rows), 'measurement')}, {counted(rows, 'row')} {would}"
-    console.print(f"{said}; the first:", markup=False, highlight=False)
+    say(console, f"{said}; the first:")
     units = lesson.units()
     for measurement in lesson.rows[:_ROWS_SHOWN]:
         shown = ", ".join(_parts(measurement, units, zone))
-        console.print("  " + shown, markup=False, highlight=False)
+        say(console, shown, 2)
     grid = Grid(title="All of them reach", title_justify="left", box=None)
     for heading in ("column", "from", "to", "unit"):
         grid.add_column(heading, overflow="fold", justify="left")

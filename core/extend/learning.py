@@ -24,6 +24,7 @@ from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
 from tiecoat.tabular.forms import PASS_OVER, Take
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.naming import Named
+from tiecoat.tabular.questions import Question
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.taught import TaughtTable, written
 from tiecoat.tabular.teaching import Teaching
@@ -31,6 +32,7 @@ from tiecoat.tabular.told_lines import knows, looks_of
 from tiecoat.tabular.words import EXACT, PARTLY
 
 _CLAIMED = 0.9
+_ROUNDS_AHEAD = 8  # of answers that are supposed, one each
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 _WHY = {
     TAUGHT: "you said so",
@@ -303,6 +305,33 @@ class Pupil:
         """Return the rows of its tables, each with its sheet."""
         tables = [each.table.seen for each in self.lesson().attempts]
         return {(seen.sheet, row) for seen in tables for row in seen.rows}
+
+    def ahead(self) -> list[Question]:
+        """Return what the likeliest answers to all that is open would open."""
+        lesson, other = self.lesson(), copy(self)
+        known = {question.key for question in lesson.questions}
+        found: list[Question] = []
+        tried: set[str] = set()
+        for _ in range(_ROUNDS_AHEAD if lesson.kind is not None else 0):
+            asked = [each for each in lesson.questions if each.key not in tried]
+            answered = next((each for each in asked if other._supposed(each, lesson)), None)
+            tried |= {each.key for each in asked[: asked.index(answered) + 1 if answered else None]}
+            if answered is None:
+                break
+            lesson = other.lesson()
+            found += [each for each in lesson.questions if each.key not in known]
+            known |= {each.key for each in found}
+        return found
+
+    def _supposed(self, question: Question, lesson: LessonInWords) -> bool:
+        """Take the likeliest answer, or of an amount any, and tell whether there is one."""
+        unit = lesson.units().get(question.key)
+        likely = f"1 {unit}" if unit else next(iter(question.options), "")
+        try:
+            self.answer(question.key, likely)
+        except QueryInvalid:
+            return False
+        return bool(likely)
 
     def is_label(self, word: str) -> bool:
         """Tell whether rows that begin with a word may be no results: it is no id and no number."""

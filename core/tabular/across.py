@@ -242,7 +242,7 @@ def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, floa
     corner = found.titles[0].unit if found.titles and found.contents[0].panels > 0 else None
     for place, title in enumerate(found.titles):
         content = found.contents[place]
-        if not content.filled or _taken(found, place):
+        if not content.filled or _taken(found, place) or found.taught.of(title) is not None:
             continue
         if role.type == "float" and not content.is_numeric:
             continue

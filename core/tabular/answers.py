@@ -55,6 +55,7 @@ KEY_MEANINGS = {
     "dose": "dose of the candidate of the batch, as in the register",
 }
 _COLUMN = "column:"
+_WORDS_SHOWN = 12
 _APART = "||"  # stands between the forms of several lines
 _OF_TITLES = ("column", "unit", "sign")
 _COMMA = re.compile(r"\s*,\s*(?![^{}]*\})")
@@ -270,7 +271,9 @@ def meanings_of(lexicon: Lexicon) -> Iterator[tuple[str, str, str]]:
         role, info = lexicon.roles[name], lexicon.infos.get(name)
         meaning = info.meaning if info else sources.get(name) or KEY_MEANINGS[name]
         if name in lexicon.closed and lexicon.is_closed(name):
-            meaning += f": {', '.join(map(str, lexicon.closed[name].payloads))}"
+            words = list(map(str, lexicon.closed[name].payloads))
+            more = f" and {len(words) - _WORDS_SHOWN} more" if len(words) > _WORDS_SHOWN else ""
+            meaning += f": {', '.join(words[:_WORDS_SHOWN])}{more}"
         yield name, role.unit, meaning
 
 

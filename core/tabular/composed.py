@@ -65,6 +65,7 @@ def take_composed(found: Attempt, ids: IdLooks) -> bool:
     if kind.replaces:
         return False
     told = [said for said in _all_said(found, ids) if not said.passed]
+    told = [said for said in told if found.taught.of(found.titles[said.place]) is None]
     by_id = [said for said in told if kind.per in said.keys]
     if len(by_id) >= _LEAST:
         told = by_id

@@ -182,7 +182,7 @@ def _give_taught(found: Attempt, told: ToldEntry, take: Take) -> None:
     """Take an entry for what a person has said that its name is."""
     if take.role is None:  # passed over, or parted: its parts are entries of their own
         return
-    title = found.taught.taught(told.title)
+    title = found.taught.taught(told.title, found.lexicon.roles)
     own = replace(told, title=title, unit=take.unit or told.unit)
     _give(found, Given(found.lexicon.roles[take.role], TAUGHT, told=own))
 

@@ -109,7 +109,7 @@ def _in_order_of_weight(found: Attempt) -> list[str]:
 
 def _may_be(found: Attempt, role: Role, place: int, content: ColumnLook) -> bool:
     """Tell whether the cells of a column can be those of a role."""
-    lexicon, unit = found.lexicon, _unit_said(found, place)
+    lexicon, unit = found.lexicon, unit_shown(found, place)
     if role.type == "time":
         return content.is_days
     if role.type == "str":
@@ -121,19 +121,22 @@ def _may_be(found: Attempt, role: Role, place: int, content: ColumnLook) -> bool
     low, high = role.usual or lexicon.bounds(role.name)
     allowed = lexicon.allowed(role.name)
     values = content.told_numbers
+    if role.name == lexicon.kind.counted and not all(map(float.is_integer, values)):
+        return False
     if allowed:
         return all(value in allowed for value in values)
     return unit is not None or all(low <= value <= high for value in values)
 
 
-def _unit_said(found: Attempt, place: int) -> str | None:
+def unit_shown(found: Attempt, place: int) -> str | None:
+    """Return the unit of a column as its title or its cells show it."""
     title = found.titles[place]
     at_its_end = title.raw.rstrip(" )]")[-1:]
     return title.unit or ("%" if at_its_end == "%" else found.contents[place].numbers.unit)
 
 
 def _with_unit(found: Attempt, place: int, role: Role, units: Mapping[str, str]) -> str:
-    if _unit_said(found, place) or not role.unit or role.customary or role.type != "float":
+    if unit_shown(found, place) or not role.unit or role.customary or role.type != "float":
         return role.name
     return f"{role.name} in {units.get(role.unit, role.unit)}"
 

@@ -6,6 +6,11 @@ from tiecoat.tabular.across import amount_of
 from tiecoat.tabular.lexicon import Lexicon
 
 
+def keys_of(lexicon: Lexicon) -> tuple[str, ...]:
+    """Return the columns that tell two values of one row of a file apart: a sweep runs along some."""
+    return (*lexicon.kind.identity, *lexicon.kind.unique)
+
+
 def key_told(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float | str]:
     """Return a key and its value as the kind writes them: at elapsed_s 10 min, at property scribe.
 
@@ -14,8 +19,8 @@ def key_told(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float
     ValueError
         If the kind has no such key, or the value is none of it.
     """
-    if key not in lexicon.kind.identity:
-        raise ValueError(f"{key!r} is none of {', '.join(lexicon.kind.identity) or 'no key'}")
+    if key not in (keys := keys_of(lexicon)):
+        raise ValueError(f"{key!r} is none of {', '.join(keys) or 'no key'}")
     if lexicon.infos[key].type != "str":
         if isinstance(value, float):
             return key, value

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Export, Kind, Measurement
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.answers import AS_SEEN
@@ -17,7 +18,7 @@ from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.column_places import ColumnPlace, places_of
 from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
 from tiecoat.tabular.forms import PASS_OVER
-from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess
+from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess, unit_shown
 from tiecoat.tabular.id_looks import IdLooks, one_id
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Role
@@ -172,7 +173,6 @@ def _attempts(
 
 def _of_attempt(found: Attempt) -> Iterator[Question]:
     """Ask what a table lacks, and what its columns are that nobody took."""
-    lexicon = found.lexicon
     places = _places(found)
     guesses = column_guesses(found, {unit: units[0] for unit, units in UNITS.items()})
     if sum(place in guesses for place in found.untaken) > 1:
@@ -183,13 +183,7 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         if name not in {guess.split(" ")[0] for guess in guesses.values()}:
             yield _of_lacking(found, name)
     for place in found.untaken:
-        others = [
-            role.name
-            for role in lexicon.roles.values()
-            if role.sort in ("column", "source")
-            and role.type == "float"
-            and role.name not in found.given
-        ]
+        others = _of_its_unit(found, place)
         options = tuple(dict.fromkeys((guesses.get(place, PASS_OVER), PASS_OVER, *others)))
         shown = ", ".join(str(cell) for cell in found.contents[place].filled[:3])
         text = f"the column '{found.titles[place].raw}' ({shown}, ...): what is it?"
@@ -204,6 +198,17 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
             f"which column is {role.name}?",
             (places[first].name, places[second].name),
         )
+
+
+def _of_its_unit(found: Attempt, place: int) -> Iterator[str]:
+    """Yield what nothing gives yet and may be in the unit of a column; in any if it shows none."""
+    unit = unit_shown(found, place)
+    for role in found.lexicon.roles.values():
+        if role.sort not in ("column", "source") or role.type != "float":
+            continue
+        fits = unit is None or understand(unit) is None or scale(unit, role.unit or "1") is not None
+        if fits and role.name not in found.given:
+            yield role.name
 
 
 def _places(found: Attempt) -> dict[int, ColumnPlace]:

@@ -135,7 +135,8 @@ def _search_columns(found: Attempt) -> None:
                         by_legend(lexicon, file, of_the_area(file.with_listed_unit(title))), unit
                     ),
                 ),
-            )
+            ),
+            lexicon.roles,
         )
         for title, unit in zip(numbered_apart(table.titles, below), below, strict=True)
     ]

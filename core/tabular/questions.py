@@ -63,6 +63,28 @@ def contradicts(fault: Fault) -> bool:
     return fault.reason in _CONTRADICTIONS and _TO_LEARN not in (fault.expected or "")
 
 
+def of_none(fault: Fault) -> bool:
+    """Tell whether a file is held because nobody knows it: any answer brings it on."""
+    return fault.reason is Reason.NO_READER
+
+
+def asks_for(question: Question, fault: Fault, title: str | None) -> bool:
+    """Tell whether the answer to a question mends a fault: it is of its word, column or unit.
+
+    Parameters
+    ----------
+    title
+        Of the column or entry in which the fault stands, if it is one.
+    """
+    if fault.column is None:
+        return False
+    of_word = fault.reason in (Reason.OUT_OF_BOUNDS, Reason.BAD_NOTATION)
+    if of_word and question.key.startswith(f"word:{fault.column}:"):
+        return question.key.removeprefix(f"word:{fault.column}:") in (fault.found or "")
+    named = {f"{sort}:{title}" for sort in ("column", "unit", "sign")}
+    return question.key in named and not contradicts(fault)
+
+
 def mended_by(fault: Fault, title: str | None) -> str | None:
     """Return the answers that mend what holds a file; None where only the file can be corrected.
 

@@ -17,7 +17,7 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import PASS_OVER, Form, Take
 from tiecoat.tabular.joining import joined
-from tiecoat.tabular.keys_told import key_told
+from tiecoat.tabular.keys_told import key_told, keys_of
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.reader import AnyTable, ids_of
@@ -190,8 +190,8 @@ def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[s
         ):
             yield ("take", title, "unit"), f"{taking.unit!r} does not convert to {role.unit!r}"
         for key, value in (taking.model_extra or {}).items():
-            if key not in lexicon.kind.identity:
-                allowed = ", ".join(lexicon.kind.identity) or "none"
+            if key not in (keys := keys_of(lexicon)):
+                allowed = ", ".join(keys) or "none"
                 yield ("take", title, key), f"no such key; for a wide layout one of {allowed}"
                 continue
             try:

@@ -6,12 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.column_places import bare_title, without_place
 from tiecoat.tabular.forms import CLOCKS, Form, Slot, Take
-from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.title_parts import Title, unit_for
+
+if TYPE_CHECKING:
+    from tiecoat.tabular.lexicon import Role
 
 DayOrMonth = Literal["day", "month"]
 
@@ -93,15 +96,19 @@ class Teaching:
     def _titles(self) -> set[str]:
         return {*self._by_title, *(bare_title(without_place(title)) for title in self.take)}
 
-    def taught(self, title: Title) -> Title:
-        """Return a title with what was said of it in place of what it says itself."""
+    def taught(self, title: Title, roles: Mapping[str, Role]) -> Title:
+        """Return a title with what was said of it in place of what it says itself.
+
+        Where no unit was told, the title is asked once more: what it is of is known now.
+        """
         take = self.of(title)
         if take is None:
             return title
         told = CLOCKS.get((take.unit or "").casefold(), take.unit)
+        role = roles.get(take.role or "")
         return replace(
             title,
-            unit=told if told is not None else title.unit,
+            unit=told if told is not None else unit_for(title, role.unit if role else ""),
             turned=title.turned if take.turned is None else take.turned,
             log=title.log if take.log is None else take.log,
             factor=take.factor,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tiecoat.dialect.titles import cut_unit
-from tiecoat.dialect.units import plain_unit
+from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.plain_words import bare, code_of
 
 _SIGN = re.compile(
@@ -65,6 +65,7 @@ _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _WORD_FROM = 3  # letters; less is a symbol, and a slash behind it parts it from its unit
 _INSIDE = re.compile(r"[(\[](?P<inside>[^()\[\]]+)[)\]]")
+_GAPS = re.compile(r"[\s_]+")
 _WORDLIKE_UNITS = frozenset(
     "min sec in den dia ora ore tag dag st cp cps lb deg rad std hod uur rpm gal week cal cale cali "  # noqa: SIM905 - it reads
     "palec palce om mic mn sett doby dob wo".split()
@@ -110,6 +111,25 @@ class Title:
         if found := _INSIDE.findall(self.name):
             yield _INSIDE.sub(" ", self.name)
             yield from found
+
+
+def unit_for(title: Title, to: str) -> str | None:
+    """Return the unit of a title that is known to be of a column in `to`.
+
+    Its own if that can be turned into it; else what stands in brackets, or at its end.
+
+    Examples
+    --------
+    >>> unit_for(parted("Foam [ml] after 1 min"), "ml"), unit_for(parted("Zre_ohm_cm2"), "ohm*cm**2")
+    ('ml', 'ohm cm2')
+    >>> unit_for(parted("LIQ_MM"), "mm"), unit_for(parted("run_A"), "cm**2")
+    ('MM', None)
+    """
+    if not to or (title.unit and scale(title.unit, to) is not None):
+        return title.unit
+    ends = [title.raw[gap.end() :].replace("_", " ") for gap in _GAPS.finditer(title.raw)]
+    said = (part.strip(" :;=*") for part in (*_INSIDE.findall(title.raw), title.raw, *ends))
+    return next((unit for unit in said if unit and scale(unit, to) is not None), title.unit)
 
 
 @lru_cache(maxsize=16384)

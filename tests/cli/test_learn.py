@@ -46,17 +46,19 @@ def answers(*said: str) -> list[str]:
 def test_what_is_open_is_asked_by_key(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without answers nothing is written, and each question has the key that answers it."""
     unknown = lab / "unknown.csv"
-    unknown.write_text(GAUGE.replace("Rdg", "Qz"), encoding="utf-8")
+    unknown.write_text(GAUGE.replace("Rdg", "Qz").replace("Bat. V", "Qy"), encoding="utf-8")
     assert main(["learn", str(unknown), "--lab", str(lab), "--kind", "film_thickness"]) == 1
     said = capsys.readouterr().out
-    assert re.findall(r"^  (\S+:.+?)\s*$", said, re.MULTILINE)[:1] == ["column:Qz"]
+    asked = re.findall(r"^  (\S+:.+?)\s*$", said, re.MULTILINE)
+    assert asked[:2] == ["column:Qz", "column:Qy"]
     assert not list((lab / "readers").glob("*.toml"))
 
 
 def test_every_kind_is_offered(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Where no kind fits, all kinds of tables stand in the one list to choose from."""
     assert learn(lab) == 1
-    offered = re.findall(r"such as: (.+)", capsys.readouterr().out)[0].split(", ")
+    said = " ".join(capsys.readouterr().out.split())
+    offered = re.findall(r"such as: ((?:\w+, )*\w+)", said)[0].split(", ")
     assert offered == [each.kind.name for each in AnyTable(load_plugins(None).kinds).lexicons]
     assert len(offered) > 8
 
@@ -133,8 +135,9 @@ def test_a_profile_that_achieves_nothing_is_taken_back(
     text = "Panel;Rdg;Akku 1\nRB-010-1;-3,2;6,1\nRB-010-2;-3,4;6,1\n"
     said = ["column:Rdg=thickness_um", "unit:Rdg=mil", "column:Akku 1=pass over", "state=dry"]
     assert taught(lab, text, *said) == 1
-    told = capsys.readouterr().out
+    told = " ".join(capsys.readouterr().out.split())
     assert re.search(r"Taken back: .*late\.toml; .* still held: .*thickness_um", told)
+    assert "Written: " not in told
     assert not list((lab / "readers").glob("*.toml"))
     assert list((lab / "held").glob("*/late.csv"))
 
@@ -408,3 +411,29 @@ def test_a_profile_is_called_after_its_file(lab: Path, capsys: pytest.CaptureFix
         assert "Written: " in capsys.readouterr().out
     made = sorted(path.stem for path in (lab / "readers").glob("*.toml"))
     assert made == ["hall_0", "hall_1", "one", "one_2"]
+
+
+CUPS = "ID;CUP;Efflux [s];SENS\nRB-010;6 mm;46,3;1\nRB-010;6 mm;47,9;2\nRB-011;6 mm;51,2;1\n"
+
+
+def test_all_that_is_open_is_asked_in_one_go(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What an answer opens is asked beside it, each line in 80 columns, and mends what it says."""
+    assert show(lab, CUPS, "viscosity", "column:CUP=cup") == 1
+    said = capsys.readouterr().out
+    assert "  word:cup:6 mm\n" in said
+    assert "no answer mends it" not in said
+    assert max(len(line) for line in said.splitlines() if str(lab) not in line) <= 80
+    assert "To go on, with all answers so far:" in said
+    assert "  --answer column:CUP=cup \\\n  --answer KEY=VALUE\n" in said.replace("'", "")
+
+
+def test_a_call_shows_what_its_answers_would_open(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A word of a column that only an answer makes known stands below what is open now."""
+    text = "Panel;Qz;state\nRB-010-1;81;kuiva\nRB-010-2;84;kuiva\n"
+    assert show(lab, text, "film_thickness") == 1
+    said = capsys.readouterr().out
+    now, then = said.split("Open then, if the likeliest answers above are right")
+    assert "  column:Qz\n" in now
+    assert "  word:state:kuiva\n" in then

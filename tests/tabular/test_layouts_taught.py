@@ -465,3 +465,40 @@ def test_a_profile_tells_the_unit_of_a_key(school: School) -> None:
     profile.write_text(text.format("soon"), encoding="utf-8")
     with pytest.raises(ProfileInvalid, match="'soon' is no number"):
         load_profile(profile, load_plugins(None).kinds)
+
+
+WIDE_FOAM = "Lot;Foam [ml] after 1 min;Foam [ml] after 5 min\nRB-010;66;40\nRB-011;55;31\n"
+
+
+def test_numbers_side_by_side_are_taught_along_a_sweep(school: School) -> None:
+    """A title is of a time after which was measured, in the unit that stands amid it."""
+    answers = (
+        "columns=batch, foam_volume_ml at elapsed_s 1 min, foam_volume_ml at elapsed_s 5 min",
+        "method=shaken",
+    )
+    profile = school.pupil("foam.csv", WIDE_FOAM, "foam", answers).write("foam_side_by_side")
+    rows, faults = school.rows(profile, "foam.csv", WIDE_FOAM)
+    assert not faults
+    told = [(row["batch"], row["elapsed_s"], row["foam_volume_ml"]) for row in rows]
+    assert told == [
+        ("RB-010", 60.0, 66.0),
+        ("RB-010", 300.0, 40.0),
+        ("RB-011", 60.0, 55.0),
+        ("RB-011", 300.0, 31.0),
+    ]
+
+
+def test_a_column_told_to_be_passed_over_is_not_taken_among_others(school: School) -> None:
+    """Widths of corrosion numbered in their titles take no column that a person passes over."""
+    text = (
+        "Panel;exposure [h];cw1 corrosion width [mm];cw2 corrosion width [mm];c = (cw - w)/2 [mm]\n"
+        "RB-010-1;480;3,7;5,2;1,8\nRB-010-2;480;5,7;7,2;2,5\n"
+    )
+    answers = ("exposure=neutral salt spray", "column 5=pass over")
+    lesson = school.lesson("w.csv", text, "exposure_rating", *answers)
+    assert all(given.place != 4 for found in lesson.attempts for given in found.spreads)
+    assert all(
+        given.place != 4 or given.role.name == "beside"
+        for found in lesson.attempts
+        for given in found.given.values()
+    )
