@@ -30,7 +30,7 @@ def without_marks(lines: Sequence[str]) -> list[str]:
     Examples
     --------
     >>> without_marks(["*CAL;0/249;um", "*COL;No;d/um", "*GRP;07;K7-1", "1;149", "2;159"])
-    ['CAL  0/249  um', 'No;d/um', 'GRP  07  K7-1', '1;149', '2;159']
+    ['CAL: 0/249 um', 'No;d/um', 'GRP  07  K7-1', '1;149', '2;159']
     >>> without_marks(["#ID;K7-1", "#BATH;22.9;degC", "s;mm", "0;41.0"])
     ['ID: K7-1', 'BATH: 22.9 degC', 's;mm', '0;41.0']
     """

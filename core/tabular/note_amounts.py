@@ -139,8 +139,8 @@ def statistics_in(text: str) -> list[tuple[str, str]]:
 
     Examples
     --------
-    >>> statistics_in("N 10   MEAN 165.2   SD 3.7"), statistics_in("STA  N=8  AV=158.2")
-    ([('N', '10'), ('MEAN', '165.2'), ('SD', '3.7')], [('N', '8'), ('AV', '158.2')])
+    >>> statistics_in("N 10   MEAN 165.2   SD 3.7"), statistics_in("STA  N=8  AVG=158.2")
+    ([('N', '10'), ('MEAN', '165.2'), ('SD', '3.7')], [('N', '8'), ('AVG', '158.2')])
     >>> statistics_in("mean 3.7"), statistics_in("N=8;K7-04")
     ([], [])
     """

@@ -105,7 +105,6 @@ SAID: dict[str, tuple[int | None, str]] = {
     "film_thickness/out-of-bounds.zero.csv": (8, "between 1 and 5000 um"),
     "film_thickness/unknown-unit.kilograms.csv": (4, "kg"),
     "film_thickness/unknown-unit.no_unit.csv": (5, "6.3 and no unit"),
-    "foam/missing-column.no_method.csv": (1, "how the foam was made"),
     "foam/missing-column.no_time.csv": (1, "elapsed_s"),
     "foam/missing-value.no_foam.csv": (4, "foam"),
     "foam/inconsistent.slipped_digit.csv": (4, "950 ml between 150 and 60 ml"),
