@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from tiecoat.lab.ids import typed_otherwise
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.id_looks import in_texts
 from tiecoat.tabular.note_amounts import number_of_determination
@@ -38,7 +37,8 @@ def _parted(column: SeenColumn, ids: Sequence[re.Pattern[str]], closed: Known) -
         return [column]
     if not all(" " in text for text in texts):
         return [column]
-    if any(look.fullmatch(text) or typed_otherwise(text, look) for look in ids for text in texts):
+    closed_up = ["".join(text.split()) for text in texts]  # `RB-014 #3` is a panel, typed so
+    if any(look.fullmatch(text) for look in ids for text in (*texts, *closed_up)):
         return [column]
     for look in ids:
         found = {text: _id_and_rest(look, text) for text in dict.fromkeys(texts)}
