@@ -17,6 +17,7 @@ from tiecoat.tabular.values import ValueReader, as_array
 
 MEASURED = "moment"  # the time of measuring, as relations call it
 _LEEWAY_H, _DAY_H = 2.0, 24.0
+_DAYS_OF_A_MONTH = range(1, 32)
 _COUNTED_IN_DAYS = "hours of exposure are counted from dates without a clock time"
 _SPAN_WITHIN = 0.1
 _AGREE_FLOOR = 1e-9
@@ -106,7 +107,7 @@ class Relations:
                 )
 
     def tell_other_span(self, read: dict[str, Any]) -> None:
-        """Note a span in an entry where a heading or the file's name tells another.
+        """Hold a span in an entry where a heading or the file's name tells another, or remark it.
 
         Of a file with several spans the name tells how long all of it took.
         """
@@ -127,19 +128,16 @@ class Relations:
             if any(value != given.told.value for value in alike):
                 continue
             own, spoken = read[name][0] if read.get(name) else math.nan, told_time(self.found, name)
-            if spoken is None or self._is_a_date(spoken, read):
+            if spoken is None or abs(own - spoken) <= _LEEWAY_H + _SPAN_WITHIN * spoken:
                 continue
-            if abs(own - spoken) > _LEEWAY_H + _SPAN_WITHIN * spoken:
-                self.values.fault(
-                    Reason.INCONSISTENT,
-                    given.told.row,
-                    given.told.title.raw,
-                    f"{own:g} h, and {spoken:g} h in a heading or the name of the file",
-                    f"one value for {name} ({self.infos[name].meaning})",
-                )
-
-    def _is_a_date(self, hours: float, read: dict[str, Any]) -> bool:
-        """Tell whether a count of days may be the day of the month of measuring: `day 22`."""
-        zone = self.found.file.export.habits.zone
-        days = {at.astimezone(zone).day for at in read.get(MEASURED, ()) if at is not None}
-        return hours / _DAY_H in days
+            if spoken / _DAY_H in _DAYS_OF_A_MONTH:  # `day 22` may be that of the month
+                words = f"{own:g} h in an entry and {spoken:g} h in a heading or the name"
+                self.values.remarks.append(f"{words} for {self.infos[name].meaning}")
+                continue
+            self.values.fault(
+                Reason.INCONSISTENT,
+                given.told.row,
+                given.told.title.raw,
+                f"{own:g} h, and {spoken:g} h in a heading or the name of the file",
+                f"one value for {name} ({self.infos[name].meaning})",
+            )

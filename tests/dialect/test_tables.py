@@ -421,11 +421,11 @@ class TestDecimalMark:
 
 def test_a_unit_that_does_not_fit_holds_the_column(export: Make) -> None:
     """Unknown, of another quantity, or none where one is needed."""
-    export_ = export("a [g/ccm];b [N];c\n1,5;2;3\n")
+    export_ = export("a [g/kcm];b [N];c\n1,5;2;3\n")
     table = only_table(export_, {key: (key,) for key in "abc"})
     assert all(math.isnan(value) for key in "abc" for value in table.numbers(key, "g/cm**3"))
     assert [fault.found for fault in export_.faults] == [
-        "the unit 'g/ccm'",
+        "the unit 'g/kcm'",
         "the unit 'N'",
         "no unit",
     ]

@@ -221,7 +221,7 @@ def test_a_word_stands_for_one_column_only(kind: Kind) -> None:
 
 def test_keys_and_lines_that_are_no_data_have_words_of_their_own() -> None:
     """No word is both the panel and the batch; those of two times are told apart by their looks."""
-    assert len(SHARED) == 29
+    assert len(SHARED) == 30
     several_names = {word: names for word, names in meanings(SHARED).items() if len(names) > 1}
     assert several_names == {folded(word): names for word, names in BETWEEN.items()}
     for name, text in SHARED.items():
