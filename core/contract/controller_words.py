@@ -1,6 +1,6 @@
 """What stands beside the word for a quantity: what a controller measured of it, or was set to.
 
-Trade words, from memory.
+Trade words, from memory. Those that are a real part too, such as real and rzeczywista, are none.
 """
 
 from __future__ import annotations
@@ -9,10 +9,10 @@ MEASURED = """
     PV
     en: act, actual, meas, measured
     de: Ist, Istwert, gemessen
-    fr: réel, réelle, mesuré, mesurée
-    es: real, medido, medida
-    it: reale, effettivo, effettiva, misurato, misurata
-    pl: rzeczywista, rzeczywiste, zmierzona
+    fr: mesuré, mesurée
+    es: medido, medida
+    it: effettivo, effettiva, misurato, misurata
+    pl: zmierzona, zmierzone
     nl: werkelijk, werkelijke, gemeten
     cs: skutečná, skutečné, naměřená
 """
