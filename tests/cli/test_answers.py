@@ -201,6 +201,8 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     assert compared["left_out_by_study"][0].startswith("candidates with 5 % (1); filed of it: ")
     why = asked(root, "why", study, "--pair", "film thickness", "pull-off strength")
     assert {one["first"].split(",")[0] for one in why["links"]} == {"film thickness"}
+    pairable = asked(root, "why")["can_be_paired"]
+    assert {"pull_off", "density"} <= {one["kind"] for one in pairable}
     (recommended,) = compared["recommendations"]
     assert recommended["missing"] == [{"property": "voids", "lack": "untested"}]
     slides, workbook = tmp_path / "study.pptx", tmp_path / "study.xlsx"

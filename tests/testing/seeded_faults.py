@@ -337,7 +337,7 @@ FAULTS = [
     SeededFault(
         "it reads its head once for all files",
         "nothing_is_kept",
-        "drops.fwh with RB-014-7 for RB-014-3 hangs on the file that was read before it",
+        "hangs on the file that was read before it, of which the reader keeps something",
         PLUGIN,
         [
             ("    titles = {", "    kept = None\n    titles = {"),
