@@ -1,5 +1,7 @@
 """What the columns of densities of wet paint are called."""
 
+from tiecoat.schemas.words.not_stated import NOT_STATED
+
 TEMPERATURE_C = """
     T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
         T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
@@ -82,7 +84,8 @@ STATE = """
         odvzdušnění, odplynění, vakuum, druh vzorku, stav barvy, zpracování, ošetření, úprava vzorku
 """
 
-STATE_VALUES = """
+STATE_VALUES = (
+    """
     as mixed =
         nl: direct na roeren, direct na het roeren, meteen na roeren, direct na mengen
         en: directly after stirring, right after stirring, immediately after stirring,
@@ -174,15 +177,6 @@ STATE_VALUES = """
         nl: gerust, na rust, in rust, na staan, gestaan, min rust, uur rust, min gestaan
         cs: odstátý, odstátá, po odstání, v klidu, odleželý, odstáté, ustálená, odstáno,
             min klidu, h klidu, min odstání;
-    not stated =
-        en: unstated, unknown, not told
-        de: unbekannt, nicht angegeben
-        fr: inconnu, non précisé
-        es: desconocido, no indicado
-        it: sconosciuto, non indicato
-        pl: nieznany, nie podano
-        nl: onbekend, niet vermeld
-        cs: neznámý, neuvedeno;
     water =
         H2O
         en: distilled water, deionised water, deionized water, demineralised water, pure water,
@@ -202,8 +196,10 @@ STATE_VALUES = """
         nl: gedestilleerd water, gedemineraliseerd water, demiwater, zuiver water, controle water,
             gedestilleerd
         cs: voda, destilovaná voda, deionizovaná voda, demineralizovaná voda, destil. voda,
-            voda destilovaná, kontrola voda
+            voda destilovaná, kontrola voda;
 """
+    + NOT_STATED
+)
 
 ELAPSED_S = """
     t rest, t stand, t, Δt

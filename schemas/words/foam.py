@@ -1,6 +1,7 @@
 """What the columns of foam tests on wet paint are called."""
 
 from tiecoat.schemas.words import density
+from tiecoat.schemas.words.not_stated import NOT_STATED
 
 TEMPERATURE_C = density.TEMPERATURE_C
 DETERMINATION = density.DETERMINATION
@@ -22,7 +23,8 @@ METHOD = """
     cs: metoda, postup, zkušební metoda, napěnění, tvorba pěny, způsob napěnění, vznik pěny
 """
 
-METHOD_VALUES = """
+METHOD_VALUES = (
+    """
     stirred =
         ASTM D3519, D3519
         en: stirring, stirrer, by stirring, after stirring, dissolver, mixer, blender, whipped,
@@ -76,15 +78,6 @@ METHOD_VALUES = """
             luchtinjectie
         cs: vhánění vzduchu, profukování, provzdušnění, provzdušněný, probublávání,
             vháněním vzduchu, vstřikování vzduchu;
-    not stated =
-        en: unstated, unknown, not told
-        de: unbekannt, nicht angegeben
-        fr: inconnu, non précisé
-        es: desconocido, no indicado
-        it: sconosciuto, non indicato
-        pl: nieznany, nie podano
-        nl: onbekend, niet vermeld
-        cs: neznámý, neuvedeno;
     poured =
         ASTM D1173, ISO 696, D1173
         en: pouring, by pouring, after pouring, poured from a height, falling stream, pour test
@@ -94,8 +87,10 @@ METHOD_VALUES = """
         it: versato, per versamento, versamento, per caduta
         pl: przelewanie, nalewanie, przelewany, przez przelewanie, wylewanie
         nl: gegoten, gieten, door gieten, na gieten, gietproef
-        cs: lití, přelévání, litím, přeléváním, nalévání
+        cs: lití, přelévání, litím, přeléváním, nalévání;
 """
+    + NOT_STATED
+)
 
 ELAPSED_S = (
     density.ELAPSED_S
