@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.id_looks import one_id
@@ -12,19 +12,27 @@ from tiecoat.tabular.words import EXACT
 
 def tell_other_panel(found: Attempt) -> None:
     """Note a panel that the lines above a table name, and none of its rows: one of the two is wrong."""
-    given = found.given.get("panel")
-    if given is None or given.place is None or found.lexicon.kind.replaces:
+    if not found.lexicon.kind.replaces:
+        panel = re.compile(found.file.export.habits.panel_ids, re.IGNORECASE)
+        _tell_other(found, "panel", panel, _named(found, panel))
+
+
+def _tell_other(
+    found: Attempt, what: str, look: re.Pattern[str], above: Iterable[tuple[str, int]]
+) -> None:
+    """Note the first id above a table where those in the column of its rows are others, all of them."""
+    given = found.given.get(what)
+    if given is None or given.place is None:
         return
-    panel = re.compile(found.file.export.habits.panel_ids, re.IGNORECASE)
     cells = (str(cell) for cell in found.contents[given.place].filled)
-    of_rows = {one.upper() for cell in cells if (one := one_id(panel, cell)) is not None}
-    named = list(_named(found, panel))
-    if not of_rows or not named or of_rows & {identity for identity, _ in named}:
+    of_rows = {one.upper() for cell in cells if (one := one_id(look, cell)) is not None}
+    named = list(above)
+    if not of_rows or not named or of_rows & {identity.upper() for identity, _ in named}:
         return
     identity, row = named[0]
     found.tell_contradiction(
         f"{identity} above the table, {', '.join(sorted(of_rows)[:3])} in its rows",
-        "one panel, or rows of the panel that is named above",
+        f"one {what}, or rows of the {what} that is named above",
         found.titles[given.place].raw,
         row=row,
     )
@@ -46,28 +54,19 @@ def tell_other_batch(found: Attempt) -> None:
 
     Of paint: a batch beside panels may be that of a control, which a sentence speaks of.
     """
-    kind, given = found.lexicon.kind, found.given.get("batch")
-    if kind.per != "batch" or kind.replaces or given is None or given.place is None:
-        return
-    batch = re.compile(found.file.export.habits.batch_ids, re.IGNORECASE)
-    cells = (str(cell) for cell in found.contents[given.place].filled)
-    of_rows = {one.upper() for cell in cells if (one := one_id(batch, cell)) is not None}
-    first = found.table.seen.header_row
-    named = [
-        (str(entry.value).strip(), entry.row)
-        for entry in found.table.entries
-        if entry.row < first and batch.fullmatch(str(entry.value).strip())
-        if any(r.name == "batch" and f.level == EXACT for r, f in found.lexicon.fits(entry.title))
-    ]
-    if not of_rows or not named or of_rows & {identity.upper() for identity, _ in named}:
-        return
-    identity, row = named[0]
-    found.tell_contradiction(
-        f"{identity} above the table, {', '.join(sorted(of_rows)[:3])} in its rows",
-        "one batch, or rows of the batch that is named above",
-        found.titles[given.place].raw,
-        row=row,
-    )
+    if found.lexicon.kind.per == "batch" and not found.lexicon.kind.replaces:
+        batch = re.compile(found.file.export.habits.batch_ids, re.IGNORECASE)
+        _tell_other(found, "batch", batch, _in_entries(found, batch))
+
+
+def _in_entries(found: Attempt, batch: re.Pattern[str]) -> Iterator[tuple[str, int]]:
+    """Yield each batch that an entry above the table is about, with its row."""
+    for entry in found.table.entries:
+        identity = str(entry.value).strip()
+        if entry.row >= found.table.seen.header_row or not batch.fullmatch(identity):
+            continue
+        if any(r.name == "batch" and f.level == EXACT for r, f in found.lexicon.fits(entry.title)):
+            yield identity, entry.row
 
 
 def tell_ids_of_rows(found: Attempt) -> None:
