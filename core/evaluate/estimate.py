@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -41,6 +41,14 @@ class Estimate:
         return Estimate(
             self.value * factor, self.standard_error * abs(factor), self.freedom, self.n
         )
+
+    def read_in_steps(self, rounding: float) -> Estimate:
+        """Return it with the standard uncertainty by the steps of reading beside its own."""
+        if not rounding:
+            return self
+        freedom = effective_freedom([(self.standard_error, self.freedom), (rounding, CERTAIN)])
+        error = math.hypot(self.standard_error, rounding)
+        return replace(self, standard_error=error, freedom=freedom)
 
 
 @lru_cache(maxsize=1024)
@@ -125,12 +133,11 @@ def mean_of(values: ArrayLike, stated: float = math.nan, rounding: float = 0.0) 
     spread = float(readings.std(ddof=1)) if len(readings) > 1 else 0.0
     if spread <= 1e-12 * abs(mean):  # nothing but the rounding of binary numbers
         hidden = rounding / math.sqrt(len(readings)) if len(readings) > 1 else 0.0
-        return Estimate(mean, math.hypot(stated, rounding, hidden), CERTAIN, len(readings))
-    error = spread / math.sqrt(len(readings))
-    freedom: float = len(readings) - 1
-    if rounding:
-        freedom = effective_freedom([(error, freedom), (rounding, CERTAIN)])
-    return Estimate(mean, math.hypot(error, rounding), freedom, len(readings))
+        known = Estimate(mean, math.hypot(stated, hidden), CERTAIN, len(readings))
+    else:
+        error = spread / math.sqrt(len(readings))
+        known = Estimate(mean, error, len(readings) - 1, len(readings))
+    return known.read_in_steps(rounding)
 
 
 def pooled(groups: Sequence[ArrayLike]) -> tuple[float, int]:

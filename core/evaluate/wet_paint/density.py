@@ -9,13 +9,7 @@ from dataclasses import replace
 import pandas as pd
 
 from tiecoat.contract.choices import Choices, DensityChoices
-from tiecoat.evaluate.estimate import (
-    CERTAIN,
-    Estimate,
-    NotDeterminable,
-    effective_freedom,
-    pooled,
-)
+from tiecoat.evaluate.estimate import Estimate, NotDeterminable, pooled
 from tiecoat.evaluate.ledger import Ledger
 from tiecoat.evaluate.wet_paint.air import (
     AIRY,
@@ -106,12 +100,9 @@ def _tell_readings(
     rounding = rounding_of(readings)
     spread, freedom = pooled([one.readings for one in states])
     for one, value in zip(readings, density.tolist(), strict=True):
-        error, flags = _uncertainty(one.uncertainty_g_cm3, rounding, choices)
-        of_one = Estimate(value, error)
+        of_one, flags = _as_read(value, one.uncertainty_g_cm3, rounding, choices)
         if flags and spread > SAME * value:
-            parts = [(spread, freedom), (rounding, CERTAIN)]
-            of_one = Estimate(value, math.hypot(spread, rounding), effective_freedom(parts))
-            flags = ""
+            of_one, flags = Estimate(value, spread, freedom).read_in_steps(rounding), ""
         ledger.add(
             "density",
             "g/cm3",
@@ -205,8 +196,8 @@ def _check_by_water(
                 at = ""
                 raise NotDeterminable("no temperature stated")
             true = float(water_density_kg_m3(one.temperature_c)) / 1000
-            error, flags = _uncertainty(one.uncertainty_g_cm3, rounding, choices)
-            found = Estimate(one.density_g_cm3 - true, error)
+            off = one.density_g_cm3 - true
+            found, flags = _as_read(off, one.uncertainty_g_cm3, rounding, choices)
             if abs(found.value) > choices.water_tolerance_g_cm3:
                 tolerance = f"{choices.water_tolerance_g_cm3:g} g/cm3"
                 flags = _join(f"off by more than the tolerance of {tolerance}", flags)
@@ -223,10 +214,13 @@ def _check_by_water(
         )
 
 
-def _uncertainty(stated: float, rounding: float, choices: DensityChoices) -> tuple[float, str]:
+def _as_read(
+    value: float, stated: float, rounding: float, choices: DensityChoices
+) -> tuple[Estimate, str]:
+    """Return a value with the uncertainty stated for it, else with that assumed, which is told."""
     if math.isfinite(stated):
-        return stated, ""
-    return math.hypot(choices.uncertainty_g_cm3, rounding), "uncertainty assumed"
+        return Estimate(value, stated), ""
+    return Estimate(value, choices.uncertainty_g_cm3).read_in_steps(rounding), "uncertainty assumed"
 
 
 def _mean_of(one: Reduced) -> str:
