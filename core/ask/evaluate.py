@@ -110,7 +110,7 @@ class _Frames:
         return registered(self.of(self.kind), self.of("panels"))
 
     def _read(self, kind: str, batch: _SomeBatches, panel: str | None = None) -> pd.DataFrame:
-        return as_of_now(self.archive, kind, self.archive.read(kind, batch, panel))
+        return rows_of_now(self.archive, kind, batch, panel)
 
     def _needed(self, kind: str) -> pd.DataFrame:
         batches = self.of(self.kind)["batch"].unique().tolist()
@@ -160,7 +160,7 @@ class _Request:
         every = [] if one else self.archive.batches(self.kind)
         if len(every) <= TOGETHER:
             return [self.batch]
-        return [every[at : at + TOGETHER] for at in range(0, len(every), TOGETHER)]
+        return _parts(every, TOGETHER)
 
     @cached_property
     def _whole(self) -> _Frames:
@@ -209,7 +209,10 @@ def alone(archive: Readable, kind: str, batches: Sequence[str]) -> list[Sequence
     Raises what `evaluate` does before it computes.
     """
     run = _request(archive, kind, None, None, untold)
-    size = TOGETHER if all(one.by_batch for one in run.evaluations) else 1
+    return _parts(batches, TOGETHER if all(one.by_batch for one in run.evaluations) else 1)
+
+
+def _parts(batches: Sequence[str], size: int) -> list[Sequence[str]]:
     return [batches[at : at + size] for at in range(0, len(batches), size)]
 
 
@@ -278,15 +281,15 @@ def _request(
     return _Request(archive, kind, batch, panel, mine, list(loaded.problems), told)
 
 
-def as_of_now(archive: Readable, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
+def rows_of_now(
+    archive: Readable, kind: str, batch: _SomeBatches = None, panel: str | None = None
+) -> pd.DataFrame:
     """Return rows of a kind without "not in the register" where the register knows them by now.
 
-    Parameters
-    ----------
-    rows
-        As `archive.read` gives them: there the column `remark` is as it was filed. Frames without
-        it, as scripts make them, come back as they are.
+    In those that `archive.read` gives the column `remark` is as it was filed. Frames without it, as
+    scripts make them, come back as they are.
     """
+    rows = archive.read(kind, batch, panel)
     if "remark" not in rows:
         return rows
     codes = "|".join(f"{remark.code}:" for remark in UNREGISTERED)

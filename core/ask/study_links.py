@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from tiecoat.ask.evaluate import as_of_now
+from tiecoat.ask.evaluate import rows_of_now
 from tiecoat.ask.row_places import with_places
 from tiecoat.ask.study_data import (
     StudyData,
@@ -58,8 +58,7 @@ def with_links(
     results, rows = dict(data.results), dict(data.rows)
     for kind in further if batches else ():
         results[kind] = of_study(results_of(archive, kind, batches, left_out, told), comparison)
-        read = as_of_now(archive, kind, archive.read(kind, batches))
-        rows[kind] = of_study(read, comparison)
+        rows[kind] = of_study(rows_of_now(archive, kind, batches), comparison)
     filed = of_study(archive.measurements(), comparison)
     tables = StudyTables.of(
         comparison.panels,
