@@ -102,20 +102,11 @@ class Note:
         if (of_id := self._determination(text)) is not None:
             self.headed = None
             self._row(number, of_id)
-        elif headed is not None and (listed := self._listed(headed[1])) is not None:
+        elif headed is not None and (beside := self._side_by_side(headed[1])) is not None:
             self.headed = None
-            for count, reading in enumerate(listed[1], start=1):
-                self._row(number, {"id": headed[0], "No": str(count), listed[0]: reading})
-        elif headed is not None and (angled := self._at_angle(headed[1])) is not None:
-            self.headed = None
-            for count, reading in enumerate(angled[1], start=1):
-                told = {"id": headed[0], "No": str(count), "angle": angled[0]}
-                self._row(number, {**told, "value": reading})
-        elif headed is not None and (keyed := self._keyed(headed[1])) is not None:
-            self.headed = None
-            said, title, told_readings = keyed
-            for count, reading in enumerate(told_readings, start=1):
-                self._row(number, {"id": headed[0], **said, "No": str(count), title: reading})
+            told, title, readings_told = beside
+            for count, reading in enumerate(readings_told, start=1):
+                self._row(number, {"id": headed[0], **told, "No": str(count), title: reading})
         elif headed is not None and (cells := self.parts.fields(headed[1])):
             self.headed = None
             self._row(number, {"id": headed[0], **cells})
@@ -272,6 +263,14 @@ class Note:
         """Tell whether a line is nothing but a word or an amount that holds for what follows: wet, 60°."""
         said = text.strip(" :-–—=*")
         return self.allows(_STATE, said) or _ANGLE.fullmatch(said) is not None
+
+    def _side_by_side(self, text: str) -> tuple[dict[str, Cell], str, list[str]] | None:
+        """Return what readings behind an id are told apart by from others, their title, and these."""
+        if (listed := self._listed(text)) is not None:
+            return {}, *listed
+        if (angled := self._at_angle(text)) is not None:
+            return {"angle": angled[0]}, "value", angled[1]
+        return self._keyed(text)
 
     def _listed(self, text: str) -> tuple[str, list[str]] | None:
         """Return the title of readings side by side, and these: `98, 102, 97 µm`, `DFT 98 / 102`."""
