@@ -124,7 +124,16 @@ impedance = Brought(
 circuits = Brought(
     Evaluation("impedance_circuits", "impedance", _circuits, slow=True, pooled=(), by_batch=True)
 )
-density = Brought(Evaluation("density", "density", _density, pooled=(), by_batch=True, version="3"))
+density = Brought(
+    Evaluation(
+        "density",
+        "density",
+        _density,
+        pooled=("density", "water_density_deviation"),
+        by_batch=True,
+        version="3",
+    )
+)
 foam = Brought(
     Evaluation(
         "foam",
