@@ -58,8 +58,8 @@ def gloss_of_mirror(angle_deg: ArrayLike) -> NDArray[np.float64]:
 
     References
     ----------
-    ISO 2813, 3.3 for the reference glass; Fresnel's equations as in M. Born and E. Wolf,
-    Principles of Optics, section 1.5.2 (from memory).
+    ISO 2813, 3.3 for the reference glass, as printed in published copies. Fresnel's equations; by
+    Snell's law and their sine and tangent forms the tests get the same.
 
     Examples
     --------

@@ -340,7 +340,7 @@ def flow_curve(recipe: Recipe) -> list[FlowPoint]:
     return found
 
 
-# Kinematic viscosity in mm²/s = a t - b / t (ISO 2431), from memory as in the facts of the project.
+# Kinematic viscosity in mm²/s = a t - b / t (ISO 2431), as a public program and tables have it.
 ISO_CUPS = {
     "ISO 2431 4 mm": (1.37, 200.0),
     "ISO 2431 5 mm": (3.28, 220.0),

@@ -70,7 +70,7 @@ def test_it_stands_upright(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("form", ["PNG", "TIFF", "JPEG"])
 def test_the_stated_resolution_gives_the_scale(form: str, tmp_path: Path) -> None:
-    """1016 dots per inch are 25 µm a pixel (1 inch is 25.4 mm: NIST SP 811, from memory)."""
+    """1016 dots per inch are 25 µm a pixel (1 inch is 25.4 mm: scipy.constants)."""
     picture = export(tmp_path, Image.fromarray(RAMP), form, dpi=(1016, 1016)).picture()
     assert picture.um_per_pixel == pytest.approx(25, rel=1e-3)
 

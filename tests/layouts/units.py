@@ -1,6 +1,7 @@
 """Units in which exports come, by quantity: spellings, factor to the unit of the kind.
 
-Factors of inch-pound units: NIST SP 811 (from memory); the rest are decimal.
+Factors of inch-pound units: as scipy.constants has them (psi, lbf, kgf, lb, gallon); the rest are
+decimal.
 """
 
 from __future__ import annotations

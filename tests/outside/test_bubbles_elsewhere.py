@@ -17,7 +17,7 @@ def power_law(viscosity_pa_s: float, index: float = 1.0) -> Fluid:
 
 
 def test_the_check_value_of_stokes() -> None:
-    """Radius 50 µm, 1400 kg/m³ of difference, 1 Pa s: 7.627 µm/s (computed, facts.md)."""
+    """Radius 50 µm, 1400 kg/m³ of difference, 1 Pa s: 7.627 µm/s (by hand from Stokes)."""
     found = rise(power_law(1.0), 50, 1.4, gas_g_cm3=0.0)
     assert found.velocity_um_s == pytest.approx(7.627, abs=5e-4)
 

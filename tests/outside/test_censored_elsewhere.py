@@ -68,10 +68,9 @@ def test_the_censored_fit_of_scipy() -> None:
 
 
 def test_the_published_shares_above() -> None:
-    """Share in remission and Greenwood's standard error of the treated, as textbooks print them.
+    """Share in remission and Greenwood's standard error of the treated.
 
-    Kalbfleisch and Prentice, The Statistical Analysis of Failure Time Data, and Kleinbaum and
-    Klein, Survival Analysis (both from memory), to the printed digits.
+    Of R's MASS::gehan (Gehan, Biometrika 52 (1965) 203) by survival::survfit, with a digit more.
     """
     curve = kaplan_meier(TREATED, TREATED_BOUND)
     assert list(curve.values) == [6, 7, 10, 13, 16, 22, 23]

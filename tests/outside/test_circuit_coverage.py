@@ -118,7 +118,10 @@ def measured(
 
 
 def layer(truth: Truth) -> float:
-    """Return the capacitance of a double layer over a surface (Brug et al. 1984), from memory."""
+    """Return the capacitance of a double layer over a surface (Brug et al. 1984).
+
+    As Lazanas and Prodromidis print it, doi 10.1021/acsmeasuresciau.2c00070, equation 73.
+    """
     if "qd" not in truth:
         return math.nan
     leak = 1 / (truth["rs"] + truth["r"]) + 1 / truth["rt"]

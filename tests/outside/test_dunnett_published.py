@@ -1,8 +1,9 @@
 """Dunnett's comparisons against his own examples, and against scipy on a survey.
 
-Source: C. W. Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096. The data are as in the documentation of
-scipy.stats.dunnett and from memory. The limits printed for the first example are p 0.620 and
-0.0058 with intervals (-1.257, 2.557) and (0.839, 4.417); for the second the error mean square is
+Source: C. W. Dunnett, J. Am. Stat. Assoc. 50 (1955) 1096. The data and
+results are as in scipy's own tests (scipy/stats/tests/test_multicomp.py of scipy 1.17.1, which
+name the paper and two R packages). The limits printed for the first example are p 0.620 and 0.0058
+with intervals (-1.257, 2.557) and (0.839, 4.417); for the second the error mean square is
 19.0 and the half-width 10.25.
 """
 
@@ -46,7 +47,7 @@ def test_the_fabrics() -> None:
 
 
 # Two-sided 95 %, one to nine candidates with as many panels each: the table of Dunnett, Biometrics
-# 20 (1964) 482, as textbooks print it, from memory. (The table of 1955 rested on an approximation.)
+# 20 (1964) 482, as three public files have it. (The table of 1955 rested on an approximation.)
 PRINTED = {
     5: (2.57, 3.03, 3.29, 3.48, 3.62, 3.73, 3.82, 3.90, 3.97),
     6: (2.45, 2.86, 3.10, 3.26, 3.39, 3.49, 3.57, 3.64, 3.71),

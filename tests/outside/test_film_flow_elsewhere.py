@@ -69,7 +69,7 @@ def test_a_deep_film_levels_as_a_half_space(film_um: float) -> None:
 
 
 def test_the_check_value_of_orchard() -> None:
-    """1 Pa s, 2 mm, 30 mN/m, 100 µm: 1.0266 s for long waves (computed, facts.md).
+    """1 Pa s, 2 mm, 30 mN/m, 100 µm: 1.0266 s for long waves (by hand from Orchard's law).
 
     That grows with the fourth power of the wavelength; waves 100 times as long are long ones.
     """
@@ -77,7 +77,7 @@ def test_the_check_value_of_orchard() -> None:
 
 
 def test_the_check_value_of_sagging() -> None:
-    """1400 kg/m³ and 500 µm on a vertical face: 6.865 Pa (computed, facts.md).
+    """1400 kg/m³ and 500 µm on a vertical face: 6.865 Pa (by hand, density g thickness).
 
     Half of the last digit of 6.865 Pa is 0.04 µm.
     """

@@ -184,5 +184,5 @@ def test_errors_of_the_spread_are_those_of_many_repeats() -> None:
 
 @pytest.mark.parametrize(("unit", "factor"), [("mil", 25.4), ("mils", 25.4), ("inch", 25400.0)])
 def test_a_mil_is_a_thousandth_of_an_inch(unit: str, factor: float) -> None:
-    """NIST Special Publication 811 (2008), appendix B (from memory): 1 mil = 25.4 um, exact."""
+    """1 mil = 25.4 um, exact: mil and inch of scipy.constants."""
     assert convert([1.0, 7.2], unit, "um") == pytest.approx([factor, 7.2 * factor], rel=1e-15)

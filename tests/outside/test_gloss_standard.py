@@ -35,7 +35,7 @@ def test_the_reference_glass(angle: float, reflectance: float) -> None:
 
 
 def test_the_reflectance_by_snell_and_by_the_way_at_right_angles() -> None:
-    """By Snell's law and the sine and tangent forms of Fresnel (Born and Wolf, section 1.5.2).
+    """By Snell's law and the sine and tangent forms of Fresnel.
 
     R = (sin²(a-b)/sin²(a+b) + tan²(a-b)/tan²(a+b)) / 2; at right angles ((n-1)/(n+1))². The form
     under test has neither b nor tangents.

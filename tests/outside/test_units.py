@@ -7,7 +7,8 @@ import pytest
 
 from tiecoat.dialect.units import convert
 
-# NIST Special Publication 811 (2008), appendix B; from memory, given there to seven digits
+# NIST Special Publication 811, appendix B; psi, pound, gallon and mil with the digits of
+# scipy.constants, poise and stokes by their definition in the centimetre-gram-second system
 SP_811 = [
     ("psi", "kPa", 6.894757),
     ("lb/gal", "kg/m**3", 119.8264),  # pound per gallon (U.S.)

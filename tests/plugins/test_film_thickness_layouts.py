@@ -48,7 +48,7 @@ def test_a_list_holds_coats_wet_and_dry_together(name: str, read: Read) -> None:
 
 
 def test_mil_become_micrometres(read: Read) -> None:
-    """1 mil = 25.4 um exactly (NIST SP 811, from memory): in a list and in a gauge's memory."""
+    """1 mil = 25.4 um exactly (scipy.constants): in a list and in a gauge's memory."""
     for name in ("list_mil.csv", "log_mil.txt"):
         _, rows = read(EXPORTS / "film_thickness" / name)
         found = [row["thickness_um"] for row in rows["film_thickness"]]

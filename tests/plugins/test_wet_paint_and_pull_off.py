@@ -128,7 +128,7 @@ def test_pull_off_strength_in_a_workbook(read: Read) -> None:
 
 
 def test_pull_off_strength_in_psi(read: Read) -> None:
-    """Pounds per square inch become MPa (1 psi = 6.894757 kPa, NIST SP 811, from memory)."""
+    """Pounds per square inch become MPa (1 psi = 6.894757 kPa: scipy.constants)."""
     _, rows = read(EXPORTS / "pull_off" / "strength_psi.csv")
     found = [row["strength_mpa"] for row in rows["pull_off"]]
     assert found == pytest.approx([684.6 * 6.894757e-3, 709.2 * 6.894757e-3], rel=1e-7)

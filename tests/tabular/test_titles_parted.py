@@ -91,7 +91,10 @@ def test_the_words_of_a_title_make_its_bare_text(text: str) -> None:
     ],
 )
 def test_a_code_keeps_its_slash_and_its_dash(title: str, code: str | None) -> None:
-    """Places of failure (ISO 4624, from memory) differ by slash and dash; percent is no part."""
+    """Places of failure differ by slash and dash; percent is no part.
+
+    B, B/C as in ASTM D4541, 8.3, printed in a published report; `-/Y` from memory.
+    """
     assert code_of(title) == code
 
 

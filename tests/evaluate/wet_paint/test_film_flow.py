@@ -48,7 +48,10 @@ def test_no_yield_stress_no_sag_limit(tau: float, rho: float) -> None:
 def thin_film_levelling_s(
     viscosity_pa_s: float, wavelength_mm: float, film_um: float, surface_tension_mn_m: float
 ) -> float:
-    """Orchard's law of thin films, Appl. Sci. Res. A 11 (1962) 451 (from memory)."""
+    """Orchard's law of thin films, Appl. Sci. Res. A 11 (1962) 451.
+
+    As a published page on levelling prints it: 3 viscosity (length / 2 pi)^4 / (tension depth^3).
+    """
     tension, depth, length = surface_tension_mn_m * 1e-3, film_um * 1e-6, wavelength_mm * 1e-3
     return 3 * length**4 * viscosity_pa_s / (16 * math.pi**4 * depth**3 * tension)
 
