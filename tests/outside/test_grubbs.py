@@ -4,8 +4,8 @@ import pytest
 
 from tiecoat.evaluate.statistics.outliers import critical, grubbs
 
-# Two-sided 5 % and 1 %, computed from Student's t, which the printed tables of ISO 5725-2 agree with
-# (from memory); for 6 values a function of GNU Octave has 1.8871.
+# Two-sided 5 % and 1 %, computed from Student's t; the printed tables of ISO 5725-2 agree (from
+# memory); for 6 values a function of GNU Octave has 1.8871.
 TABLE = {
     3: (1.154, 1.155),
     5: (1.715, 1.764),

@@ -26,8 +26,7 @@ FILLED = ("7", "RB-7", "0.5", "panel", "panels", "7 readings", "7 panels", "marg
 FEW = 3  # more fields than that are filled in by the first three only
 TOLD = {"NotDeterminable", "NotComparable", "NotTested"}  # what else is raised reaches no page
 NEVER_SHOWN = {
-    "C = -1/(2 pi f Z'')",  # the same in both languages, as are units
-    "Pa s",
+    "Pa s",  # the same in both languages, as are all units
     "Pa s^n",
     "ohm cm2",
     "s^n/(ohm cm2)",
@@ -122,6 +121,9 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     ),
     "{} defects too {} in defect_regions": "3 defects too few in defect_regions",
     "whole pore": "3 whole pores; it takes 30",
+    "up to {over:.2g} % by volume too high: how much of Z' is the film's is not known": (
+        "up to 0.45 % by volume too high: how much of Z' is the film's is not known"
+    ),
     "the film was wet already at the first spectrum, {first:g} h: too low": (
         "the film was wet already at the first spectrum, 2 h: too low"
     ),

@@ -52,6 +52,8 @@ UM_PER_CM, SECONDS_PER_HOUR = 1e4, 3600.0
 METHOD = "lg(Ct/C0)/lg(permittivity of water)"
 NO_DRY = "the course does not show the dry film: fewer than three early exposures, or no fit"
 CITED = "(Brasher and Kingsbury 1954)"
+OPEN_TOLD = 0.005  # share of a capacitance, 0.1 % of water by volume; no source
+OPEN = "how much of Z' is the film's is not known"
 
 
 def water_uptake_percent(
@@ -108,6 +110,8 @@ class FilmCapacitances:
         (n,) standard deviation of its lg, with its degrees of freedom; NaN and 0 without.
     permittivity
         (n,) of water at the temperature of each bath.
+    too_high
+        (n,) by which share of itself a capacitance may be too high, as of `Capacitance`.
     """
 
     f_cm2: Floats
@@ -115,6 +119,7 @@ class FilmCapacitances:
     lg_deviation: Floats
     freedom: Integers
     permittivity: Floats
+    too_high: Floats
 
 
 @dataclass(frozen=True)
@@ -125,6 +130,9 @@ class Uptake:
     ----------
     percent, standard_error, low, high
         (n,) by volume.
+    too_high, too_low
+        (n,) in % by volume, by `FilmCapacitances.too_high` of the spectrum and of the first; the
+        interval reaches so much farther.
     first
         (n,) row of the first spectrum of the place.
     from_dry
@@ -139,6 +147,8 @@ class Uptake:
     standard_error: Floats
     low: Floats
     high: Floats
+    too_high: Floats
+    too_low: Floats
     first: Integers
     from_dry: bool
     fits: FickFits
@@ -194,11 +204,16 @@ def water_uptake(
         ]
     )
     percent, half = np.where(impossible, np.nan, percent), np.where(impossible, np.nan, half)
+    open_ = scale * np.log1p(film.too_high)
+    too_high = np.where(np.isnan(percent) | itself, 0.0, open_)
+    too_low = np.where(np.isnan(percent) | itself | extrapolated, 0.0, open_[first])
     return Uptake(
         percent,
         half / quantile,
-        percent - half,
-        percent + half,
+        percent - half - too_high,
+        percent + half + too_low,
+        too_high,
+        too_low,
         first,
         from_dry,
         fits,
@@ -249,6 +264,7 @@ def uptake_flags(
     failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
     wet = against_first & (of_first > dry_until_h)
     too_low = _how_much_too_low(spectra, uptake, permittivity, of_first, against_first)
+    told_from = 100 * np.log1p(OPEN_TOLD) / np.log(permittivity)
     listed: list[list[str]] = [[] for _ in range(len(spectra))]
     cases: tuple[tuple[Bools, str], ...] = (
         (itself, "the first spectrum: zero by definition"),
@@ -263,11 +279,23 @@ def uptake_flags(
             f"above {UPTAKE_SMALL_PERCENT:g} %: no small uptake; swelling and pores count as water",
         ),
         ((uptake.percent < 0) & ~itself, "the capacitance fell: no uptake of water"),
+        (
+            uptake.too_high > told_from,
+            "up to {over:.2g} % by volume too high: how much of Z' is the film's is not known",
+        ),
+        (
+            uptake.too_low > told_from,
+            (
+                "up to {under:.2g} % by volume too low: how much of Z' of the first spectrum is the"
+                " film's is not known"
+            ),
+        ),
         (np.isnan(temperature_c) & ~itself & (told | (not uptake.from_dry)), UNKNOWN),
     )
     for holds, text in cases:
         for n in np.flatnonzero(holds):
-            listed[n].append(text.format(first=of_first[n], low=too_low[n]))
+            over, under = uptake.too_high[n], uptake.too_low[n]
+            listed[n].append(text.format(first=of_first[n], low=too_low[n], over=over, under=under))
     return texts(["; ".join(one) for one in listed])
 
 
@@ -393,7 +421,7 @@ def _place_rows(
     diffusion = Bounds(rate.value * per, rate.low * per, rate.high * per)
     saturation = water.only(~impossible)
     conditions = [f"{condition}; spot {one}" if one else condition for one in keys["spot"]]
-    shared = {"condition": conditions, "n": n, "flags": _place_flags(spectra, place, used, at)}
+    shared = {"condition": conditions, "n": n, "flags": _place_flags(spectra, film, used, at)}
     by_fick = "Fick's law, film on metal; interval by profile"
     return [
         _bound_rows(
@@ -427,14 +455,20 @@ def _place_rows(
     ]
 
 
-def _place_flags(spectra: Spectra, place: Integers, used: Bools, at: Integers) -> list[str]:
-    failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool) & used
-    bad = np.bincount(place[failed], minlength=len(at))
+def _place_flags(spectra: Spectra, film: FilmCapacitances, used: Bools, at: Integers) -> list[str]:
+    """Return what is told of some spectra of each place, with how many they are."""
+    place = spectra.place
+    failed = np.array(["Kramers-Kronig" in text for text in spectra.flags], dtype=bool)
     n = np.bincount(place[used], minlength=len(at))
-    return [
-        f"{b} of {all_} spectra: fails the Kramers-Kronig test" if b else ""
-        for b, all_ in zip(bad, n, strict=True)
-    ]
+    told: list[list[str]] = [[] for _ in at]
+    for where, text in (
+        (failed, "fails the Kramers-Kronig test"),
+        (film.too_high > OPEN_TOLD, OPEN),
+    ):
+        some = np.bincount(place[where & used], minlength=len(at))
+        for one in np.flatnonzero(some):
+            told[one].append(f"{some[one]} of {n[one]} spectra: {text}")
+    return ["; ".join(one) for one in told]
 
 
 def _bound_rows(
