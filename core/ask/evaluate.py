@@ -5,6 +5,7 @@ The one module here that knows plugins and archives; what it runs are pure funct
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
 ORDER = ("batch", "panel", "exposure_h", "quantity", "condition", "measurement")
 WHOSE = ("quantity", "batch", "condition")  # what tells apart what is pooled over batches
 TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "n"))
+_SHARE = re.compile(r"(%|‰|ppm) (of|by) \S.*")
+_EXPONENT = re.compile(r"\^(n|\(\d/\d\))")
+UNITS = 'write it as g/m2, "" for a plain number, and of what a share is as % of the readings'
 TOGETHER = 256  # batches that are computed at a time: hardly slower than all of them at once
 
 _SomeBatches: TypeAlias = str | Sequence[str] | None  # None: all
@@ -131,6 +135,7 @@ class _Request:
     panel: str | None
     evaluations: Sequence[Evaluation]
     left_out: list[str]
+    sources: Mapping[str, str]  # evaluation -> the plugin that brings it
     told: Told = untold
     given: GivenResults = field(default_factory=GivenResults)
     done: int = 0  # groups of batches that were computed, of every evaluation
@@ -278,7 +283,8 @@ def _request(
     mine = [one for one in loaded.evaluations.values() if one.kind == kind]
     if not mine:
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
-    return _Request(archive, kind, batch, panel, mine, list(loaded.problems), told)
+    problems, sources = list(loaded.problems), loaded.sources
+    return _Request(archive, kind, batch, panel, mine, problems, sources, told)
 
 
 def rows_of_now(
@@ -373,7 +379,9 @@ def _computed(
         except ArchiveFault:
             raise
         except (_NoSuchKind, _NoResultTable) as error:
-            run.left_out.append(f"evaluation {evaluation.name!r} was left out: {error}")
+            source = run.sources.get(evaluation.name)
+            what = f"evaluation {evaluation.name!r}" + (f" of {source}" if source else "")
+            run.left_out.append(f"{what} was left out: {error}")
             return together([])
         except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
             from tiecoat.extend.blame import blame
@@ -398,31 +406,36 @@ def _results(
     """Return what one evaluation gives for these frames, with the remarks on their rows."""
     given = {kind: rows.copy(deep=False) for kind, rows in frames.items()}  # to be changed by it
     table = evaluation.compute(given, choices)
+    if not isinstance(table, pd.DataFrame):
+        raise _NoResultTable(f"it gives {type(table).__name__}, and no result table")
     if differing := set(COLUMNS) ^ set(table.columns):
         named = ", ".join(sorted(map(str, differing)))
         raise _NoResultTable(f"it gives no result table; columns that differ: {named}")
-    if unknown := [unit for unit in table["unit"].unique().tolist() if not is_unit(unit)]:
-        raise _NoResultTable(f"{unknown[0]!r} is no unit")
+    for unit in table["unit"].unique().tolist():
+        if not is_unit(unit):
+            quantity = table["quantity"][table["unit"].isin([unit])].iloc[0]
+            raise _NoResultTable(f"its {quantity} is in {unit!r}, which is no unit; {UNITS}")
     return with_remarks(table[list(COLUMNS)], frames, evaluation)
 
 
 def is_unit(text: object) -> bool:
-    """Say whether a unit of results is one; words may follow it, such as "% of |Z|".
+    """Say whether a unit of results is one; of a share it may say of what it is.
 
-    An exponent may be a parameter of the model, such as that of a constant-phase element.
+    An exponent may be a parameter of the model, such as that of a constant-phase element, or a
+    fraction, as of a diffusion element.
 
     Examples
     --------
-    >>> [is_unit(text) for text in ("MPa", "% of |Z|", "s^n/(ohm cm2)", "fathomettes")]
-    [True, True, True, False]
+    >>> [is_unit(text) for text in ("MPa", "% of |Z|", "s^n/(ohm cm2)", "ohm cm2/s^(1/2)")]
+    [True, True, True, True]
+    >>> [is_unit(text) for text in ("fathomettes", "mg per area", "mm of film", "% area", None)]
+    [False, False, False, False, False]
     """
     from tiecoat.dialect.units import understand
 
     if not isinstance(text, str):
         return False
-    text = text.replace("^n", "")
-    begins = text.split()[:1]  # asked first: mostly that is enough, and pint need not be loaded
-    return any(understand(one) is not None for one in (*begins, text))
+    return bool(_SHARE.fullmatch(text)) or understand(_EXPONENT.sub("", text)) is not None
 
 
 def _of_alike(

@@ -29,9 +29,9 @@ class Evaluation:
         The kind whose results these are.
     compute
         A pure function: gets a frame for each kind it needs (rows as `archive.read` gives them,
-        valid ones only; an empty frame where the archive has none) and what the laboratory has
-        set, and returns a result table as `tiecoat.evaluate.result.results` makes it. It touches
-        no file, no archive and no clock.
+        valid ones only, an empty panel NaN; an empty frame where the archive has none) and what the
+        laboratory has set, and returns a result table as `tiecoat.evaluate.result.results` makes
+        it. It touches no file, no archive and no clock.
     needs
         Further kinds that `compute` needs, such as the register.
     slow

@@ -63,8 +63,9 @@ class StudyCourse:
     kind
         The kind that it is of; there is none where a study has nothing of it.
     courses
-        A pure function: gets the results of the kind, and its rows, of the batches compared, and
-        returns each `TimeCourse`. What it raises stands in the place of the figure.
+        A pure function: gets the results of the kind, and its rows, of the batches compared, an
+        empty panel "" in both, and returns each `TimeCourse`. What it raises stands in the place of
+        the figure.
     clock
         From when time is counted.
     line

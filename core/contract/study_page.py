@@ -28,7 +28,7 @@ class StudyContents:
         A row a verdict, as `verdicts.csv` of a report has them.
     results, rows
         By kind, of the batches and panels compared: results as `archive.evaluate` gives them, rows
-        as `archive.read` does.
+        as `archive.read` does, but for an empty panel, which is "" in both.
     panels
         The register of these panels.
     """

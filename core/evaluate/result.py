@@ -3,7 +3,7 @@
 | column | meaning |
 | --- | --- |
 | quantity | what it is, such as `modulus` |
-| batch, panel | whose it is; panel is empty for wet paint and for what is pooled over panels |
+| batch, panel | whose it is; panel is "" for wet paint and for what is pooled over panels |
 | measurement | the measurement it came from; empty for what is pooled over several |
 | exposure_h | hours of exposure; NaN where that makes no sense |
 | condition | under which it holds, such as `0.1 Hz`; may be empty |
@@ -14,6 +14,9 @@
 | method | how it was computed, in a few words, with the source |
 | reason | why it is not determinable; empty where it is |
 | flags | what the reader must know: a failed test, a remark on its rows; `; ` between several |
+
+An empty text is "" in every column. Rows as `archive.read` gives them have NaN for a panel that is
+not there, which groupby leaves out unless told `dropna=False`; `results` takes it for "".
 """
 
 from __future__ import annotations
@@ -57,7 +60,8 @@ def results(
     quantity, unit
         Of all rows, or a sequence with that of each.
     keys
-        Some of batch, panel, measurement, exposure_h: a value or a sequence each.
+        Some of batch, panel, measurement, exposure_h: a value or a sequence each. An empty panel
+        may be "", NaN or None, and is "" in what is returned.
     value
         A number or an array; where it is NaN, `reason` must say why.
     **more
@@ -93,6 +97,11 @@ def together(frames: Sequence[pd.DataFrame]) -> pd.DataFrame:
     return pd.concat(parts, ignore_index=True)
 
 
+def panels_as_results(rows: pd.DataFrame) -> pd.DataFrame:
+    """Return rows of an archive as results have panels: "" where there is none."""
+    return rows.assign(panel=rows["panel"].fillna("")) if "panel" in rows else rows.copy()
+
+
 def _many(column: Any) -> bool:
     return not isinstance(column, str) and hasattr(column, "__len__")
 
@@ -107,14 +116,15 @@ def _column(name: str, values: Any, rows: int) -> Any:
     """Return a column as an array; a Series for each would cost more than all the rest."""
     if not _many(values):
         if name not in NUMBERS and name != "n":
-            return pd.array([values], dtype=TEXT).repeat(rows)
+            return pd.array(["" if pd.isna(values) else values], dtype=TEXT).repeat(rows)
         values = [values] * rows
     if name in NUMBERS:
         return np.asarray(values, dtype=np.float64)
     if name == "n":
         return pd.Series(np.asarray(values), dtype="int64").to_numpy()
     if isinstance(getattr(values, "dtype", None), pd.StringDtype):
-        return pd.array(values, dtype=TEXT)  # made of objects it would cost ten times as much
+        texts = pd.array(values, dtype=TEXT)  # made of objects it would cost ten times as much
+        return texts.fillna("") if texts.isna().any() else texts
     texts = np.array(values, dtype=object)
-    texts[pd.isna(texts)] = None
+    texts[pd.isna(texts)] = ""
     return pd.array(texts, dtype=TEXT)

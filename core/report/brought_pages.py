@@ -10,6 +10,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 
 from tiecoat.ask.study_data import StudyData
+from tiecoat.evaluate.result import panels_as_results
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import load_report_parts
 from tiecoat.plugin import PageTable, StudyContents, StudyFigure, StudyPage
@@ -89,7 +90,7 @@ def study_tables(data: StudyData) -> StudyContents:
         MappingProxyType(_names(data)),
         comparison.table(),
         MappingProxyType({kind: table.copy() for kind, table in data.results.items()}),
-        MappingProxyType({kind: table.copy() for kind, table in data.rows.items()}),
+        MappingProxyType({kind: panels_as_results(table) for kind, table in data.rows.items()}),
         data.panels.copy(),
     )
 
@@ -131,7 +132,7 @@ def _figure(data: StudyData, key: str, wanted: StudyFigure, heading: str) -> Mad
     told = []
     for line, results, rows in _alike(data, wanted):
         try:
-            words = str(wanted.words(results.copy(), rows.copy(), _names(data)))
+            words = str(wanted.words(results.copy(), panels_as_results(rows), _names(data)))
         except Exception as error:  # noqa: BLE001 - a stranger's code
             words = say("What the figure shows could not be told: {why}", why=blame(error))
         if words:
@@ -170,9 +171,20 @@ def _only(table: pd.DataFrame, batches: Collection[str]) -> pd.DataFrame:
 def drawn_of(
     wanted: StudyFigure, results: pd.DataFrame, rows: pd.DataFrame, names: Mapping[str, str]
 ) -> Figure:
-    """Return what a plugin draws of results and rows; what it raises comes out here."""
+    """Return what a plugin draws of results and rows; what it raises comes out here.
+
+    Raises
+    ------
+    TypeError
+        If it returns something and leaves the figure empty that it was given.
+    """
     figure = new_figure(HEIGHT)
-    wanted.draw(figure, results.copy(), rows.copy(), dict(names))
+    made = wanted.draw(figure, results.copy(), panels_as_results(rows), dict(names))
+    if made is not None and not figure.axes:
+        raise TypeError(
+            f"draw returns {type(made).__name__}, and leaves the figure empty that it was given;"
+            " expected that it draws into that one"
+        )
     if not any(axes.get_subplotspec() for axes in figure.axes):
         figure.set_layout_engine("none")  # they stand where the plugin has put them
     figure.draw_without_rendering()  # what only comes out when it is drawn

@@ -13,7 +13,7 @@ import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.contract.study_page import OWN_SECTIONS
-from tiecoat.evaluate.result import together
+from tiecoat.evaluate.result import panels_as_results, together
 from tiecoat.extend.blame import blame
 from tiecoat.extend.loading import load_report_parts
 from tiecoat.plugin import StudyCourse, TimeCourse
@@ -94,7 +94,7 @@ def of_course(data: StudyData, wanted: StudyCourse) -> Iterator[OverTime]:
     hours = tuple(sorted({one.exposure_h for one in properties})) if wanted.quantity else ()
     conditions = [one.condition for one in properties] or [wanted.condition]
     try:
-        courses = [*wanted.courses(results.copy(), rows.copy())]
+        courses = [*wanted.courses(results.copy(), panels_as_results(rows))]
         points = [points_of(wanted, one) for one in courses]
     except Exception as error:  # noqa: BLE001 - a stranger's code
         yield OverTime(name, wanted, "", NOTHING, fault=blame(error))

@@ -18,7 +18,11 @@ from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
-_MARK = re.compile(r"[^\W\d_][^:=]*[:=](?!\d\d)|\.{3,}")
+_MARK = (
+    re.compile(  # from the first letter behind a mark on: from each, a long line would take long
+        r"(?<![^:=])(?:(?![:=])[\W\d_])*+[^\W\d_][^:=]*+[:=](?!\d\d)|\.{3,}"
+    )
+)
 _NAME_AND_READINGS = re.compile(
     rf"(?P<name>[^\W\d][^:=\d]{{1,30}}?)\s*[:=]?\s+(?P<readings>{NUMBER}(?:\s{{2,}}{NUMBER})+)"
 )

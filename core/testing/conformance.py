@@ -21,9 +21,10 @@ class Conformance:
         file. Beside `damping.csv` stands what must be filed of it, in
         `damping.csv.KIND.rows.csv` for each kind: a line for each row, with the columns `row` (of
         the export), `batch`, `panel`, `measured_at` and those of the kind, as far as they are
-        filled; decimal point, times as in 2026-09-14T08:12:00+02:00. What lies in its folder
-        `broken` must be held, for the reason whose code the name begins with:
-        `not-a-number.overload.csv`. `fingerprints.json` keeps what rows were like in which version.
+        filled (the cell of a panel that is not there is empty); decimal point, times as in
+        2026-09-14T08:12:00+02:00. What lies in its folder `broken` must be held, for the reason
+        whose code the name begins with: `not-a-number.overload.csv`. `fingerprints.json` keeps what
+        rows were like in which version.
         `pytest --tiecoat-write` writes what is missing of this, to be looked through.
     settings
         What the tiecoat.toml of the lab says in which they are tried, such as the ids of batches

@@ -23,6 +23,7 @@ FINGERPRINTS = "fingerprints.json"
 BROKEN = "broken"
 WRITE = "pytest --tiecoat-write"  # what adds files of these names
 UNREAD = "# Not looked through yet: compare each row with the export, then take this line out."
+EMPTIES = {"nan", "none", "null", "-", "<na>"}  # how a person may write that none is
 
 
 WRITTEN = {
@@ -158,6 +159,9 @@ def _expected(
     values = []
     for name in (*BESIDE, *infos):
         if text := cells.get(name, "").strip():
+            if name in BESIDE and text.casefold() in EMPTIES:
+                said = f"{place}, column {name!r}: found {text!r}"
+                raise NotAsExpected(f"{said}; where there is none the cell is empty")
             sort = infos[name].type if name in infos else "time" if name == "measured_at" else "str"
             values.append((name, _understood(text, sort, f"{place}, column {name!r}")))
     row = cells["row"].strip()

@@ -14,6 +14,7 @@ from tiecoat.ask.evaluate import evaluate
 from tiecoat.ask.query import open_archive
 from tiecoat.compare.comparison import verdict_table
 from tiecoat.errors import TiecoatError, UnknownName
+from tiecoat.evaluate.result import panels_as_results
 from tiecoat.extend.blame import blame
 from tiecoat.plugin import (
     CommandAnswer,
@@ -41,7 +42,7 @@ def _of_kind(bench: Workbench, kind: str) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Return results and rows of a kind; without any where nothing of it is filed."""
     archive = open_archive(filed_lab(bench))
     try:
-        rows = archive.read(kind)
+        rows = panels_as_results(archive.read(kind))
     except UnknownName:
         return pd.DataFrame(), pd.DataFrame()
     try:
@@ -82,7 +83,7 @@ def _course(bench: Workbench, course: StudyCourse) -> Iterator[str]:
         yield _untried(course)
     for told, results, rows in given:
         try:
-            drawn = [points_of(course, one) for one in course.courses(results.copy(), rows.copy())]
+            drawn = [points_of(course, one) for one in course.courses(results.copy(), rows)]
         except Exception as error:  # noqa: BLE001 - a stranger's code
             yield f"figure {course.name}{told} breaks down: {blame(error)}"
             return

@@ -218,10 +218,13 @@ def test_an_unknown_kind_lists_near_ones(evaluated: Evaluate) -> None:
     ("compute", "said"),
     [
         (never, "evaluation 'bad' broke down: AssertionError: computed (test_run.py, line"),
-        (lambda frames, choices: None, "evaluation 'bad' broke down: AttributeError"),
         (
-            lambda frames, choices: results("bad", {}, 1.0, "furlongz"),
-            "evaluation 'bad' was left out: 'furlongz' is no unit",
+            lambda frames, choices: None,
+            "evaluation 'bad' was left out: it gives NoneType, and no result table",
+        ),
+        (
+            lambda frames, choices: results("pick_up", {}, 1.0, "mg per area"),
+            "evaluation 'bad' was left out: its pick_up is in 'mg per area', which is no unit;",
         ),
         (
             lambda frames, choices: pd.DataFrame({"value": [1.0]}),

@@ -684,9 +684,9 @@ FAULTS = [
     SeededFault(
         "the unit of a result is none",
         "results_are_whole",
-        "was left out: 'fathomettes' is no unit",
+        "falling.py was left out: its height_without_crack is in 'mg per area', which is no unit",
         EVALUATION,
-        [('        "mm",\n', '        "fathomettes",\n')],
+        [('        "mm",\n', '        "mg per area",\n')],
     ),
     SeededFault(
         "a result is not finite",
