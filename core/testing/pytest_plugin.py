@@ -1,23 +1,27 @@
 """Each check of each `Conformance` in a test file as a test of its own, for pytest.
 
-What a check finds is told in sentences, and not as a traceback into the kit.
+What a check finds is told in sentences, and not as a traceback into the kit. On a terminal it says
+what it is at, and how long that took; `pytest -q` has it silent.
 """
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager, nullcontext
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from tiecoat.testing import Conformance
+from tiecoat.wording import counted
 
 if TYPE_CHECKING:
     from tiecoat.testing.workbench import Workbench
 
 WRITE = "--tiecoat-write"
 SHOWN = 12  # findings of one check
+SECONDS = "tiecoat_s"  # how long a check took, among what a report is told of it
 
 
 class Unfit(Exception):
@@ -45,6 +49,41 @@ def pytest_pycollect_makeitem(
     return None
 
 
+def pytest_report_teststatus(
+    report: pytest.TestReport | pytest.CollectReport, config: pytest.Config
+) -> tuple[str, str, str] | None:
+    """Say how long a check took, in the place of a dot; several processes keep to their dots."""
+    told = dict(getattr(report, "user_properties", ()))
+    is_told = report.when == "call" and SECONDS in told and not hasattr(report, "node")
+    if not is_told or report.skipped or config.get_verbosity() < 0:
+        return None
+    took = f"{told[SECONDS]:.1f} s"
+    return report.outcome, f"{took}{' F' * report.failed}", f"{report.outcome.upper()} ({took})"
+
+
+def _say(config: pytest.Config, text: str, *, line: bool = False) -> None:
+    """Tell at once what is done, where one waits for it; on a line of its own if asked."""
+    reporter = config.pluginmanager.get_plugin("terminalreporter")  # several processes have none
+    if reporter is None or config.get_verbosity() < 0:
+        return
+    capture = config.pluginmanager.get_plugin("capturemanager")
+    with capture.global_and_fixture_disabled() if capture else nullcontext():
+        if line:
+            place = reporter.currentfspath
+            reporter.ensure_newline()
+            reporter.currentfspath = place  # else it is told again on each line
+        reporter.write(text, flush=True)
+
+
+@contextmanager
+def _stage(config: pytest.Config, what: str) -> Iterator[None]:
+    """Tell what is done, and then how long it took."""
+    start_s = time.monotonic()
+    _say(config, f"{what} ")
+    yield
+    _say(config, f"{time.monotonic() - start_s:.1f} s; ")
+
+
 class ConformanceChecks(pytest.Collector):
     """The checks of one `Conformance`; its lab is there while they run."""
 
@@ -66,13 +105,18 @@ class ConformanceChecks(pytest.Collector):
     def bench(self) -> Workbench:
         """Where the plugins are tried, laid out when the first check asks for it."""
         if self._bench is None:
-            from tiecoat.testing.workbench import workbench
-
-            self._bench = self._until_done.enter_context(workbench(self._asked))
+            with _stage(self.config, "loading tiecoat"):
+                from tiecoat.testing.workbench import workbench
+            bench = self._until_done.enter_context(workbench(self._asked))
+            with _stage(self.config, "loading plugins"):
+                bench.load()
+            with _stage(self.config, f"reading {counted(len(bench.examples), 'example')}"):
+                bench.was  # noqa: B018 - it is kept
             if self.config.getoption(WRITE):
                 from tiecoat.testing.writing import write
 
-                write(self._bench)
+                write(bench)
+            self._bench = bench
         return self._bench
 
     def teardown(self) -> None:
@@ -90,12 +134,17 @@ class ConformanceTest(pytest.Item):
         from tiecoat.testing.checks import CHECKS, lacking
 
         assert isinstance(self.parent, ConformanceChecks)
+        if self.config.get_verbosity() == 0:
+            _say(self.config, f"{self.parent.name}: {self.name} ", line=True)
+        start_s = time.monotonic()
         try:
             if needed := lacking(self.parent.bench, self.name):
                 pytest.skip(f"there is not {needed}")
             found = [*CHECKS[self.name](self.parent.bench)]
         except (TiecoatError, ValueError) as error:
             raise Unfit(str(error)) from error
+        finally:
+            self.user_properties.append((SECONDS, time.monotonic() - start_s))
         if self.name == "messages_are_plain":
             from tiecoat.testing.damaged import told_to_technicians
 

@@ -133,6 +133,12 @@ class Workbench:
     def _commands(self) -> BroughtCommands:
         return load_commands(self.lab.own_readers)
 
+    def load(self) -> None:
+        """Load all that there is, here and in the workers at the same time."""
+        self.pool.begin()
+        self.problems  # noqa: B018 - it is kept
+        self.pool.load()
+
     @cached_property
     def problems(self) -> list[str]:
         """What was left out of what they bring."""

@@ -138,6 +138,10 @@ class ReaderPool:
         """Whether whoever had something read now would wait for the workers to load libraries."""
         return not self._loaded and time.monotonic() - self._started < STARTS_S
 
+    def begin(self) -> None:
+        """Have plugins loaded in a worker while something else is done; `load` waits for it."""
+        self._load()
+
     def load(self) -> None:
         """Wait until plugins are loaded, for `left_out` to tell; raises what `inventory` does."""
         if not self._loaded:
