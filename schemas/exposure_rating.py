@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.contract.notations.rated_properties import (
+    CREEP,
     DEFECTS,
     EXPOSURES,
     NEUTRAL_SALT_SPRAY,
@@ -300,6 +301,11 @@ def of_rust(number: NDArray[np.float64]) -> NDArray[np.object_]:
     return np.where(np.isnan(number), "", "rust").astype(object)
 
 
+def of_scribe(width_mm: NDArray[np.float64]) -> NDArray[np.object_]:
+    """Return what was measured where a width of a scribe is there: else "", shape (n,)."""
+    return np.where(np.isnan(width_mm), "", CREEP).astype(object)
+
+
 CLOCK_H = 26.0  # by which hours may run ahead of dates: a day without a clock, and two hours
 
 
@@ -430,6 +436,8 @@ KIND = Kind(
         EXPOSED,
         Relation("property", ("d610_grade",), of_rust),
         Relation("property", ("area_percent",), of_rust),
+        Relation("property", ("damage_width_mm",), of_scribe),
+        Relation("property", ("creep_mm",), of_scribe),
     ),
     beside=words.BESIDE,
     shown_by=("rating", "grade", "d610_grade", "area_percent", "damage_width_mm", "creep_mm"),

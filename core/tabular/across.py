@@ -322,13 +322,16 @@ def spread_in(found: Attempt) -> Role | None:
     lexicon = found.lexicon
     if not _distinct(list(lexicon.roles.values())):
         return None
-    texts = [line.text for line in reversed(found.table.headings)]
     used = [given.told for given in found.given.values()]
-    texts += [
-        f"{told.title.raw}: {told.value}"
+    above = [(line.row, line.text) for line in found.table.headings]
+    above += [
+        (told.row, f"{told.title.raw}: {told.value}")
         for told in found.table.entries
-        if isinstance(told.value, str) and told not in used and not lexicon.fits(told.title)
+        if isinstance(told.value, str)
+        and told not in used
+        and not any(role.type == "str" for role, _ in lexicon.fits(told.title))
     ]
+    texts = [text for _, text in sorted(above, key=lambda one: -one[0])]  # the nearest first
     texts += [found.table.seen.sheet or "", found.file.export.name.rpartition(".")[0]]
     column: str | None = None  # that a nearer text speaks of: total width over the scribe
     for text in texts:

@@ -160,7 +160,8 @@ def _side_by_side(
     """Where titles name a column and a word of its key, take them for a wide layout if several do.
 
     Such as the thickness of the wet beside that of the dry film, or an area of rust beside blisters;
-    alone it is but a thickness or an area.
+    alone it is but a thickness or an area, as is what belongs to several words, the width of a scribe,
+    where no other title tells one.
     """
     plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
     worded = [
@@ -171,11 +172,17 @@ def _side_by_side(
         and w[3].spread.key
         and (w[2], w[3].name) in plain
     ]
-    told: dict[str, set[object]] = {}
-    for level, *_, role, _ in wanted:
+    told: dict[str, dict[int, set[object]]] = {}
+    for level, _, place, role, _ in wanted:
         if role.spread is not None and level == EXACT:
-            told.setdefault(role.spread.key, set()).add(role.spread.value)
-    wide = {w[2] for w in worded if w[3].spread and len(told.get(w[3].spread.key, ())) > 1}
+            of_title = told.setdefault(role.spread.key, {}).setdefault(place, set())
+            of_title.add(role.spread.value)
+    several = {
+        key
+        for key, titles in told.items()
+        if len(set().union(*titles.values())) > 1 and any(len(one) == 1 for one in titles.values())
+    }
+    wide = {w[2] for w in worded if w[3].spread and w[3].spread.key in several}
     return [
         w
         for w in wanted

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
-from tiecoat.tabular.attempts import Attempt, Given
+from tiecoat.tabular.across import spread_in, tell_key
+from tiecoat.tabular.attempts import TAUGHT, Attempt, Given
 from tiecoat.tabular.column_fit import is_feasible, unit_said
 from tiecoat.tabular.conclusion import available
 from tiecoat.tabular.general_words import is_general
@@ -26,6 +27,7 @@ def take_general_value(found: Attempt) -> None:
     that counts is that.
     """
     kind, contents = found.lexicon.kind, found.contents
+    _take_sort_of_headings(found)
     unit = _unit_of_values(found)
     name = main_value(found, unit)
     if name is None or name in found.given or found.spreads:
@@ -54,6 +56,26 @@ def take_general_value(found: Attempt) -> None:
                 found.untaken = [other for other in found.untaken if other != place]
     found.given[name] = Given(role, PARTLY, free[0])
     found.untaken = [other for other in found.untaken if other != free[0]]
+
+
+def _take_sort_of_headings(found: Attempt) -> None:
+    """Take a column called no more than values for the sort of values that the headings speak of.
+
+    `Value` below `total width of delamination` is that width, and no rating.
+    """
+    role = None if found.spreads else spread_in(found)
+    if role is None or role.name in found.given:
+        return
+    called = [
+        (name, one.place)
+        for name, one in found.given.items()
+        if one.place is not None and one.level < TAUGHT and name in found.lexicon.kind.shown_by
+    ]
+    if len(called) == 1 and is_general(found.titles[called[0][1]].name):
+        name, place = called[0]
+        del found.given[name]
+        found.given[role.name] = Given(found.lexicon.roles[role.name], PARTLY, place)
+        tell_key(found, role)
 
 
 def take_peak_in_unit_told(found: Attempt) -> None:

@@ -24,12 +24,12 @@ from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.no_reading import take_back_results
-from tiecoat.tabular.objections import of_no_word
 from tiecoat.tabular.questions import UNITS, Question
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_lines import knows, lines_of_export
+from tiecoat.tabular.words_of_key import of_no_word
 
 
 @dataclass

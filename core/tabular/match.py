@@ -48,6 +48,7 @@ from tiecoat.tabular.title_readings import (
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
 from tiecoat.tabular.told_in_parts import take_told_in_parts
 from tiecoat.tabular.worded import take_by_words, take_worded
+from tiecoat.tabular.words_of_key import take_word_that_follows
 
 
 @dataclass(frozen=True)
@@ -108,6 +109,7 @@ def attempt(
         take_across(found)
     pass_over_means(found)
     complete_what_is_shown(found)
+    take_word_that_follows(found)
     take_plus_minus(found)
     take_general_value(found)
     take_peak_in_unit_told(found)

@@ -39,6 +39,7 @@ _STATISTIC = re.compile(
 )
 _JOINT = re.compile(r"\s+[-–—·|/]\s+|\s*[:;]\s+|,\s+")
 _TWO = 2  # parts of a title
+_FEW = 3  # of so many readings the last may lie midway between the others by chance
 _AMOUNTS = re.compile(rf"(?<![\w.,]){NUMBER}\s?[^\s\d,;:()±]+")
 
 
@@ -46,6 +47,23 @@ def ends_in_mean(readings: Sequence[str]) -> bool:
     """Tell whether the last of some readings is the mean of the others, as it is rounded."""
     *others, last = (float(reading.replace(",", ".")) for reading in readings)
     return abs(sum(others) / len(others) - last) <= 0.5 + 1e-9
+
+
+def without_mean_behind(readings: Sequence[str]) -> list[str]:
+    """Return readings without a last one that is their mean and has more decimals than any of them.
+
+    Examples
+    --------
+    >>> without_mean_behind(["7,6", "6,9", "5,6", "6,70"]), without_mean_behind(["7.6", "6.9", "7.2"])
+    (['7,6', '6,9', '5,6'], ['7.6', '6.9', '7.2'])
+    """
+    plain = [re.fullmatch(r"\d+(?:[.,](\d+))?", one) for one in readings]
+    decimals = [len(one[1] or "") for one in plain if one]
+    if len(readings) <= _FEW or len(decimals) < len(readings) or decimals[-1] <= max(decimals[:-1]):
+        return list(readings)
+    *values, last = (float(one.replace(",", ".")) for one in readings)
+    off = abs(sum(values) / len(values) - last)
+    return list(readings[:-1]) if off <= 10.0 ** -decimals[-1] else list(readings)
 
 
 def counts_determinations(text: str) -> bool:

@@ -14,6 +14,7 @@ from tiecoat.tabular.note_amounts import (
     counts_determinations,
     readings_in,
     statistics_in,
+    without_mean_behind,
 )
 from tiecoat.tabular.note_parts import MARKS, Identity, LineParts
 from tiecoat.tabular.seen import Allows, Known, Line
@@ -276,7 +277,7 @@ class Note:
         """Return the title of readings side by side, and these: `98, 102, 97 µm`, `DFT 98 / 102`."""
         text = self.parts.without_mean(text)
         if readings := readings_in(text):
-            return "value", readings
+            return "value", without_mean_behind(readings)
         match = _NAMED_READINGS.fullmatch(text)
         if match is None or not self.known(match["name"]):
             return None

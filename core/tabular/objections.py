@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import replace
 
 from tiecoat.dialect.units import scale, wanted
@@ -18,6 +17,7 @@ from tiecoat.tabular.summaries import tell_means, tell_other_summaries, tell_rea
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.values import ValueReader
 from tiecoat.tabular.words import EXACT
+from tiecoat.tabular.words_of_key import of_no_word, words_of
 
 _ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
 _ENOUGH = 3  # values that tell by their look that they count up
@@ -230,38 +230,10 @@ def _of_which(found: Attempt, name: str) -> tuple[int, list[str]] | None:
     """
     for given in found.given.values():
         if given.place is not None and given.role.sort == "column":
-            words = _words_of(found, given.role.name, name)
+            words = words_of(found, given.role.name, name)
             if len(words) > 1:
                 return given.place, words
     return None
-
-
-def _words_of(found: Attempt, column: str, key: str) -> list[str]:
-    """Return the words of a key of which a column may be, if it may not be of all."""
-    spreads = [s for s in found.lexicon.kind.spreads if s.key == key and isinstance(s.value, str)]
-    own = dict.fromkeys(str(s.value) for s in spreads if s.column == column)
-    return [*own] if len(own) < len({s.value for s in spreads}) else []
-
-
-def of_no_word(found: Attempt) -> Iterator[tuple[int, str, str, list[str]]]:
-    """Yield filled columns that may be of several words of a key, beside others of other words.
-
-    Creep from a scribe beside rust and blisters: nothing says of which of the two it is. Each with
-    what it gives, the key and its words.
-    """
-    told: dict[str, set[object]] = {}
-    for spread in found.spreads:
-        for key, value in spread.keys:
-            told.setdefault(key, set()).add(value)
-    for given in found.given.values():
-        if given.place is None or given.role.sort != "column":
-            continue
-        if not found.contents[given.place].filled:
-            continue
-        for key, values in told.items():
-            words = _words_of(found, given.role.name, key)
-            if words and not values & set(words):
-                yield given.place, given.role.name, key, words
 
 
 def _tell_of_no_word(found: Attempt) -> None:

@@ -10,7 +10,7 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
 from tiecoat.remarks import Remark
 from tiecoat.tabular.across import amount_of
-from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
+from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.facts import last_place, number_of
 from tiecoat.tabular.note_amounts import statistics_in
 from tiecoat.tabular.plain_words import listed
@@ -31,6 +31,7 @@ _MEAN_OF = re.compile(  # mean of 3 runs, Mittelwerte aus je fünf Messungen
     r"|drie|vier|vijf|zes|tien|dvou|tří|čtyř|pěti|šesti|deseti)\b",
     re.IGNORECASE,
 )
+_FORMULA = re.compile(r"=.*[-+*/(]|\)\s*/\s*\d")
 _COUNTS: WordIndex[str] = WordIndex()
 _COUNTS.add(listed(shared.SEVERAL), "count")
 _NAME_AND_VALUE = 2  # cells of a row that sums up one column
@@ -43,7 +44,7 @@ for _index, _words in zip(_EXTREMES, (shared.LEAST, shared.MOST), strict=True):
 def tell_means(found: Attempt) -> None:
     """Note where what must be single determinations is a mean of some, by its title."""
     counted = found.lexicon.kind.counted
-    if counted is None or found.lexicon.infos[counted].nullable:
+    if counted is None or _may_stand_alone(found, counted):
         return
     called = f"{counted} ({found.lexicon.infos[counted].meaning})"
     for title in _means_shown(found):
@@ -57,20 +58,57 @@ def tell_means(found: Attempt) -> None:
 def means_as_one(found: Attempt) -> Iterator[str]:
     """Yield a remark for each mean that is filed as one determination.
 
-    Of a kind that need not number its determinations, such as the density of a paint.
+    Of a kind that need not number its determinations, such as the density of a paint, or that takes
+    one without a number for the first, such as the creep from a scribe.
     """
     counted = found.lexicon.kind.counted
-    if counted is not None and found.lexicon.infos[counted].nullable:
+    if counted is not None and _may_stand_alone(found, counted):
         for title in _means_shown(found):
             words = f"'{title.raw}' as one determination, by its title a mean of several"
             yield Remark.ASSUMED.said(words)
 
 
+def _may_stand_alone(found: Attempt, counted: str) -> bool:
+    """Tell whether a determination of a kind may have no number."""
+    return found.lexicon.infos[counted].nullable or counted in dict(found.lexicon.kind.defaults)
+
+
 def pass_over_means(found: Attempt) -> None:
-    """Pass over columns that are, by their titles, the means of some readings beside them: `Ø 60°`."""
+    """Pass over columns that are, by their titles, the means of some readings beside them: `Ø 60°`.
+
+    And those of results that follow from the readings, beside readings that are numbered: the mean
+    creep beside six widths.
+    """
+    counted = found.lexicon.kind.counted
+    if counted and any(key == counted for one in found.spreads for key, _ in one.keys):
+        _pass_over_computed_of(found, counted)
+        for name in sorted(found.lexicon.results & found.given.keys()):
+            given = found.given[name]
+            if given.place is None or given.level >= TAUGHT:
+                continue
+            if _MEANS.all_spoken_of(found.titles[given.place].name):
+                del found.given[name]
+                found.passed.add(given.place)
     means = [place for place in found.untaken if _readings_of(found, place)]
     found.untaken = [place for place in found.untaken if place not in means]
     found.passed |= {*means}
+
+
+def _pass_over_computed_of(found: Attempt, counted: str) -> None:
+    """Pass over the one column of a result that a title computes from numbered readings beside it.
+
+    The number in its formula is no number of a reading: `c = (mean of wc - w)/2`.
+    """
+    of_column: dict[str, list[Given]] = {}
+    for one in found.spreads:
+        if one.place is not None and counted in dict(one.keys):
+            of_column.setdefault(spread_of(one).column, []).append(one)
+    alone = [ones[0] for ones in of_column.values() if len(ones) == 1]
+    if len(of_column) == len(alone) + 1:
+        for one in alone:
+            if _FORMULA.search(found.titles[one.place or 0].raw):
+                found.spreads.remove(one)
+                found.passed.add(one.place or 0)
 
 
 def _readings_of(found: Attempt, place: int) -> list[int]:

@@ -307,25 +307,27 @@ PROPERTY_VALUES = f"""
         corrosione, corrosione all'incisione, corrosione da incisione
         pl: korozja, korozja przy rysie, korozja podpowłokowa
         nl: corrosie langs de kras, corrosie vanaf de kras, corrosie, corrosie bij de kras, onderroest, onderroesten
-        cs: koroze v řezu, koroze od řezu, koroze, koroze u řezu, podkorodování, koroze v okolí řezu
+        cs: koroze v řezu, koroze od řezu, koroze, koroze u řezu, podkorodování, koroze v okolí řezu;
+    scribe creep =
+        en: scribe creep, creepage from scribe, creep from scribe, creepage at scribe
 """
 
 READING = """
     n
-    en: reading, reading no, point, point no, measurement no, position, reading number, no, number,
+    en: reading, measurement, reading no, point, point no, measurement no, position, reading number, no, number,
         measuring point, position along scribe
-    de: Messstelle, Meßstelle, Messpunkt, Messung Nr, Ablesung, Punkt, Stelle, Nr, Position
-    fr: mesure n°, relevé,
+    de: Messstelle, Messung, Meßstelle, Messpunkt, Messung Nr, Ablesung, Punkt, Stelle, Nr, Position
+    fr: mesure n°, mesure, relevé,
         lecture, point, point de mesure, position, mesure no, no
-    es: lectura, medida nº,
+    es: lectura, medida nº, medida,
         lectura, punto, punto de medida, posición, medida no
-    it: lettura, misura n,
+    it: lettura, misura n, misura,
         lettura, punto, punto di misura, posizione, misura n
-    pl: odczyt, pomiar nr,
+    pl: odczyt, pomiar nr, pomiar,
         odczyt, punkt, punkt pomiarowy, pozycja, nr
-    nl: aflezing, meting nr,
+    nl: aflezing, meting nr, meting,
         aflezing, punt, meetpunt, positie, nr
-    cs: odečet, měření č,
+    cs: odečet, měření č, měření,
         odečet, bod, měřicí bod, pozice
 """
 

@@ -56,7 +56,8 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: ExposureRatingChoices) 
 
     Quantities at each inspection: rust_grade, rust_grade_d610, rusted_area in %; blister_density,
     blister_size, cracking_quantity, cracking_size, flaking_quantity, flaking_size;
-    scribe_delamination and scribe_corrosion in mm, of panels and batches. Of each panel and batch
+    scribe_delamination, scribe_corrosion, and scribe_creep where it is not told which of them, in
+    mm, of panels and batches. Of each panel and batch
     the worst of each grade: `..._worst`. When the grade of the choices was reached: time_to_...
     of each panel, time_to_..._median, share_below_... over time, time_to_..._median_fitted and
     time_to_..._shape of the batch.
