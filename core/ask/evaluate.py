@@ -415,6 +415,10 @@ def _results(
         if not is_unit(unit):
             quantity = table["quantity"][table["unit"].isin([unit])].iloc[0]
             raise _NoResultTable(f"its {quantity} is in {unit!r}, which is no unit; {UNITS}")
+    if (silent := table["value"].isna() & table["reason"].fillna("").eq("")).any():
+        first = table[["quantity", "batch", "panel"]][silent].fillna("").iloc[0]
+        what = f"{first['quantity']} of {first['panel'] or first['batch']}"
+        raise _NoResultTable(f"it gives neither value nor reason for {what}")
     return with_remarks(table[list(COLUMNS)], frames, evaluation)
 
 

@@ -15,8 +15,6 @@ from tiecoat.extend.loading import BroughtCommands, load_commands
 from tiecoat.lab.settings import open_lab
 from tiecoat.plugin import CommandAnswer, LabCommand
 
-CODES = (0, 1, 2)
-
 
 def commands_of(lab: str) -> BroughtCommands:
     """Return what plugins bring, those of a lab too where there is one that can be opened."""
@@ -69,8 +67,8 @@ def _done(command: LabCommand, where: str, options: argparse.Namespace) -> Comma
         raise _broke(command, where, blame(error)) from error
     if not isinstance(done, CommandAnswer):
         raise _broke(command, where, f"it returns {type(done).__name__}, not a CommandAnswer")
-    if done.code not in CODES:
-        raise _broke(command, where, f"it exits with {done.code!r}; a command has 0, 1 or 2")
+    if done.wrong:
+        raise _broke(command, where, done.wrong)
     return done
 
 

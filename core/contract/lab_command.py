@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     RunCommand = Callable[[Path, Namespace, Told], "CommandAnswer"]
 
+CODES = (0, 1, 2)
+
 
 @dataclass(frozen=True)
 class CommandAnswer:
@@ -36,6 +38,20 @@ class CommandAnswer:
     lines: Sequence[str] = ()
     problems: Sequence[str] = ()
     values: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def wrong(self) -> str:
+        """What of it is no answer; "" where nothing is."""
+        if self.code not in CODES:
+            return f"it exits with {self.code!r}; a command has 0, 1 or 2"
+        for name, told in (("lines", self.lines), ("problems", self.problems)):
+            if isinstance(told, str) or not isinstance(told, Sequence):
+                return f"its {name} are {type(told).__name__}; expected a list of texts, one a line"
+            if strange := [one for one in told if not isinstance(one, str)]:
+                return f"its {name} hold {type(strange[0]).__name__}; expected a text for each line"
+        if not isinstance(self.values, Mapping):
+            return f"its values are {type(self.values).__name__}; expected {{field: value}}"
+        return ""
 
 
 @dataclass(frozen=True)

@@ -91,11 +91,12 @@ class StudyPage:
         Raises
         ------
         TypeError
-            If that is one text, whose letters would be paragraphs.
+            If that is nothing, or one text, whose letters would be paragraphs.
         """
         told = self.tell(study)
-        if isinstance(told, str):
-            raise TypeError("tell returns one text; expected several parts: yield it, or a list")
+        if isinstance(told, str) or not isinstance(told, Iterable):
+            found = "one text" if isinstance(told, str) else type(told).__name__
+            raise TypeError(f"tell returns {found}; expected several parts: yield each, or a list")
         return told
 
 

@@ -16,6 +16,11 @@ _ROOM = "tiecoat.testing"
 def plugins_are_loaded(bench: Workbench) -> Iterator[str]:
     """All that they bring is taken, and they bring something."""
     yield from bench.problems
+    for place in bench.unnamed:
+        yield (
+            f"{place} has hooks, and no line under [project.entry-points.tiecoat] of pyproject.toml"
+            " names it: nothing of it is loaded"
+        )
     seen = (bench.figures, bench.pages, bench.commands)
     if not (bench.kinds or bench.readers or bench.evaluations or any(seen) or bench.problems):
         yield "nothing comes of these plugins: no kind, reader, evaluation, page or command"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import sys
 import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
@@ -19,7 +21,7 @@ from tiecoat.evaluate.result import COLUMNS, NUMBERS
 from tiecoat.extend.blame import blame
 from tiecoat.intake.workers.gate import BrokenRule, check
 from tiecoat.intake.workers.validating import RowSource, assemble, validate
-from tiecoat.plugin import Evaluation, Kind, Measurement
+from tiecoat.plugin import Evaluation, Kind, Measurement, StudyProperty
 from tiecoat.testing.workbench import Workbench
 from tiecoat.wording import counted, shortened
 
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 TEXTS = [name for name in COLUMNS if name not in (*NUMBERS, "n")]
 ONES = 3  # rows that are each evaluated alone
 MEASUREMENTS = 12  # that are evaluated again and again
+LESS, MORE = 1000, 10  # times that a margin may be less, or more, than the values it is of
 UNROUND = 1.7e-5  # of values, by which those are off that a first run gets
 
 
@@ -161,22 +164,46 @@ def results_are_whole(bench: Workbench) -> Iterator[str]:
         elif not len(found.table) and not told:
             yield f"{what} gives no result of {counted(len(given), 'row')}"
         else:
-            yield from _properties_without(one, found.table)
+            yield from _properties_amiss(one, bench.plugins.kinds[one.kind], found.table)
 
 
-def _properties_without(one: Evaluation, table: pd.DataFrame) -> Iterator[str]:
-    """Tell which study properties are of a quantity that is not among the results, but nearly.
+def _properties_amiss(one: Evaluation, kind: Kind, table: pd.DataFrame) -> Iterator[str]:
+    """Tell which study properties are of what is never given, or have a margin of another size.
 
-    What has no likeness there may come of more data than the examples have.
+    What is not among the results may come of more data than the examples have: then a docstring of
+    the evaluation names it.
     """
-    known = set(table["quantity"])
+    known, columns = set(table["quantity"]), {info.name for info in columns_of(kind)}
+    named = f"{one.compute.__doc__} {sys.modules[one.compute.__module__].__doc__}"
     for wanted in one.properties:
-        near = get_close_matches(wanted.quantity, known, n=1, cutoff=0.8)
-        if near and wanted.quantity not in known and wanted.method != "counts":
-            yield (
-                f"evaluation {one.name} gives no {wanted.quantity!r}, of which its property"
-                f" {wanted.name!r} is; near it: {near[0]!r}"
-            )
+        of = columns if wanted.method == "counts" else known
+        if wanted.quantity in of:
+            yield from _margin_amiss(one, wanted, table)
+            continue
+        told = (
+            f"evaluation {one.name} gives no {wanted.quantity!r}, of which its property"
+            f" {wanted.name!r} is"
+        )
+        if near := get_close_matches(wanted.quantity, of, n=1, cutoff=0.8):
+            yield f"{told}; near it: {near[0]!r}"
+        elif not re.search(rf"\b{re.escape(wanted.quantity)}\b", named):
+            yield f"{told}, nor does its docstring name it; there is {', '.join(sorted(of))}"
+
+
+def _margin_amiss(one: Evaluation, wanted: StudyProperty, table: pd.DataFrame) -> Iterator[str]:
+    """Tell of a margin beside which values are tiny or huge: it is hardly in their unit."""
+    mine = table[table["quantity"] == wanted.quantity]
+    usual = mine["value"].abs().replace(0, np.nan).median()
+    is_amount = wanted.method == "means" and wanted.scale == "difference"
+    if wanted.margin is None or not is_amount or pd.isna(usual):
+        return
+    if not usual / LESS <= wanted.margin <= usual * MORE:
+        unit = mine["unit"].iloc[0]
+        yield (
+            f"evaluation {one.name}: property {wanted.name!r} has a margin of"
+            f" {f'{wanted.margin:g} {unit}'.strip()}, and the examples give values of about"
+            f" {f'{usual:.3g} {unit}'.strip()}; is it in the unit of {wanted.quantity}?"
+        )
 
 
 def evaluations_are_pure(bench: Workbench) -> Iterator[str]:

@@ -6,13 +6,21 @@ from collections.abc import Collection, Iterable, Iterator
 from pathlib import Path
 
 from tiecoat.ask.query import open_archive
+from tiecoat.contract.columns import columns_of
 from tiecoat.disk import fsio
 from tiecoat.errors import UnknownName
 from tiecoat.intake.outcome import FileStatus
 from tiecoat.plugin import Kind
 from tiecoat.rebuild.rebuild import rebuild
 from tiecoat.testing.examples import WRITE, ExampleExport, NotAsExpected, expected_rows
-from tiecoat.testing.rows_told import BESIDE, RowTold, difference, rows_of, same_rows
+from tiecoat.testing.rows_told import (
+    BESIDE,
+    RowTold,
+    difference,
+    factor_between,
+    rows_of,
+    same_rows,
+)
 from tiecoat.testing.workbench import WasRead, Workbench
 from tiecoat.verify.verify import verify
 
@@ -51,8 +59,9 @@ def _compared(
         known = ", ".join(sorted(bench.plugins.kinds))
         yield f"{path.name}: there is no kind {kind!r}; there are {known}"
         return
+    of = bench.plugins.kinds[kind]
     try:
-        wanted, columns, looked_at = expected_rows(path, bench.plugins.kinds[kind])
+        wanted, columns, looked_at = expected_rows(path, of)
     except NotAsExpected as error:
         yield str(error)
         return
@@ -67,7 +76,8 @@ def _compared(
     sheets = any(row.sheet for row in wanted)
     told = told if sheets else [row._replace(sheet=None) for row in told]
     if not same_rows(wanted, told):
-        yield f"{name}: expected and found differ: {difference(wanted, told)}"
+        factor = factor_between(wanted, told, {one.name: one.unit for one in columns_of(of)})
+        yield f"{name}: expected and found differ: {difference(wanted, told)}{factor}"
 
 
 def broken_are_held(bench: Workbench) -> Iterator[str]:

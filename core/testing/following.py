@@ -62,16 +62,11 @@ class ToFollow:
 
     def id_told(self) -> tuple[str, str] | None:
         """Return which of the ids the text itself says, and which; of all rows the same."""
-        for name in IDS:
-            told = {dict(row.values).get(name) for row in self.rows}
-            one = told.pop() if len(told) == 1 else None
-            if one and _says("".join(self.lines), one):
-                return name, one
-        return None
+        return _id_in("".join(self.lines), self.rows)
 
     def of_another(self, told: str, other: str) -> list[str]:
         """Return its lines with another id."""
-        return [re.sub(re.escape(told), other, line, flags=re.IGNORECASE) for line in self.lines]
+        return _with_id(self.lines, told, other)
 
     def otherwise(self) -> Iterator[tuple[str, bytes]]:
         """Yield it for another panel or batch, and with less in its head: how it is told, bytes."""
@@ -91,6 +86,7 @@ def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
     """Panel, time, rows and words are those of the export, and none is lost without a word."""
     for example in bench.sound:
         yield from _of_the_clock(bench, example)
+        yield from _companions_of_another(bench, example)
         if (told := ToFollow.of(bench, example)) is None:
             continue
         yield from _other_ids(told)
@@ -114,6 +110,38 @@ def _of_the_clock(bench: Workbench, example: ExampleExport) -> Iterator[str]:
                 " the export says no such day; a time comes from the export, or is left out"
             )
             return
+
+
+def _companions_of_another(bench: Workbench, example: ExampleExport) -> Iterator[str]:
+    """Tell where a companion that says another id passes for one of the same determination."""
+    for path in example.file.companions:
+        text = ExportText.of(path.read_bytes())
+        found = text and _id_in("".join(text.lines), bench.rows(example))
+        if not text or not found:
+            continue
+        name, one = found
+        other = other_id(one)
+        content = text.encoded(_with_id(text.lines, one, other))
+        was = bench.read(bench.variant(example, example.content, beside={path.name: content}))
+        if was.hold is None and {dict(row.values).get(name) for row in was.rows} == {one}:
+            yield (
+                f"{example.name} with {other} for {one} in {path.name} alone is filed for {one}:"
+                f" files of two determinations pass for one; hold it where they tell two {name}s"
+            )
+
+
+def _id_in(text: str, rows: Sequence[RowTold]) -> tuple[str, str] | None:
+    """Return which of the ids a text says, and which; of all rows the same."""
+    for name in IDS:
+        told = {dict(row.values).get(name) for row in rows}
+        one = told.pop() if len(told) == 1 else None
+        if one and _says(text, one):
+            return name, one
+    return None
+
+
+def _with_id(lines: Sequence[str], told: str, other: str) -> list[str]:
+    return [re.sub(re.escape(told), other, line, flags=re.IGNORECASE) for line in lines]
 
 
 def _other_ids(told: ToFollow) -> Iterator[str]:

@@ -13,6 +13,7 @@ from importlib.metadata import distributions, entry_points
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from tiecoat.disk import fsio
 from tiecoat.errors import PluginNotLoaded
 from tiecoat.extend.loading import (
     GROUP,
@@ -54,6 +55,26 @@ def _entries_of(package: Path) -> tuple[str, str, Mapping[str, str]]:
             f" [project.entry-points.{GROUP}] a line for each module, such as"
             ' pendulum = "pendulum"'
         ) from None
+
+
+def modules_left_out(package: Path) -> list[str]:
+    """Return the files of a package that have hooks, and that no entry point names.
+
+    Raises
+    ------
+    PluginNotLoaded
+        If its pyproject.toml does not say them.
+    """
+    named = {module.partition(":")[0].strip() for module in _entries_of(package)[2].values()}
+    found = []
+    for folder in (package / "src", package):
+        for path in (*folder.glob("*.py"), *folder.glob("*/*.py")):
+            parts = path.relative_to(folder).with_suffix("").parts
+            beside = path.parent == folder or fsio.is_file(path.with_name("__init__.py"))
+            reached = {".".join(parts[:n]) for n in range(1, len(parts) + 1)} & named
+            if beside and not reached and "@hookimpl" in path.read_text(encoding="utf-8"):
+                found.append(path.relative_to(package).as_posix())
+    return sorted({*found})
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import redirect_stderr, redirect_stdout
 from typing import TYPE_CHECKING
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
     from tiecoat.testing.workbench import Workbench
 
 OURS = (("--lab",), ("-q", "--quiet"), ("-v", "--verbose"), ("--json",))
-CODES = (0, 1, 2)
+MARKUP = re.compile(r"</?[a-zA-Z][a-zA-Z0-9]*(\s[^<>]*)?/?>")
 
 
 def _of_kind(bench: Workbench, kind: str) -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -137,15 +138,25 @@ def _told(bench: Workbench, page: StudyPage) -> Iterator[str]:
     if not parts:
         yield f"{what} tells nothing"
     for part in parts:
-        if isinstance(part, StudyFigure):
-            yield from _drawn(bench, part)
-        elif not isinstance(part, str | PageTable):
-            yield f"{what} has a part that is {type(part).__name__}; expected {PARTS}"
+        yield from _part_amiss(bench, what, part)
     if [*map(_as_told, parts)] != [*map(_as_told, again)]:
         yield f"{what} tells otherwise of the same study when it is asked again"
     for kind, (results, rows) in given.items():
         if not (rows.equals(told.rows[kind]) and results.equals(told.results[kind])):
             yield f"{what} changes the rows or results of {kind} that it is given"
+
+
+def _part_amiss(bench: Workbench, what: str, part: object) -> Iterator[str]:
+    """Tell what is wrong with one part of a page."""
+    if isinstance(part, StudyFigure):
+        yield from _drawn(bench, part)
+    elif not isinstance(part, str | PageTable):
+        yield f"{what} has a part that is {type(part).__name__}; expected {PARTS}"
+    elif found := MARKUP.search(part if isinstance(part, str) else part.caption):
+        yield (
+            f"{what} has {found[0]!r} in a text, which stands in the report as it is written: a"
+            " text is plain words, and a table a PageTable"
+        )
 
 
 def _tables(given: Mapping[str, tuple[pd.DataFrame, pd.DataFrame]]) -> StudyContents:
@@ -206,7 +217,8 @@ def _answered(bench: Workbench, command: LabCommand, options: argparse.Namespace
     if not isinstance(done, CommandAnswer):
         yield f"{what} returns {type(done).__name__}, not a CommandAnswer"
         return
-    if done.code not in CODES:
-        yield f"{what} exits with {done.code!r}; a command has 0, 1 or 2"
+    if done.wrong:
+        yield f"{what}: {done.wrong}"
+        return
     for stray in command.strays(done):
         yield f"{what} {stray}"

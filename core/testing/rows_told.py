@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -117,6 +117,36 @@ def difference(before: Collection[RowTold], after: Collection[RowTold]) -> str:
     said = [f"{lacking[0]} is gone"] if lacking else []
     said += [f"{new[0]} is new"] if new else []
     return "; ".join(said)
+
+
+def factor_between(
+    before: Collection[RowTold], after: Collection[RowTold], units: Mapping[str, str]
+) -> str:
+    """Say which column is throughout another multiple of what it was; "" for none.
+
+    Parameters
+    ----------
+    units
+        The unit of each column that holds numbers.
+    """
+    pairs = [*zip(sorted(before), sorted(after), strict=False)]
+    if len(before) != len(after) or any(one[:3] != other[:3] for one, other in pairs):
+        return ""
+    for name, unit in units.items():
+        numbers = [[dict(row.values).get(name, "") for row in pair] for pair in pairs]
+        if len({one for one, _ in numbers}) > 1 and (factor := _one_factor(numbers)):
+            of = f"in {unit}" if unit else "a plain number"
+            return f". Each {name} is {factor} times what is expected; is it given {of}?"
+    return ""
+
+
+def _one_factor(numbers: Iterable[Sequence[str]]) -> str:
+    """Return by what all first numbers must be multiplied to be the second; "" where nothing is."""
+    try:
+        found = {as_text(float(after) / float(before)) for before, after in numbers}
+    except (ValueError, ZeroDivisionError):
+        return ""
+    return found.pop() if len(found) == 1 and found != {"1"} else ""
 
 
 def _unlike(one: RowTold, other: RowTold) -> int:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from tiecoat.compare.offered import with_offered
@@ -47,7 +48,7 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.conformance import Conformance
 from tiecoat.testing.damage import ExportVariant, variants_of
 from tiecoat.testing.examples import ExampleExport, examples_in
-from tiecoat.testing.installed import PYPROJECT, as_if_installed
+from tiecoat.testing.installed import PYPROJECT, as_if_installed, modules_left_out
 from tiecoat.testing.rows_told import RowTold, rows_of
 
 if TYPE_CHECKING:
@@ -147,6 +148,17 @@ class Workbench:
         told = [one for one in all_of if any(source in one for source in self.sources)]
         return [*told, *with_offered(self.evaluations).problems]
 
+    @cached_property
+    def unnamed(self) -> list[str]:
+        """The files with hooks in packages that are tried that no entry point names."""
+        packages = [one for one in self.asked.plugins if isinstance(one, Path)]
+        return [
+            place
+            for one in packages
+            if fsio.is_file(one / PYPROJECT)
+            for place in modules_left_out(one)
+        ]
+
     def _is_own(self, where: str) -> bool:
         return where.startswith(tuple(self.sources))
 
@@ -227,13 +239,21 @@ class Workbench:
         tables = by_file(chunk)
         return [WasRead(one, _rows(one, tables.get(one.sha256, {}))) for one in chunk.readings]
 
-    def variant(self, example: ExampleExport, content: bytes, name: str = "") -> ExportFile:
-        """Write an export that is like an example but for its content."""
+    def variant(
+        self,
+        example: ExampleExport,
+        content: bytes,
+        name: str = "",
+        beside: Mapping[str, bytes] = MappingProxyType({}),
+    ) -> ExportFile:
+        """Write an export that is like an example but for its content, or that of companions."""
         self.made += 1
         folder = self.place / "variants" / str(self.made)
         folder.mkdir(parents=True)
         copy = copied(example, folder, name or example.name)
         copy.main.write_bytes(content)
+        for companion, other in beside.items():
+            (copy.path / companion).write_bytes(other)
         return replace(copy, sha256=fsio.sha256_of(copy.path))
 
     def would_hold(self, file: ExportFile) -> Held | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Mapping, Sequence
+from math import nan
 from types import SimpleNamespace
 from typing import Any
 
@@ -225,6 +226,10 @@ def test_an_unknown_kind_lists_near_ones(evaluated: Evaluate) -> None:
         (
             lambda frames, choices: results("pick_up", {}, 1.0, "mg per area"),
             "evaluation 'bad' was left out: its pick_up is in 'mg per area', which is no unit;",
+        ),
+        (
+            lambda frames, choices: results("dry", {"batch": "RB-010"}, 1.0, "g").assign(value=nan),
+            "evaluation 'bad' was left out: it gives neither value nor reason for dry of RB-010",
         ),
         (
             lambda frames, choices: pd.DataFrame({"value": [1.0]}),

@@ -93,6 +93,11 @@ TAKEN_ALONG = (
 
 HOOK = "@hookimpl\ndef tiecoat_evaluations"
 BORNE = 'BORNE = StudyProperty("height borne", "height_without_crak", margin=50)'
+RENAMED = (  # a column of the kind, and its version, but for a `migrate`
+    (HEIGHT, HEIGHT.replace("height_mm", "fall_mm")),
+    ('"height_mm": table', '"fall_mm": table'),
+    (KIND, KIND.replace('order=("drop",)', 'order=("drop",), version=2')),
+)
 FIGURE = """\
 def draw(figure, results, rows, names):
     {drawn}
@@ -126,6 +131,15 @@ def tiecoat_pages():
 
 
 """
+
+
+def _with_property(stated: str) -> list[tuple[str, str]]:
+    """Add a property to the evaluation."""
+    return [
+        ("import Evaluation", "import Evaluation, StudyProperty"),
+        ("compute)]", "compute, properties=(BORNE,))]"),
+        (HOOK, f"{stated}\n\n\n{HOOK}"),
+    ]
 
 
 def _with_figure(drawn: str) -> list[tuple[str, str]]:
@@ -254,6 +268,41 @@ FAULTS = [
         "row 5: height_mm 400, then 800",
         PLUGIN,
         [(HEIGHTS, '[2 * one for one in table.numbers("height_mm", "mm")]')],
+    ),
+    SeededFault(
+        "values are in another unit than the kind's",
+        "rows_are_as_expected",
+        "Each height_mm is 0.1 times what is expected; is it given in mm?",
+        PLUGIN,
+        [(HEIGHTS, '[one / 10 for one in table.numbers("height_mm", "mm")]')],
+    ),
+    SeededFault(
+        "the last row is dropped",
+        "rows_are_as_expected",
+        "finding crack is gone",
+        PLUGIN,
+        [
+            (
+                READING,
+                BY_HAND.format(height="float(one[1])").replace(".strip()]\n", ".strip()][:-1]\n")
+                + READING,
+            )
+        ],
+    ),
+    SeededFault(
+        "the panel is another",
+        "filed_and_read_back",
+        "panel RB-014-3, then RB-014-9",
+        PLUGIN,
+        [('panel=table.entry(("Panel",))', 'panel="RB-014-9"')],
+    ),
+    SeededFault(
+        "it asks for a companion that no example has",
+        "rows_are_as_expected",
+        "a file *.fwx beside it",
+        PLUGIN,
+        [('export.companion("*.fwd")', 'export.companion("*.fwx")')],
+        parts=("pair",),
     ),
     SeededFault(
         "rows are told to stand one line further up",
@@ -553,11 +602,35 @@ FAULTS = [
         "results_are_whole",
         "gives no 'height_without_crak', of which its property 'height borne' is; near it:",
         EVALUATION,
-        [
-            ("import Evaluation", "import Evaluation, StudyProperty"),
-            ("compute)]", "compute, properties=(BORNE,))]"),
-            (HOOK, f"{BORNE}\n\n\n{HOOK}"),
-        ],
+        _with_property(BORNE),
+    ),
+    SeededFault(
+        "a property is of what is never given",
+        "results_are_whole",
+        "gives no 'impact_energy', of which its property 'height borne' is, nor does its docstring",
+        EVALUATION,
+        _with_property(BORNE.replace("height_without_crak", "impact_energy")),
+    ),
+    SeededFault(
+        "a property says not from where on it is harm",
+        "plugins_are_loaded",
+        "'height borne' of evaluation 'falling' was left out: it needs margin or margin_percent",
+        EVALUATION,
+        _with_property(BORNE.replace("crak", "crack").replace(", margin=50", "")),
+    ),
+    SeededFault(
+        "a margin is in another unit",
+        "results_are_whole",
+        "'height borne' has a margin of 0.05 mm, and the examples give values of about 625 mm; is",
+        EVALUATION,
+        _with_property(BORNE.replace("crak", "crack").replace("50", "0.05")),
+    ),
+    SeededFault(
+        "two evaluations give one quantity",
+        "results_are_whole",
+        "height_without_crack of evaluation 'again' was left out where 'falling' gives it too",
+        EVALUATION,
+        [("compute)]", 'compute), Evaluation("again", "falling", compute)]')],
     ),
     SeededFault(
         "a figure breaks down on a single row",
@@ -582,6 +655,27 @@ FAULTS = [
         "figure drops draws nothing of",
         EVALUATION,
         _with_figure("return None"),
+    ),
+    SeededFault(
+        "a figure is returned, not drawn",
+        "figures_are_drawn",
+        "TypeError: draw returns str, and leaves the figure empty that it was given; expected",
+        EVALUATION,
+        _with_figure('return "drops.png"'),
+    ),
+    SeededFault(
+        "a page returns nothing",
+        "pages_are_told",
+        "page drops breaks down: TypeError: tell returns NoneType; expected several parts: yield",
+        EVALUATION,
+        _with_page("str(study)"),
+    ),
+    SeededFault(
+        "a page has markup",
+        "pages_are_told",
+        "page drops has '<script>' in a text, which stands in the report as it is written",
+        EVALUATION,
+        _with_page('yield "<script>alert(1)</script>"'),
     ),
     SeededFault(
         "a page has a part that is none",
@@ -617,6 +711,20 @@ FAULTS = [
         "command drops prints",
         COMMAND,
         [("    return CommandAnswer(", "    print(len(drops))\n    return CommandAnswer(")],
+    ),
+    SeededFault(
+        "a command breaks down",
+        "commands_answer",
+        "command drops breaks down: KeyError: 'drops'",
+        COMMAND,
+        [('.read("falling")', '.read("falling")["drops"]')],
+    ),
+    SeededFault(
+        "a command answers with one text",
+        "commands_answer",
+        "command drops: its lines are str; expected a list of texts, one a line",
+        COMMAND,
+        [('[f"{len(drops)} drops"]', 'f"{len(drops)} drops"')],
     ),
     SeededFault(
         "a command answers otherwise than it says",
@@ -666,6 +774,13 @@ FAULTS = [
         "its version is 1 as before: raise it",
         PLUGIN,
         IN_CM,
+    ),
+    SeededFault(
+        "a column has another name, and nothing takes its rows along",
+        "kinds_tell_their_version",
+        "column 'height_mm': there in the tables, gone now; kind version 1 in the tables",
+        PLUGIN,
+        RENAMED,
     ),
     SeededFault(
         "a kind takes its rows along unconverted",

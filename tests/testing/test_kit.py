@@ -17,6 +17,7 @@ from tiecoat.extend.loading import load_evaluations, load_plugins
 from tiecoat.extend.new_plugin import PARTS, new_plugin, new_reader
 from tiecoat.testing import Conformance
 from tiecoat.testing.checks import CHECKS
+from tiecoat.testing.examples import NotAsExpected, expected_rows
 from tiecoat.testing.workbench import workbench
 from tiecoat.testing.writing import write
 
@@ -253,6 +254,55 @@ class Heads:
 def tiecoat_readers():
     return [Heads()]
 """
+
+
+ENTRY = 'evaluate_falling = "evaluate_falling"\n'
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ('evaluate_falling = "evaluate_faling"\n', "No module named 'evaluate_faling'"),
+        ('falling_results = "evaluate_falling"\n', "whose name begins with evaluate_"),
+        ("", "evaluate_falling.py has hooks, and no line under [project.entry-points.tiecoat]"),
+    ],
+    ids=["misspelt", "another name", "forgotten"],
+)
+def test_an_entry_point_that_finds_nothing_is_told(entry: str, said: str, tmp_path: Path) -> None:
+    """Else an evaluation would never be computed, and nobody would know why."""
+    new_plugin("falling", tmp_path / "falling")
+    project = tmp_path / "falling" / "pyproject.toml"
+    text = project.read_text(encoding="utf-8")
+    assert text.count(ENTRY) == 1
+    project.write_text(text.replace(ENTRY, entry), encoding="utf-8")
+    with workbench(Conformance(tmp_path / "falling")) as bench:
+        assert said in "\n".join(CHECKS["plugins_are_loaded"](bench))
+
+
+def test_files_of_two_determinations_do_not_pass_for_one(tmp_path: Path) -> None:
+    """A companion that says its panel is asked for it."""
+    code = PAIR.replace("data.text().split()", "data.text().split()[1:]")
+    (tmp_path / "heads.py").write_text(code, encoding="utf-8")
+    pair = tmp_path / "exports" / "run 7.hdr"
+    pair.mkdir(parents=True)
+    (pair / "run 7.hdr").write_text("gloss head\npanel=RB-014-3\n", encoding="utf-8")
+    (pair / "run 7.dat").write_text("RB-014-3\n81.2\n80.9\n", encoding="utf-8")
+    with workbench(Conformance(tmp_path / "heads.py", exports=pair.parent)) as bench:
+        said = "\n".join(CHECKS["what_it_says_is_filed"](bench))
+    assert "run 7.hdr with RB-014-7 for RB-014-3 in run 7.dat alone is filed for RB-014-3" in said
+
+
+def test_an_empty_panel_is_an_empty_cell_of_expected_rows(tmp_path: Path) -> None:
+    """What stands for nothing elsewhere is no panel."""
+    path = tmp_path / "wet.csv.density.rows.csv"
+    kind = load_plugins(None).kinds["density"]
+    for told in ("NaN", "None", "-"):
+        path.write_text(f"row,batch,panel\n2,RB-014,{told}\n", encoding="utf-8")
+        with pytest.raises(NotAsExpected, match=f"'panel': found '{told}'; where there is none"):
+            expected_rows(path, kind)
+    path.write_text("row,batch,panel\n2,RB-014,\n", encoding="utf-8")
+    ((row,), _, _) = expected_rows(path, kind)
+    assert row.values == (("batch", "RB-014"),)
 
 
 def test_an_export_of_several_files_is_an_example_too(tmp_path: Path) -> None:
