@@ -17,6 +17,10 @@ from tiecoat.evaluate.wet_paint.flow_models import MODELS, FlowCurves, FlowModel
 
 UNEVEN = 0.01  # p below which scatter counts as uneven
 LEAST_FREEDOM = 2.0  # in a third of the points
+# How the scatter may go with the stress, and with the rate; no source
+EXPONENTS = np.array(
+    [[-0.5, -0.25, 0.0, 0.25, 0.5, 0.75, 1.0], [-0.25, -0.125, 0.0, 0.125, 0.25, 0.375, 0.5]]
+)
 ROUNDING = 1e-9  # relative residuals below this are the rounding of binary numbers, not misfit
 
 
@@ -224,6 +228,30 @@ def _solve(model: FlowModel, rates: Floats, stresses: Floats, free: NDArray[np.b
     inverse = np.zeros((len(free), len(free)))
     inverse[np.ix_(free, free)] = solved.inverse
     return Solved(whole(solved.parameters), solved.squares, inverse)
+
+
+def scatter_along(fit: FlowFit, rates: Floats, stresses: Floats) -> Floats:
+    r"""Return by what share of itself each stress scatters, shape (n,); NaN where nothing does.
+
+    .. math:: s_i^2 = \sum_k p_k s_k^2 u_{ki}^{-2}, \quad s_k^2 = \frac{Q_k}{n - p}, \quad
+        Q_k = \sum_j r_j^2 u_{kj}^2, \quad p_k \propto Q_k^{-(n - p)/2}
+
+    with the relative residuals r of the fit, and u a power of the stress or of the rate over the
+    geometric mean of all. An error that is the same share of every stress has the power 0, one of
+    the same size in Pa is the power 1 of the stress, one that is worst at high rates has a power
+    below 0; each counts by its likelihood. Pooled as one share, the scatter at the end of a curve
+    is told too small (`tests/outside/test_viscosity_coverage.py` has figures).
+    """
+    if not fit.scatter > ROUNDING:
+        return np.full(len(rates), math.nan)
+    squares = (fit.model.stress(fit.inner, rates) / stresses - 1) ** 2
+    logs = np.log(np.stack([stresses, rates]))
+    logs -= logs.mean(axis=1, keepdims=True)
+    growth = np.exp(2 * (EXPONENTS[:, :, None] * logs[:, None, :]).reshape(-1, len(rates)))
+    sums = growth @ squares
+    likely = np.exp(-fit.freedom / 2 * np.log(sums / sums.min()))
+    variance = (likely / likely.sum() * sums / fit.freedom) @ (1 / growth)
+    return np.asarray(np.sqrt(variance))
 
 
 def uneven_scatter(fit: FlowFit, rates: Floats, stresses: Floats) -> str:

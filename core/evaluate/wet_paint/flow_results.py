@@ -110,7 +110,7 @@ def _tell_thinning(
     ledger: Ledger, keys: Mapping[str, str], step: FlowStep, choices: ViscosityChoices
 ) -> None:
     low, high = choices.thinning_rates_per_s
-    method = "between points, log-log"
+    method = "between points, log-log, bent as the chosen model"
     for rate in (low, high):
         ledger.add(
             "apparent_viscosity",

@@ -11,7 +11,13 @@ import numpy as np
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.statistics.least_squares_one import Floats
-from tiecoat.evaluate.wet_paint.flow_fits import ROUNDING, FlowFit, best, uneven_scatter
+from tiecoat.evaluate.wet_paint.flow_fits import (
+    ROUNDING,
+    FlowFit,
+    best,
+    scatter_along,
+    uneven_scatter,
+)
 from tiecoat.evaluate.wet_paint.flow_fits_many import fits_of
 from tiecoat.evaluate.wet_paint.flow_models import FlowCurves
 from tiecoat.evaluate.wet_paint.flow_rivals import Rivals, rivals_among, sisko_squares
@@ -129,8 +135,8 @@ def _fitted(
     except NotDeterminable as none:
         return FlowStep(name, tried(lambda: curve(rates, stresses)), fits, none, flags)
     flags = join(flags, uneven_scatter(chosen, rates, stresses))
-    scatter = chosen.scatter if chosen.scatter > ROUNDING else math.nan  # no scatter, no error
-    measured = curve(rates, stresses, scatter, chosen.freedom)
+    scatter = scatter_along(chosen, rates, stresses)
+    measured = curve(rates, stresses, scatter, chosen.freedom, chosen)
     return FlowStep(name, measured, fits, chosen, flags, rivals_among(fits, rates, of_sisko))
 
 

@@ -242,7 +242,7 @@ def _as_of(point: Point, before: Curve | NotDeterminable) -> Curve | NotDetermin
     scatter, freedom = (
         (math.nan, CERTAIN)
         if isinstance(before, NotDeterminable)
-        else (before.scatter, before.freedom)
+        else (before.scatter_at(point.shear_rate_per_s), before.freedom)
     )
     return tried(lambda: curve([point.shear_rate_per_s], [point.shear_stress_pa], scatter, freedom))
 
