@@ -30,6 +30,7 @@ class Remark(Enum):
     BEFORE_MADE = "before-made", "measured before the panel was coated or the batch mixed"
     EXPOSURE = "exposure", "the stated exposure contradicts the dates of the register"
     BEFORE_COAT = "before-coat", "measured before a coat of the panel was applied"
+    CORRECTED = "corrected", "the register said otherwise before"
     SPREAD = "spread", "far from the other values of the panel"
     SELDOM = "seldom", "possible, but seldom right beside the other values of the file"
     ASSUMED = "assumed", "taken as is customary, as the file does not say"

@@ -56,6 +56,7 @@ future = "hold"       # measured more than a day after now
 before_made = "hold"  # measured before the panel was coated or the batch was mixed
 exposure = "remark"   # hours stated that the dates of the register contradict, by 10 % and 2 h
 before_coat = "remark"   # measured before a coat was applied that the register has the date of
+corrected = "remark"  # a register that says otherwise of a batch or panel than it did before
 spread = "remark"     # far from the other values of the panel, or off by a power of ten
 
 [report]

@@ -149,6 +149,7 @@ class CheckSettings(_SettingsSection):
     before_made: Policy = "hold"
     exposure: Policy = "remark"
     before_coat: Policy = "remark"
+    corrected: Policy = "remark"
     spread: Literal["remark", "off"] = "remark"
 
     def of(self, remark: Remark) -> Policy:
@@ -160,6 +161,7 @@ class CheckSettings(_SettingsSection):
             Remark.BEFORE_MADE: self.before_made,
             Remark.EXPOSURE: self.exposure,
             Remark.BEFORE_COAT: self.before_coat,
+            Remark.CORRECTED: self.corrected,
             Remark.SPREAD: self.spread,
             Remark.FACTOR_TEN: self.spread,
             Remark.ASSUMED: "remark",

@@ -21,7 +21,7 @@ from tiecoat.archive.tables.parquet import Place, are_valid
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import FileHeld
 from tiecoat.intake.checks.oddities import UNIT_BY, Stated, judged, oddities, thickness_off
-from tiecoat.intake.checks.register import KEPT, Register, twice
+from tiecoat.intake.checks.register import KEPT, Register, odd_lines, twice
 from tiecoat.intake.checks.spread import (
     Groups,
     Level,
@@ -115,6 +115,7 @@ class Checker:
             faults += wrong
             remarks[one.measurement] += odd
         faults += self._off_thickness(every, remarks)
+        faults += self._odd_lines(incoming, remarks)
         if faults:
             return FileHeld(faults[0].reason, tuple(faults[:FAULTS_KEPT]), len(faults))
         new: dict[Place, list[Level]] = defaultdict(list)
@@ -130,6 +131,14 @@ class Checker:
             for measurement, remark in _siblings(incoming.tables):
                 remarks[measurement].append(remark)
         return {measurement: odd for measurement, odd in remarks.items() if odd}
+
+    def _odd_lines(self, incoming: Incoming, remarks: dict[str, list[str]]) -> Iterator[Fault]:
+        """Remark what lines of a register contradict in it, or tell it, as the lab has set."""
+        lines = odd_lines(incoming.tables, self._register, self._lab.zone)
+        for measurement, stated, one in lines:
+            faults, odd = judged(stated, [one], self._lab.settings.checks)
+            yield from faults
+            remarks[measurement] += odd
 
     def _off_thickness(
         self, every: Sequence[_MeasurementSeen], remarks: dict[str, list[str]]

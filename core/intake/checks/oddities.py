@@ -33,6 +33,7 @@ REASONS: Mapping[Remark, Reason] = {
     Remark.BEFORE_MADE: Reason.BEFORE_MADE,
     Remark.EXPOSURE: Reason.AGAINST_REGISTER,
     Remark.BEFORE_COAT: Reason.AGAINST_REGISTER,
+    Remark.CORRECTED: Reason.AGAINST_REGISTER,
 }
 
 
@@ -135,6 +136,19 @@ def _before_made(
             expected = f"after {what} ({_shown(when, zone)} in the register)"
             yield Oddity(Remark.BEFORE_MADE, words, _shown(at, zone), expected)
             return
+
+
+def coated_too_early(stated: Stated, batch: OfBatch | None, zone: ZoneInfo) -> Iterator[Oddity]:
+    """Yield where a line of the register has a panel coated before its batch was mixed.
+
+    `measured_at` of the line is when the panel was coated.
+    """
+    at, mixed_on = stated.measured_at, batch.mixed_on if batch else None
+    if at and mixed_on and _is_before(at, mixed_on, zone):
+        what, when = "the batch was mixed", _shown(mixed_on, zone)
+        words = f"coated {_shown(at, zone)}, the batch was mixed {when}"
+        expected = f"after {what} ({when} in the register)"
+        yield Oddity(Remark.BEFORE_MADE, words, f"coated {_shown(at, zone)}", expected)
 
 
 def _exposure(stated: Stated, at: datetime, panel: OfPanel, zone: ZoneInfo) -> Iterator[Oddity]:

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
 from tiecoat.archive.index.cache import Index, TableState, registered_batch, registered_panel
 from tiecoat.archive.tables.describe import Described, Rule
 from tiecoat.archive.tables.parquet import Place
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.contract.columns import told_of
-from tiecoat.intake.checks.oddities import OfBatch, OfPanel
+from tiecoat.intake.checks.oddities import Oddity, OfBatch, OfPanel, Stated, coated_too_early
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
+from tiecoat.remarks import Remark
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -56,6 +58,12 @@ class Register:
             coats,
         )
 
+    def before(self, kind: str, row: Row) -> Row | None:
+        """Return what the register has said of the batch or panel of a row; None if nothing."""
+        find = registered_panel if row["panel"] else registered_batch
+        found = find(self._index, row["panel"] or row["batch"])
+        return self._row(found) if found is not None and found.kind == kind else None
+
     def _row(self, found: Described | None) -> Row | None:
         """Return the row of the register that the index has found."""
         if found is None:
@@ -81,6 +89,43 @@ def _time(row: Row, name: str) -> datetime | None:
     """Return a time of a row; None too where the lab's register has no such column."""
     value = row.get(name)
     return value if isinstance(value, datetime) else None
+
+
+NOTE = "note"  # free words, which correct nothing
+
+
+def odd_lines(
+    tables: Mapping[str, pa.Table], register: Register, zone: ZoneInfo
+) -> Iterator[tuple[str, Stated, Oddity]]:
+    """Yield what the lines of a register contradict in what it has said before.
+
+    What it did not say before is no correction. The measurement of the line, the line, and what is
+    odd about it.
+    """
+    for kind, rows in tables.items():
+        if not Rule.of(rows.schema).replaces:
+            continue
+        values = [field.name for field in rows.schema if told_of(field).role == "value"]
+        for row in rows.to_pylist():
+            place = {"row": row["source_row"], "sheet": row["source_sheet"]}
+            stated = Stated(row["batch"], row["panel"], _time(row, "coated_on"), **place)
+            for one in _corrected(row, register.before(kind, row) or {}, values):
+                yield row["measurement"], stated, one
+            for one in coated_too_early(stated, register.batch(row["batch"]), zone):
+                yield row["measurement"], stated, one
+
+
+def _corrected(row: Row, before: Row, values: Iterable[str]) -> Iterator[Oddity]:
+    for name in values:
+        was, now = before.get(name), row[name]
+        if name == NOTE or None in (was, now) or was == now:
+            continue
+        yield Oddity(
+            Remark.CORRECTED,
+            f"{name} {_shown(was)} before, {_shown(now)} now",
+            f"{name} {_shown(now)} of {row['panel'] or row['batch']}",
+            f"{_shown(was)}, as the register has said before",
+        )
 
 
 def twice(tables: Mapping[str, pa.Table]) -> Iterator[Fault]:

@@ -234,6 +234,34 @@ def test_the_lab_decides_what_is_done(
         assert (row["remark"] or "").partition(":")[0] == (code if policy == "remark" else "")
 
 
+@pytest.mark.parametrize("policy", ["hold", "remark", "off"])
+def test_a_register_that_says_otherwise_than_before_is_told(
+    at_work: LabAtWork, policy: str
+) -> None:
+    """A correction is filed with what was said before; what was open before corrects nothing."""
+    at_work.settle(checks={"corrected": policy})
+    titles = "batch,recipe,candidate,dose_percent,role,mixed_on,note"
+    at_work.drop("first.csv", f"{titles}\nRB-019,EP,talc,,candidate,2026-09-14,\n")
+    assert at_work.take()["first.csv"].status == "filed"
+    row = filed(at_work, "more.csv", f"{titles}\nRB-019,EP,talc,5,candidate,2026-09-14,weighed\n")
+    assert row is not None
+    assert row["remark"] is None
+    row = filed(at_work, "other.csv", f"{titles}\nRB-019,EP,talc,8,candidate,2026-09-14,\n")
+    assert (row is None) == (policy == "hold")
+    if row is None:
+        assert "8 of RB-019" in str(at_work.held()["other.csv"])
+    else:
+        told = "corrected: dose_percent 5 before, 8 now" if policy == "remark" else None
+        assert row["remark"] == told
+
+
+def test_no_panel_is_coated_before_its_batch_was_mixed(at_work: LabAtWork) -> None:
+    """A register of panels with such a date is held."""
+    assert filed(at_work, "right.csv", register("RB-014-7")) is not None
+    assert filed(at_work, "early.csv", register("RB-014-8", coated="2026-09-10 09:00")) is None
+    assert reason_of(at_work, "early.csv") == "before-made"
+
+
 # Ids
 
 
