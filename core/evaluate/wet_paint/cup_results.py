@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from statistics import fmean
 
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable, mean_of
 from tiecoat.evaluate.ledger import Ledger
+from tiecoat.evaluate.statistics.rounding import rounding_error, step_of
 from tiecoat.evaluate.wet_paint.flow_cups import (
     CUPS,
+    Cup,
     dynamic_viscosity_pa_s,
     kinematic_viscosity_mm2_s,
     off_temperature,
@@ -17,6 +20,7 @@ from tiecoat.evaluate.wet_paint.flow_cups import (
 from tiecoat.evaluate.wet_paint.flow_steps import MaybeEstimate, Paint, join, tried
 
 HARDLY_THINNING = 1.2  # shear-thinning index up to which a flow cup says much; no source
+STOPWATCH_S = (1.0, 0.1, 0.01, 0.001)  # steps in which efflux times are read
 Ends = tuple[float, float]
 
 
@@ -74,14 +78,29 @@ def _mean(cup: str, runs: Sequence[CupRun]) -> tuple[MaybeEstimate, Ends | None]
         return found[0], None
     if not within:
         return NotDeterminable("no run within the range of the cup"), None
-    mean = mean_of(within)
     timed = [run.efflux_s for run in runs if math.isfinite(run.efflux_s) and run.efflux_s > 0]
+    mean = _mean_of(CUPS[cup], within, timed)
     if len(timed) == len(within):
         return mean, None
-    every = mean_of([max(CUPS[cup].continued_mm2_s(efflux_s), 0.0) for efflux_s in timed])
+    beyond = [max(CUPS[cup].continued_mm2_s(efflux_s), 0.0) for efflux_s in timed]
+    every = _mean_of(CUPS[cup], beyond, timed)
     ends = [mean.value, every.value, *mean.interval, *every.interval]
     known = [end for end in ends if math.isfinite(end)]
     return mean, (min(known), max(known))
+
+
+def _mean_of(cup: Cup, viscosities_mm2_s: Sequence[float], efflux_s: Sequence[float]) -> Estimate:
+    """Return the mean of runs, with what the reading of the stopwatch leaves open.
+
+    A watch is read in whole seconds or in the decimals that the times have; a time is then off by
+    up to half a step, the viscosity by that times the slope of the formula at the mean time. Runs
+    that are equal to the last digit have an interval by that alone (`mean_of`); a single run has
+    none, since nothing tells how runs repeat.
+    """
+    middle, step = fmean(efflux_s), step_of(efflux_s, STOPWATCH_S)
+    rounding = rounding_error(step * (cup.slope + cup.kinetic / middle**2))
+    stated = 0.0 if len(viscosities_mm2_s) > 1 else math.nan
+    return mean_of(viscosities_mm2_s, stated, rounding)
 
 
 def _cautions(cup: str, runs: Sequence[CupRun]) -> Iterator[str]:

@@ -22,6 +22,7 @@ from tiecoat.evaluate.wet_paint.flow_steps import (
     MaybeEstimate,
     Paint,
     join,
+    no_yield_stress,
     tried,
     yield_stress,
 )
@@ -53,7 +54,7 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
             f"relative weights, {found.lowest_per_s:.4g} to {found.highest_per_s:.4g} 1/s, "
             f"scatter {100 * found.scatter:.2g} %"
         )
-        chosen = "chosen by AICc" if found is step.chosen else _not_chosen(found, step.chosen)
+        chosen = _chosen(step) if found is step.chosen else _not_chosen(found, step.chosen)
         flags = join(chosen, step.flags)
         for quantity, one in found.parameters.items():
             value, told = one.found, flags
@@ -81,11 +82,22 @@ def _tell_fits(ledger: Ledger, keys: Mapping[str, str], step: FlowStep) -> None:
         )
 
 
+def _chosen(step: FlowStep) -> str:
+    """Return that a model is chosen, and which others do as well."""
+    assert step.rivals is not None
+    assert isinstance(step.chosen, FlowFit)
+    yielding = [one.model.name for one in step.rivals.with_yield]
+    others = [name for name in (*step.rivals.without, *yielding) if name != step.chosen.model.name]
+    return join("chosen by AICc", f"{listed(others, ' and ')} would do as well" if others else "")
+
+
 def _not_chosen(found: FlowFit, chosen: FlowFit) -> str:
     above = found.aicc - chosen.aicc
     best = chosen.model.name
     if not math.isfinite(above):  # of points without scatter
         return f"not chosen: {best} is"
+    if above < 0:
+        return f"not chosen: {best} is simpler and does as well, with an AICc {-above:.1f} above"
     return f"not chosen: AICc {above:.1f} above that of {best}"
 
 
@@ -101,9 +113,9 @@ def _told_yield_stress(
         told = yield_stress(step)
         assert isinstance(told, NotDeterminable)
         return told, None, flags
-    others = [one.model.name for one in step.rivals.with_yield if one is not found]
-    also = f"{listed(others, ' and ')} would do as well" if others and found is step.chosen else ""
-    return own.found, own.interval, join(flags, also)
+    if own.interval[0] <= 0:
+        return no_yield_stress(found), None, flags
+    return own.found, own.interval, flags
 
 
 def _tell_thinning(

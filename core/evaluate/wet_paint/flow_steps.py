@@ -149,7 +149,8 @@ def yield_stress(step: FlowStep) -> MaybeEstimate:
         return step.chosen
     assert step.rivals is not None
     if step.rivals.tell_a_yield_stress:
-        return step.chosen.parameters["yield_stress"].found
+        told = step.chosen.parameters["yield_stress"]
+        return told.found if told.interval[0] > 0 else no_yield_stress(step.chosen)
     reached = f"not determinable from rates above {step.rivals.lowest_per_s:.4g} 1/s: "
     name = step.chosen.model.name
     if step.chosen.model.yields is not None:
@@ -162,6 +163,18 @@ def yield_stress(step: FlowStep) -> MaybeEstimate:
     if not step.rivals.with_yield:
         return NotDeterminable(none)
     return NotDeterminable(f"{reached}{none}; {step.rivals.named} would do as well")
+
+
+def no_yield_stress(fit: FlowFit) -> NotDeterminable:
+    """Return why a yield stress whose interval reaches zero is not told as one."""
+    told = fit.parameters["yield_stress"]
+    if isinstance(told.found, NotDeterminable):
+        return told.found
+    low, high = told.interval
+    return NotDeterminable(
+        f"not told from none: {told.found.value:.2g} Pa of the {fit.model.name} model, 95 %"
+        f" interval {low:.2g} to {high:.2g} Pa"
+    )
 
 
 def tried(law: Callable[[], T]) -> T | NotDeterminable:

@@ -17,6 +17,7 @@ from tiecoat.evaluate.wet_paint.viscosity import compute
 
 RATES = np.geomspace(0.1, 1000, 17)
 NAN = math.nan
+MEAN = "kinematic_viscosity_mean"
 THIN = 0.05 + 0.8 * RATES**0.9  # levels, and lets bubbles go
 STIFF = 6.0 + 1.2 * RATES**0.8
 PAINT = density_rows([("as mixed", 0.0, 23.0, 1.40), ("deaerated", 0.0, 23.0, 1.44)])
@@ -242,6 +243,32 @@ def test_runs_beyond_the_range_are_told_and_widen_the_interval_of_the_mean() -> 
     row = only(short, "kinematic_viscosity_mean")
     assert row["flags"].endswith("not in the mean: it is too high")
     assert row["low"] < 1.37 * 28 - 200 / 28 < row["value"] < row["high"]
+
+
+@pytest.mark.parametrize(
+    ("times", "step_s", "spread"),
+    [((64.0, 64.0, 64.0), 1.0, 0.0), ((64.0, 65.0, 66.0), 1.0, 1.0), ((64.3, 64.3), 0.1, 0.0)],
+)
+def test_the_reading_of_the_stopwatch_is_in_the_mean(
+    times: tuple[float, ...], step_s: float, spread: float
+) -> None:
+    """Equal runs have an interval by the step of reading; others have it beside their scatter.
+
+    By hand: a step has the standard uncertainty step/sqrt(12), what it hides of the scatter of n
+    equal runs the same over sqrt(n); a second is 1.37 + 200/t² mm²/s, to 0.1 % between 64 and 66 s.
+    """
+    row = only(evaluated(cup_rows([("ISO 2431 4 mm", time) for time in times])), MEAN)
+    slope = 1.37 + 200 / np.mean(times) ** 2
+    read = step_s / np.sqrt(12)
+    scatter = spread / np.sqrt(len(times)) if spread else read / np.sqrt(len(times))
+    assert row["standard_error"] == pytest.approx(slope * np.hypot(read, scatter), rel=1e-3)
+    assert row["low"] < row["value"] < row["high"]
+
+
+def test_a_single_run_tells_nothing_of_how_runs_repeat() -> None:
+    """So its mean has no interval."""
+    row = only(evaluated(cup_rows([("ISO 2431 4 mm", 64.0)])), MEAN)
+    assert np.isnan([row["standard_error"], row["low"], row["high"]]).all()
 
 
 def test_runs_without_a_time_or_a_temperature_are_told_in_words() -> None:

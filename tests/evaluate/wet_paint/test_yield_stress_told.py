@@ -9,10 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 import pytest
 from paint_rows import curve_rows, density_rows, only, pick
 
 from tiecoat.contract.choices import Choices
+from tiecoat.evaluate.estimate import Estimate
+from tiecoat.evaluate.wet_paint.flow_fits import fit as fit_of
+from tiecoat.evaluate.wet_paint.flow_steps import no_yield_stress
 from tiecoat.evaluate.wet_paint.viscosity import compute
 
 PAINT = density_rows([("as mixed", 0.0, 23.0, 1.40)])
@@ -137,3 +141,40 @@ def test_of_two_models_alike_the_lower_sag_limit_is_taken() -> None:
     assert sag["low"] <= sag["value"] <= sag["high"]
     chosen = yields[yields["flags"].str.contains("chosen by AICc")].iloc[0]
     assert chosen["flags"].endswith("would do as well")
+
+
+def test_a_newtonian_paint_is_not_given_the_model_of_casson() -> None:
+    """Of 100 at most five, with 2 % noise; what does as well is named on both sides."""
+    random, rates = np.random.default_rng(31), np.geomspace(1, 100, 8)
+    frames = [
+        curve_rows(rates, 1.2 * rates * random.normal(1, 0.02, 8), batch=f"RB-{number:03}")
+        for number in range(100)
+    ]
+    table = compute({"viscosity": pd.concat(frames), "density": PAINT}, Choices())
+    fits = table[(table["quantity"] == "flow_fit_aicc") & table["value"].notna()]
+    chosen = fits[fits["flags"].str.startswith("chosen by AICc").to_numpy(dtype=bool)]
+    casson = chosen["condition"].str.endswith("Casson").to_numpy(dtype=bool)
+    assert len(chosen) == 100
+    assert casson.sum() <= 5
+    simplest = chosen[chosen["condition"].str.endswith("power law").to_numpy(dtype=bool)]
+    assert simplest["flags"].str.contains("would do as well").mean() > 0.95
+    assert simplest["flags"].str.contains("Casson").mean() > 0.95
+    assert pick(table, "yield_stress")["value"].isna().all()
+
+
+def test_a_yield_stress_whose_interval_reaches_zero_is_not_told_as_one() -> None:
+    """The model is there, with its value and interval in words; neither sag limit nor number."""
+    rates = np.geomspace(1, 100, 8)
+    fit = fit_of(
+        "Herschel-Bulkley",
+        rates,
+        (0.1 + 1.2 * rates**0.9) * np.random.default_rng(2).normal(1, 0.02, 8),
+    )
+    assert fit.parameters["yield_stress"].interval[0] <= 0
+    told = fit.parameters["yield_stress"].found
+    assert isinstance(told, Estimate)
+    low, high = fit.parameters["yield_stress"].interval
+    assert str(no_yield_stress(fit)) == (
+        f"not told from none: {told.value:.2g} Pa of the Herschel-Bulkley model, 95 % interval"
+        f" {low:.2g} to {high:.2g} Pa"
+    )
