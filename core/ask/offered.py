@@ -16,4 +16,5 @@ def offered_properties(readers_folder: Path | None = None) -> Offered:
     readers_folder
         As `load_evaluations` has it. None: no such folder.
     """
-    return with_offered(load_evaluations(readers_folder).evaluations.values())
+    loaded = load_evaluations(readers_folder)
+    return with_offered(loaded.evaluations.values(), loaded.problems)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, replace
 
 from pydantic import ValidationError
@@ -22,10 +22,11 @@ class Offered:
     problems: tuple[str, ...]
 
 
-def with_offered(evaluations: Iterable[Evaluation]) -> Offered:
+def with_offered(evaluations: Iterable[Evaluation], left_out: Sequence[str] = ()) -> Offered:
     """Return the properties that are known, with those of evaluations behind them.
 
     What an evaluation brings keeps to the rules of a study file. The first one of a name is taken.
+    `left_out` are sentences about plugins that could not be loaded, whose properties are lacking.
     """
     usual, by_name = dict(CATALOGUE.usual), dict(CATALOGUE.by_name)
     problems = []
@@ -42,7 +43,7 @@ def with_offered(evaluations: Iterable[Evaluation]) -> Offered:
                 )
             else:
                 (by_name if one.only_by_name else usual)[one.name] = made
-    return Offered(Catalogue(usual, by_name), tuple(problems))
+    return Offered(Catalogue(usual, by_name, (*problems, *left_out)), tuple(problems))
 
 
 def _made(kind: str, offered: StudyProperty) -> Property:

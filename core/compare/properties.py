@@ -152,10 +152,13 @@ class Catalogue:
         What is compared where a study names none.
     by_name
         What is compared only where a study names it.
+    left_out
+        Sentences about properties and plugins that were left out: what a study names may be theirs.
     """
 
     usual: Mapping[str, Property]
     by_name: Mapping[str, Property]
+    left_out: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, usual: Iterable[Property], by_name: Iterable[Property]) -> Catalogue:

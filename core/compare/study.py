@@ -185,9 +185,10 @@ def _check_known(wanted: WantedProperty) -> None:
         raise ValueError(f"{wanted.name!r} needs both kind and quantity; {missing} is missing")
     near = get_close_matches(wanted.name, known, 3) or list(known)
     words = ", ".join(map(repr, near))
+    left_out = "".join(f"\n    {one}" for one in wanted.catalogue.left_out)
     raise ValueError(
         f"no property {wanted.name!r} is known; near it: {words}. For any other result state kind "
-        "and quantity"
+        f"and quantity{left_out}"
     )
 
 

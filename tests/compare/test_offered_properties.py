@@ -84,3 +84,15 @@ def test_what_no_study_could_state_is_left_out_and_told(wrong: StudyProperty, wh
     (told,) = offered.problems
     assert told.startswith(f"property {wrong.name!r} of evaluation 'hiding' was left out: {why}")
     assert dict(offered.catalogue.known) == dict(CATALOGUE.known)
+
+
+def test_a_study_that_names_what_was_left_out_is_told_why() -> None:
+    """Of properties, and of plugins that could not be loaded."""
+    broken = "plugin evaluate_hiding was left out: SyntaxError"
+    offered = with_offered([evaluation(StudyProperty("hiding power", "x"))], [broken])
+    with pytest.raises(SettingInvalid) as told:
+        load_study(ASKED, "a", offered.catalogue)
+    said = str(told.value)
+    assert "no property 'hiding power' is known" in said
+    assert "'hiding power' of evaluation 'hiding' was left out: it needs margin or margin" in said
+    assert broken in said
