@@ -140,21 +140,28 @@ MOMENT = """
         taken, taken at, recorded, recorded at, acquired, acquired at, start, started, started at,
         start of test, start of measurement, begin, tested at, when, created, date & time, run at,
         acquisition time, date of acquisition, time of acquisition, local date and time,
+        scan started, scan start, sweep started, sweep start, run started, spectrum taken,
         test started, measurement started, measuring time, measurement time, time measured, time of measurement, test time
     de: Messung, Messzeit, Inspektion, Inspektion am, Inspektion vom, Prüfung am, Prüfung vom, Abgelesen am, Begutachtung, Begutachtung am, Messung am, Messung vom, Meßzeit, Prüfzeit, Zeit der Messung,
         Zeitstempel, Datum und Uhrzeit, Datum/Uhrzeit, Datum Uhrzeit, Datum/Zeit, Datum und Zeit,
         Messzeitpunkt, Zeitpunkt, gemessen, Messbeginn, Start, Beginn, Beginn der Messung,
-        aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet
+        aufgenommen, aufgenommen am, Prüfzeitpunkt, erstellt, Datum & Uhrzeit, gestartet,
+        Messung gestartet, Scan gestartet, Messung begonnen, Spektrum aufgenommen
     fr: mesuré le, inspection, inspection du, inspection le, essai du, examen du, mesure du, mesure le, relevé le, effectué le, date et heure, date/heure, horodatage, mesuré, début, début de mesure, début d'essai,
-        date heure, moment, enregistré, enregistré le, temps de mesure, heure de mesure
+        date heure, moment, enregistré, enregistré le, temps de mesure, heure de mesure,
+        début du balayage, balayage lancé, mesure lancée, mesure commencée
     es: medido el, inspección, inspección del, inspección el, ensayo del, medida el, medición del, registrado el, tomado el, fecha y hora, fecha/hora, fecha hora, marca de tiempo, medido, inicio, inicio de medida,
+        inicio del barrido, barrido iniciado, medida iniciada,
         inicio del ensayo, registrado, momento, tiempo de medida, hora de medición
     it: misurato il, ispezione, ispezione del, ispezione il, prova del, misura del, misura il, rilevato il, eseguito il, data e ora, data/ora, data ora, marca temporale, misurato, inizio, inizio misura,
+        inizio scansione, inizio della scansione, misura iniziata,
         inizio prova, registrato, momento, tempo di misura, ora di misura
     pl: zmierzono dnia, przegląd, przegląd dnia, przegląd z dnia, badanie z dnia, pomiar dnia, pomiar z dnia, pomiar,
         pomiar wykonano, zmierzono dnia, zarejestrowano, data i godzina, data/godzina, data i czas, znacznik czasu, zmierzono, początek, start,
+        początek przemiatania, rozpoczęcie pomiaru, pomiar rozpoczęto,
         początek pomiaru, rozpoczęcie, moment pomiaru, czas pomiaru
     nl: gemeten op, inspectie, inspectie op, geïnspecteerd op, meting op, meting van, geregistreerd, tijdstip van meting, datum en tijd, datum/tijd, datum tijd, tijdstempel, gemeten, begin, start, begin meting,
+        scan gestart, meting gestart, begin scan,
         begin proef, meetmoment, opgenomen, meettijd, tijd van meting
     cs: změřeno, prohlídka, prohlídka dne, zkouška dne, hodnoceno dne, měření dne, změřeno dne, změřeno v,
         změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,

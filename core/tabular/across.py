@@ -14,10 +14,11 @@ from string import ascii_uppercase
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
-from tiecoat.tabular.attempts import Attempt, Given, spread_of
+from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.lexicon import Lexicon, Role
+from tiecoat.tabular.note_amounts import number_of_determination
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.spoken import amounts_spoken_of, main_value, speaks
@@ -125,14 +126,25 @@ def _take_places(found: Attempt, role: Role) -> bool:
         if found.contents[place].is_numeric
     ]
     own = found.given.get(role.name)
+    if own is not None and _is_mere_number(own):
+        own = None  # of something else: EP 412 above WFT left
     if len(named) < _LEAST or (own is not None and own.place not in named):
         return False
     if key in found.given and found.given[key].place not in rows:
         return False
     free(found, rows)
     found.passed |= rows
+    if own is None:
+        found.given.pop(role.name, None)
     take_of_key(found, role, key, {place: float("nan") for place in named})
     return True
+
+
+def _is_mere_number(given: Given) -> bool:
+    """Tell whether an entry gives a quantity without its unit."""
+    told = given.told
+    unit = told and (told.unit or told.title.unit)
+    return bool(told and given.role.unit and not unit and given.level < TAUGHT)
 
 
 def _grid_of_letters(found: Attempt) -> tuple[set[int], set[int]]:
@@ -280,9 +292,12 @@ def _value(
         amount = amount_of(title.raw, info.unit)
         corner = title.name.strip().isdigit() and corner_unit and scale(corner_unit, info.unit)
         return corner.apply([float(title.name)])[0] if amount is None and corner else amount
+    if title.unit and role.unit and scale(title.unit, role.unit) is None:
+        return None  # 2nd run (s): a reading of something else
     match = _NUMBER.fullmatch(title.name.strip())
-    counted = match and (title.name.strip().isdigit() or _names(lexicon, key, title.name))
-    return float(match["number"]) if match and counted else None
+    if match and (title.name.strip().isdigit() or _names(lexicon, key, title.name)):
+        return float(match["number"])
+    return number_of_determination(title.name) if key == lexicon.kind.counted else None
 
 
 def _names(lexicon: Lexicon, key: str, text: str) -> bool:
@@ -346,10 +361,18 @@ def spread_in(found: Attempt) -> Role | None:
         spoken = exact or _distinct(longest)
         if spoken:
             closer = lexicon.closer_spoken_of(text, spoken[0]) if len(spoken) == 1 else None
+            if closer and closer.type == "float" and not _has_numbers(found):
+                closer = spoken[0]  # Degree of rusting Ri, area without scribe: of Ri 2 none in %
             return _in_column(lexicon, closer, column)
         shown = (role.name for role in longest if role.name in lexicon.kind.shown_by)
         column = column or next(shown, None)
     return None
+
+
+def _has_numbers(found: Attempt) -> bool:
+    """Tell whether a column without a role holds numbers."""
+    places = {given.place for given in found.given.values()}
+    return any(one.is_numeric for n, one in enumerate(found.contents) if n not in places)
 
 
 def _in_column(lexicon: Lexicon, role: Role | None, column: str | None) -> Role | None:

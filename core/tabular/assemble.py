@@ -124,8 +124,9 @@ class _Assembly:
             ]
         for name, values in self._behind_plus_minus().items():
             read.setdefault(name, [values[n] for n in at])
-        if any(MEASURED in relation.needs for relation in self.kind.relations):
-            read[MEASURED] = [record.moment for record in records]
+        moments = [record.moment for record in records]
+        if any(moments) and any(MEASURED in relation.needs for relation in self.kind.relations):
+            read[MEASURED] = moments
         self.relations.tell_other_span(read)
         self.relations.complete(read)
         self._told(read, len(records))

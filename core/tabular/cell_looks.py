@@ -149,7 +149,7 @@ def is_no_title(cell: Cell) -> bool:
     """Tell whether a cell can only be a value: a broken number, a date, a clock time."""
     if not isinstance(cell, str):
         return not (isinstance(cell, float | int) and cell == int(cell) and 0 <= cell < 1000)
-    if _dated(cell) or is_notation(cell):
+    if is_dated(cell) or is_notation(cell):
         return True
     return _DECIMAL.fullmatch(cell) is not None
 
@@ -177,7 +177,8 @@ def is_prose(line: str, below: str) -> bool:
     return commas > 0 and len(spaced.findall(line)) == commas and not spaced.search(below)
 
 
-def _dated(text: str) -> bool:
+def is_dated(text: str) -> bool:
+    """Tell whether a text begins with a day, or is a clock time."""
     return bool(
         _CLOCK.fullmatch(text)
         or _NAMED_DAY.fullmatch(text)

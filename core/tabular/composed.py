@@ -96,6 +96,8 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
         role = own or (None if said.roles else general)
         if role is None or not _holds(found, said.place, role):
             return False
+        if own is None and said.unit and role.unit and not _fits(said.unit, role):
+            return False  # 2nd run (s) below words for a viscosity
         roles[said.place] = role
     shapes = {frozenset(said.keys) for said in told}
     each = {(roles[said.place].name, *sorted(map(str, said.keys.items()))) for said in told}

@@ -86,7 +86,7 @@ def conclude(found: Attempt) -> None:
     told = [
         _told_of(found, given)
         for given in found.spreads
-        if given.role.name in shown or given.role.name in infos
+        if given.role.name in shown or given.role.name in infos.keys() - {*kind.unique}
     ]
     if kind.replaces and not _is_of_rows(found):  # words that are those of a register, under none
         own = [given for given in own if given.level != BY_LOOK]

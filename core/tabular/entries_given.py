@@ -148,12 +148,13 @@ def _is_another_clock(found: Attempt, told: ToldEntry) -> bool:
 
 
 def drop_mere_number(found: Attempt) -> None:
-    """Drop a batch that is a mere number where the panel, known by its look, tells it: `Seria 1`."""
+    """Drop a batch that is a mere number where panels, known by their look, tell it: `Seria 1`."""
     batch, panel = found.given.get("batch"), found.given.get("panel")
-    if batch is None or batch.told is None or batch.level >= BY_LOOK or panel is None:
+    if batch is None or batch.told is None or batch.level >= BY_LOOK:
         return
-    number = str(batch.told.value).strip().isdigit() and panel.level == BY_LOOK
-    if number and found.lexicon.kind.per == "panel":
+    across = any(key == "panel" for given in found.spreads for key, _ in given.keys)
+    told = across or (panel is not None and panel.level == BY_LOOK)
+    if told and str(batch.told.value).strip().isdigit() and found.lexicon.kind.per == "panel":
         del found.given["batch"]
 
 

@@ -13,6 +13,7 @@ from tiecoat.tabular.cell_looks import (
     are_units,
     has_colon,
     has_values,
+    is_dated,
     is_entry,
     is_no_title,
     is_prose,
@@ -271,6 +272,8 @@ class HeaderFinder:
                 break
             if len(sparse) == 2 and str(above[sparse[0]]).endswith(":"):
                 break  # a name and its value
+            if self._names_one_id(above, sparse):
+                break
             if upper in self.grouping:
                 kept.insert(0, upper)
                 continue
@@ -297,6 +300,17 @@ class HeaderFinder:
                 break
             kept.insert(0, upper)
         return kept
+
+    def _names_one_id(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
+        """Tell whether a row is a name with its id, and what was done: `Panel | K7-1 | | pulled 3 May`."""
+        first, *rest = filled
+        ids = [n for n in rest if self._is_id(row[n])]
+        if not self.cells.names_column(row[first]) or ids != [first + 1] or len(rest) == 1:
+            return False
+        return all(
+            self.cells.sort(row[n]) == "text" and not self.cells.names_column(row[n])
+            for n in rest[1:]
+        )
 
     def _carry_units(self, row: Sequence[Cell], filled: Sequence[int]) -> bool:
         """Tell whether each cell of a row of titles ends with a unit: `width (mm)`, `(mm)`."""
@@ -329,6 +343,9 @@ class HeaderFinder:
         knows = sum(1 for title in titles if title and self.cells.known(title))
         if len(titled) == 1:
             amounts = parted(titles[0]).unit is not None
+            below = str(row[min(filled)])
+            if is_dated(below) and _LETTER.search(below):
+                return False  # a heading, and below it who measured when
             if amounts and self.cells.sort(row[min(filled)]) == "id":
                 return False  # a sentence about a unit, then a heading of an id
             return bool(knows) and filled == titled and not has_colon(titles[0])

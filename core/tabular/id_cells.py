@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from tiecoat.tabular.facts import is_empty
-from tiecoat.tabular.id_looks import in_texts
+from tiecoat.tabular.id_looks import as_typed, in_texts
 from tiecoat.tabular.note_amounts import number_of_determination
 from tiecoat.tabular.seen import Known, Seen, SeenColumn
 
@@ -37,9 +37,8 @@ def _parted(column: SeenColumn, ids: Sequence[re.Pattern[str]], closed: Known) -
         return [column]
     if not all(" " in text for text in texts):
         return [column]
-    closed_up = ["".join(text.split()) for text in texts]  # `RB-014 #3` is a panel, typed so
-    if any(look.fullmatch(text) for look in ids for text in (*texts, *closed_up)):
-        return [column]
+    if any(as_typed(look, text) for look in ids for text in texts):
+        return [column]  # `RB-014 #3` is a panel, typed so
     for look in ids:
         found = {text: _id_and_rest(look, text) for text in dict.fromkeys(texts)}
         pairs = [pair for pair in found.values() if pair is not None]

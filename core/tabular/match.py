@@ -104,9 +104,9 @@ def attempt(
     take_labels(found)
     told_by_entry(found)
     take_ids(found, ids)
-    drop_mere_number(found)
     if not take_composed(found, ids):
         take_across(found)
+    drop_mere_number(found)
     pass_over_means(found)
     complete_what_is_shown(found)
     take_word_that_follows(found)

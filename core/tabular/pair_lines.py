@@ -21,6 +21,7 @@ _SHARE = 0.5  # of the lines that must be such
 _PARTED = (
     re.compile(r"\s*[|;\t]\s*"),
     re.compile(r",\s*"),
+    re.compile(r"\s{2,}"),
     re.compile(r"\s+(?=[^\W\d]\w*\s?[=:])"),
 )
 _PAIR = re.compile(r"(?P<name>[^\W\d][^=:|;\d]{0,30}?)\s?[=:]\s?(?P<value>[^=]*)")

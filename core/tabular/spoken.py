@@ -81,6 +81,12 @@ _TREATED = re.compile(  # at an amount that is none of measuring
     re.IGNORECASE,
 )
 _IN_UNIT = re.compile(r"\s(?:in|en|em|w|v|ve)\s(?P<unit>[^\s,;:()]+)")  # heights in cm after
+_OTHER_ELECTRODE = re.compile(
+    r"\b(?:counter|auxiliary|reference|Gegen\w*|Hilfs\w*|Bezugs\w*|Referenz\w*|contre|auxiliaire|référence|contra\w*|auxiliar"
+    r"|referencia|contro\w*|ausiliari\w|riferimento|przeciw\w*|pomocnicz\w|odniesienia|tegen\w*|hulp\w*|referentie\w*"
+    r"|proti\w*|pomocn\w*|referenčn\w*)",
+    re.IGNORECASE,
+)
 PLACES = ("spot",)  # the cell or electrode that was measured with
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
@@ -228,7 +234,9 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
     text = without_about(text)
     allowed = found.lexicon.allowed(role.name)
     low, high = found.lexicon.bounds(role.name)
-    for match, value in _amounts(found, role, text):
+    amounts = [*_amounts(found, role, text)]
+    heads = _CLAUSE.split(text)[:1] if len(amounts) == 1 else []  # Cell: glass tube (14.5 cm²)
+    for match, value in amounts:
         before = _AND.split(text[max(0, match.start() - _BEFORE) : match.start()])[-1]
         before = before.rpartition("; ")[2]
         after = text[match.end() : match.end() + _BEFORE].partition("; ")[0]
@@ -236,7 +244,9 @@ def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
         of_it = (
             spoken
             or _of_the_sample(found, role, text)
-            or _of_the_place(found, role, _CLAUSE.split(before)[-1], _CLAUSE.split(after)[0])
+            or _of_the_place(
+                found, role, _CLAUSE.split(before)[-1], _CLAUSE.split(after)[0], *heads
+            )
         )
         if value in allowed or (not allowed and low <= value <= high and of_it):
             yield value
@@ -276,7 +286,8 @@ def _of_the_place(found: Attempt, role: Role, *clause: str) -> bool:
     if not role.unit or scale(role.unit, "cm**2") is None:
         return False
     places = [found.lexicon.roles[name] for name in PLACES if name in found.lexicon.roles]
-    return any(found.lexicon.speaks_of(place, text) for place in places for text in clause)
+    own = [text for text in clause if not _OTHER_ELECTRODE.search(text)]
+    return any(found.lexicon.speaks_of(place, text) for place in places for text in own)
 
 
 def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:

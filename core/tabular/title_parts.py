@@ -29,6 +29,7 @@ _MINUTES = re.compile(
     re.IGNORECASE,
 )
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
+_PERCENT_OF = re.compile(r"%\s(?P<name>[^\W\d_]{3}.*)", re.DOTALL)  # % rusted
 _LOOSE = (
     re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+\s\S{1,6})"),
     re.compile(r"(?P<name>.*\S)[\s_]+(?P<unit>\S+)"),
@@ -61,6 +62,9 @@ _WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
 _TIMES = frozenset({"min", "sec"})
 _UNDERSCORED = re.compile(r"[^\W\d]\w*_[^\W\d_]+\d?")  # as programs write: PK_psi, t_h
 _ONE_LETTER_UNITS = frozenset("hsdNV")  # of a title joined by underscores: run_A is no current
+_PER = re.compile(  # what is joined by underscores for want of a slash: density_g_cm3
+    r"(?<=[gnflbp]) (?=(?:[cmd]?m|in|ft)[23]$|(?:ml|cc|l|gal)$)", re.IGNORECASE
+)
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _WORD_FROM = 3  # letters; less is a symbol, and a slash behind it parts it from its unit
@@ -167,13 +171,15 @@ def parted(raw: str) -> Title:
         unit = "%"
     if unit is None and _UNDERSCORED.fullmatch(text):
         name, unit = _by_underscores(text)
+    if unit is None and (match := _PERCENT_OF.fullmatch(text)):
+        name, unit = match["name"], "%"
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     return Title(raw, name, unit, turned, log)
 
 
 def _by_underscores(text: str) -> tuple[str, str | None]:
-    """Part a title from a unit that an underscore joins: `Zre_ohm_cm2`, `rust_area_pct`."""
+    """Part a title from a unit that an underscore joins: `Zre_ohm_cm2`, `density_g_cm3`."""
     for count in (2, 1):
         name, *parts = text.rsplit("_", count)
         said = " ".join("%" if part.casefold() == "pct" else part for part in parts)
@@ -181,7 +187,7 @@ def _by_underscores(text: str) -> tuple[str, str | None]:
         if len(said) == 1 and said not in _ONE_LETTER_UNITS and said != "%":
             continue
         if len(parts) == count and name and not word and plain_unit(said) not in (None, ""):
-            return name, said
+            return name, _PER.sub("/", said)
     return text, None
 
 
