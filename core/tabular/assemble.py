@@ -16,7 +16,7 @@ from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.assumed import remarks
 from tiecoat.tabular.attempts import Attempt, Given, spread_of
-from tiecoat.tabular.cell_texts import are_merged, filled_down, shown
+from tiecoat.tabular.cell_texts import filled_down, shown
 from tiecoat.tabular.counting import late_numbers
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.left_out import left_out
@@ -188,15 +188,28 @@ class _Assembly:
                     rows[at].append(f"{value:g} % {spread.value}")
         return {name: [", ".join(row) or None for row in rows] for name, rows in shares.items()}
 
-    def _tell_forgotten(self, name: str, place: int, empty: Sequence[bool]) -> None:
-        """Note where an amount that tells determinations apart stands in other rows alone."""
-        if not (self.infos[name].nullable and self.infos[name].unit):
-            return  # a number may be left out, and what must be there is asked for anyway
-        title = self.values.title(place).raw
-        for at, row in enumerate(self.values.rows):
-            if empty[at] and self.used[at]:
-                expected = f"the {self.infos[name].meaning}, as in other rows"
-                self.values.fault(Reason.MISSING_VALUE, row, title, "nothing", expected)
+    def _own_or_as_above(self, name: str, place: int, values: Sequence[float]) -> Sequence[float]:
+        """Return amounts that tell determinations apart, each empty cell as the merged one above.
+
+        Where others with the same words have an amount that may be left out, it was forgotten.
+        """
+        may_lack = self.infos[name].nullable and bool(self.infos[name].unit)
+        words = self._words_of_identity() if may_lack else [()] * self.length
+        read, forgotten = self.merged.own_or_as_above(place, values, words)
+        for at in forgotten if may_lack else ():  # what must be there is asked for anyway
+            title, row = self.values.title(place).raw, self.values.rows[at]
+            expected = f"the {self.infos[name].meaning}, as in other rows"
+            self.values.fault(Reason.MISSING_VALUE, row, title, "nothing", expected)
+        return read
+
+    def _words_of_identity(self) -> list[tuple[str | None, ...]]:
+        """Return of each row the closed words that tell determinations apart, such as its state."""
+        columns = []
+        for name in self.found.lexicon.closed.keys() & set(self.kind.identity):
+            given = self.found.given.get(name)
+            if given is not None and given.place is not None:
+                columns.append([self.found.word(name, text) for text in self._read(given)])
+        return list(zip(*columns, strict=True)) if columns else [()] * self.length
 
     def _read(self, given: Given) -> Sequence[Any]:
         role = given.role
@@ -209,10 +222,7 @@ class _Assembly:
             if self.merged.are_merged_at(given.place):
                 return self.merged.filled_down(values, [False] * self.length)
             if role.name in self.kind.identity:
-                empty = [math.isnan(value) for value in values]
-                if are_merged(empty, self.used):
-                    return self.merged.filled_down(values, self.merged.begins(given.place))
-                self._tell_forgotten(role.name, given.place, empty)
+                return self._own_or_as_above(role.name, given.place, values)
             return values
         if role.type == "complex":
             return self.values.complexes(given)

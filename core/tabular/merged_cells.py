@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from functools import cached_property
 from typing import Any, TypeVar
 
 from tiecoat.tabular.attempts import Attempt, Given
-from tiecoat.tabular.cell_texts import LEAST_MERGED
+from tiecoat.tabular.cell_texts import LEAST_MERGED, are_merged
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.lexicon import TIME_KEYS
 
@@ -92,6 +92,26 @@ class MergedCells:
                     begins[at] |= above is not None and cell != above
                     above = cell
         return begins
+
+    def own_or_as_above(
+        self, place: int, values: Sequence[float], words: Sequence[Hashable]
+    ) -> tuple[Sequence[float], list[int]]:
+        """Return values, empty ones as the merged one above, and the rows that one is forgotten in.
+
+        Parameters
+        ----------
+        words
+            Of each row: a value stands for rows with the same ones alone. What is told of a sample
+            that rested is none of one that was deaerated, which need not have any.
+        """
+        read, empty = values, [math.isnan(value) for value in values]
+        having = {own for own, none in zip(words, empty, strict=True) if not none}
+        due = [used and own in having for own, used in zip(words, self.used, strict=True)]
+        if are_merged(empty, due):
+            other = [own != above for own, above in zip(words, [words[0], *words], strict=False)]
+            begins = [*map(any, zip(self.begins(place), other, strict=True))]
+            read = self.filled_down(values, begins)
+        return read, [at for at, value in enumerate(read) if math.isnan(value) and due[at]]
 
     def filled_down(self, values: Sequence[float], begins: Sequence[bool]) -> list[float]:
         """Fill a number down where its first cell is there and later ones are empty: merged cells."""

@@ -65,6 +65,11 @@ _SAMPLES = re.compile(
     r"\b(?:samples?|proben?|échantillons?|muestras?|campion[ei]|prób(?:ka|ki|ek)|monsters?|vzork[uy]?|vzorek)\b",
     re.IGNORECASE,
 )
+_BATH = re.compile(  # what a film or a vessel is measured in; a share beside it is that of its salt
+    r"\b(?:bath|electrolyte|bad|elektrolyt|bain|électrolyte|baño|electrolito|bagno|elettrolita|kąpiel|elektrolit"
+    r"|lázeň)\b",
+    re.IGNORECASE,
+)
 _THINNED = re.compile(  # a share of thinner makes an amount beside it none of the room's climate
     r"dilu|verdünn|thinn|solvent|solvant|diluy|disolv|rozcień|rozcienc|zředě|ředidl|verdun",
     re.IGNORECASE,
@@ -307,14 +312,15 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
     ]
     if role.unit == "s" and _TURNS.search(text):
         return False
-    if others or _TREATED.search(text) or ("%" in text and not _THINNED.search(text)):
+    of_it = _THINNED.search(text) or _BATH.search(text)
+    if others or _TREATED.search(text) or ("%" in text and not of_it):
         return False
     ids = [re.compile(one, re.IGNORECASE) for one in (habits.panel_ids, habits.batch_ids)]
     words = [word.strip("()[]:,;") for word in text.split()]
     return (
         any(one.fullmatch(word) for one in ids for word in words)
+        or of_it is not None
         or _SAMPLES.search(text) is not None
-        or _THINNED.search(text) is not None
         or any(lexicon.told_in(name, text) is not None for name in lexicon.closed)
         or any(lexicon.speaks_of(lexicon.roles[name], text) for name in _results(lexicon))
     )

@@ -5,6 +5,7 @@ No source: how laboratories write, from common practice.
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -32,6 +33,26 @@ def test_another_state_in_a_line_above_holds(tmp_path: Path) -> None:
     """A line that says of the sample what its column does not is no check of a vessel."""
     with pytest.raises(FileHeld):
         read_lines(READER, tmp_path / "d.csv", "Density of water", *CUP)
+
+
+RESTS = ("Batch;State;Rest time (s);Temp (°C);Density (g/ml)", "K1-07;rested;600;23;1.340")
+
+
+def test_a_state_without_a_time_at_rest_is_asked_for_none(tmp_path: Path) -> None:
+    """Fresh from the mixer or with the air drawn off a sample has none beside those that rested."""
+    others = ("K1-07;as mixed;;23;1.320", "K1-07;vacuum;;23;1.410", "K1-07;vacuum;;23;1.411")
+    found = read_lines(READER, tmp_path / "d.csv", *RESTS, *others)
+    assert column(found, "state") == ["rested", "as mixed", "deaerated", "deaerated"]
+    assert column(found, "elapsed_s") == pytest.approx([600, *[math.nan] * 3], nan_ok=True)
+
+
+@pytest.mark.parametrize("state", ["rested", "as mixed"])
+def test_a_time_that_others_of_its_state_have_was_forgotten(tmp_path: Path, state: str) -> None:
+    """A row of a series over time without its time is held."""
+    rows = (f"K1-07;{state};60;23;1.330", f"K1-07;{state};;23;1.335", "K1-07;vacuum;;23;1.410")
+    with pytest.raises(FileHeld) as held:
+        read_lines(READER, tmp_path / "d.csv", *RESTS, *rows)
+    assert [fault.row for fault in held.value.faults] == [4]
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -160,3 +161,23 @@ def test_a_line_of_a_note_that_is_not_understood_is_not_lost(tmp_path: Path) -> 
     assert len(read_lines(READER, tmp_path / "a.txt", *head, *rows)) == 2
     with pytest.raises(FileHeld):
         read_lines(READER, tmp_path / "b.txt", *head, *rows, "a while later, shaken 1.432 g/ml")
+
+
+@pytest.mark.parametrize(
+    ("line", "temperature_c"),
+    [
+        ("Bath;23 °C", 23.0),
+        ("Bad;25 °C", 25.0),
+        ("Electrolyte;3.5 % NaCl, 23 °C", 23.0),
+        ("Bath;3", None),
+        ("Bath;3.5 % NaCl", None),
+    ],
+)
+def test_a_bath_of_so_many_degrees_tells_the_temperature(
+    tmp_path: Path, line: str, temperature_c: float | None
+) -> None:
+    """An entry that names the bath alone tells its temperature by the unit, and no number else."""
+    (one,) = read_lines(READER, tmp_path / "z.csv", line, *CELL, *SPECTRUM)
+    told = math.nan if temperature_c is None else temperature_c
+    assert one.columns["temperature_c"] == pytest.approx([told] * 2, nan_ok=True)
+    assert one.remarks == ()
