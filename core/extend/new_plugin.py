@@ -121,9 +121,16 @@ def new_reader(name: str, readers: Path, parts: Collection[str] = ()) -> list[La
 
 
 def _refuse(name: str) -> None:
-    taken = keyword.iskeyword(name) or name in sys.stdlib_module_names or name in OWN_SECTIONS
-    if taken or _command(name) in OWN_COMMANDS or name in {one.name for one in built_in_kinds()}:
-        raise QueryInvalid(f"{name!r} is the name of something else already; choose another")
+    others = {
+        "a word of Python": keyword.iskeyword(name),
+        "a module of Python": name in sys.stdlib_module_names,
+        "a section of the report": name in OWN_SECTIONS,
+        "a command of tiecoat": _command(name) in OWN_COMMANDS,
+        "a kind of tiecoat": name in {one.name for one in built_in_kinds()},
+    }
+    for other, taken in others.items():
+        if taken:
+            raise QueryInvalid(f"{name!r} is the name of {other}; choose another")
     kept = (EVALUATE, REPORT, COMMAND, ANNOUNCE, KIND)
     if not NAME.fullmatch(name) or name.startswith(kept):
         raise QueryInvalid(

@@ -55,8 +55,11 @@ def pytest_report_teststatus(
     """Say how long a check took, in the place of a dot; several processes keep to their dots."""
     told = dict(getattr(report, "user_properties", ()))
     is_told = report.when == "call" and SECONDS in told and not hasattr(report, "node")
-    if not is_told or report.skipped or config.get_verbosity() < 0:
+    if not is_told or config.get_verbosity() < 0:
         return None
+    if report.skipped:
+        why = report.longrepr[2] if isinstance(report.longrepr, tuple) else "Skipped"
+        return "skipped", why.lower(), "SKIPPED"
     took = f"{told[SECONDS]:.1f} s"
     return report.outcome, f"{took}{' F' * report.failed}", f"{report.outcome.upper()} ({took})"
 

@@ -169,13 +169,24 @@ def test_pytest_tells_each_check_apart_and_what_it_finds_in_sentences(
     plugin = pytester.path / "falling.py"
     text = plugin.read_text(encoding="utf-8")
     plugin.write_text(text.replace("ge=1, le=5000", "ge=1"), encoding="utf-8")
-    options = ("-p", "no:cacheprovider", "-p", "no:xdist", "-k", "loaded or bounds")
+    options = ("-p", "no:cacheprovider", "-p", "no:xdist", "-k", "loaded or bounds or pages")
     found = pytester.runpytest_inprocess(*options, "tests")
-    found.assert_outcomes(passed=1, failed=1, deselected=len(CHECKS) - 2)
+    found.assert_outcomes(passed=1, failed=1, skipped=1, deselected=len(CHECKS) - 3)
+    took = "[0-9]* s"
+    stages = f"loading tiecoat {took}; loading plugins {took}; reading 2 examples {took}"
+    found.stdout.fnmatch_lines(
+        [
+            f"falling: plugins_are_loaded {stages}; {took}*",
+            f"falling: bounds_are_sane {took} F",
+            "falling: pages_are_told skipped: there is not a page*",
+        ]
+    )
     said = "- kind falling, column 'height_mm' has no upper bound; give ge= and le=, for what is"
     found.stdout.fnmatch_lines(["*falling: bounds_are_sane*", f"{said}*"])
     found.stdout.no_fnmatch_line("*Traceback*")
     found.stdout.no_fnmatch_line("*kinds_checked.py*")
+    silent = pytester.runpytest_inprocess(*options, "-q", "tests")
+    silent.stdout.no_fnmatch_line("*loading plugins*")
 
 
 def test_what_is_missing_is_written_and_must_be_looked_through(
