@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 from rich.markup import escape
 from rich.table import Table as Grid
 
+from tiecoat.cli.learning_sitting import Seen, Sitting
 from tiecoat.cli.rows_preview import show_rows
 from tiecoat.cli.switched_off import tell_switched_off
 from tiecoat.cli.wrapped import say
-from tiecoat.disk import fsio
-from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.errors import QueryInvalid
 from tiecoat.reasons import Fault, Reason, once_each
 
 if TYPE_CHECKING:
@@ -43,61 +43,79 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
     int
         0 where the layout is known now, 1 where questions are open.
     """
-    from tiecoat.extend.learning import Pupil
-    from tiecoat.intake.taking_in import retry
-
-    path, name, folder = _file(lab, options.file)
-    pupil = Pupil(lab, path, name, folder, options.kind)
-    said = _answers(options.answer)
-    for key, value in said:
-        pupil.answer(key, value)
-    lesson = pupil.lesson()
-    tell_switched_off(pupil, lambda one: _held_with(lab, one, path, name, folder))
-    _show(lesson, console)
+    sitting = Sitting(lab, options.file, options.kind)
+    for key, value in _answers(options.answer):
+        sitting.answer(key, value)
+    seen = sitting.seen()
+    if seen.lesson.rows:
+        tell_switched_off(sitting.pupil, sitting.held_of)
+    if (former := sitting.pupil.former) is not None:
+        console.print(f"It goes on with what was taught: {former.path}", soft_wrap=True)
+    _show(seen.lesson, console)
     asked = not options.show and sys.stdin.isatty() and not options.answer
-    while lesson.questions and asked:
-        key, value = lesson.questions[0].key, _ask(lesson.questions[0], console)
+    while asked and (open_still := [*seen.questions, *seen.of_file]):
+        question = open_still[0]
         try:
-            pupil.answer(key, value)
+            sitting.answer(question.key, _ask(question, console))
+            seen = sitting.seen()
         except QueryInvalid as error:
             say(console, str(error))
-            continue
-        said.append((key, value))
-        lesson = pupil.lesson()
     if asked:
-        tell_switched_off(pupil, lambda one: _held_with(lab, one, path, name, folder))
-    held = _held_with(lab, pupil, path, name, folder)
-    if lesson.questions or lesson.faults:
-        ahead = pupil.ahead()
-        _show_open(lesson.questions, ahead, console)
-        _show_names(pupil, console)
-        _show_held(held, lesson, [*lesson.questions, *ahead], console)
-        _show_command(options, said, console)
+        tell_switched_off(sitting.pupil, sitting.held_of)
+    open_still = [*seen.questions, *([] if sitting.pupil.has_said else seen.of_file)]
+    if open_still or seen.lesson.faults:
+        ahead = sitting.pupil.ahead()
+        if seen.lesson.rows:
+            show_rows(seen.lesson, lab.zone, console, held=True)
+        _show_open(open_still, ahead, console)
+        _show_names(sitting.pupil, console)
+        _show_held(seen.held, seen.lesson, [*open_still, *ahead], console)
+        _show_command(options, sitting.said, console)
         return 1
-    show_rows(lesson, lab.zone, console, held=held is not None)
+    show_rows(seen.lesson, lab.zone, console, held=seen.held is not None)
     if options.show:
-        _show_names(pupil, console)
-        _show_held(held, lesson, [], console)
-        return int(held is not None)
-    profile = pupil.write(options.profile or pupil.free_name())
-    files = _held_of_layout(lab, pupil, profile)
+        _show_names(sitting.pupil, console)
+        _show_held(seen.held, seen.lesson, [], console)
+        return int(seen.held is not None)
+    return _write(sitting, seen, options, console, run)
+
+
+def _write(
+    sitting: Sitting, seen: Seen, options: argparse.Namespace, console: Console, run: Run
+) -> int:
+    """Write the profile, try again what is held of its layout; take it back if that is nothing."""
+    from tiecoat.intake.taking_in import retry_taught
+
+    lab, pupil, waits = sitting.lab, sitting.pupil, sitting.waits
+    profile = pupil.write(options.profile or pupil.free_name()) if pupil.has_said else None
+    files = _held_of_layout(lab, pupil, profile) if profile else [waits] if waits else []
     if files:
         console.print(f"{len(files)} held of this layout: tried again.")
-        code = run(lambda of, teller: retry(of, files, teller))
+        ids = {waits.id: given} if waits and (given := sitting.assigned) else {}
+        code = run(lambda of, teller: retry_taught(of, files, teller, ids))
         against = _achieves_nothing(lab, [held.id for held in files])
     else:
         console.print("No held file has this layout; files of it that come will be read so.")
+        held = seen.held
         code = int(held is not None)
         against = _why(held) if held is not None and held.reason not in _read_but() else ""
-    if against:
-        fsio.remove(profile)
-        say(
-            console,
-            f"Taken back: {profile}; with it every file of this layout is still held: {against}",
-        )
-    else:
+    if profile is None:
+        console.print("No profile is written: the layout is known.")
+        return code
+    if not against:
         console.print(f"Written: {profile}", soft_wrap=True)
-    return 1 if against else code
+        if pupil.former is not None:
+            console.print(f"In place of the former one, kept as: {pupil.former.kept}")
+        if seen.of_file:
+            _show_open(seen.of_file, [], console)
+            _show_command(options, [], console)
+        return code
+    pupil.take_back(profile)
+    told = f"Taken back: {profile}; with it every file of this layout is still held: {against}"
+    say(console, told)
+    _show_held(seen.held, seen.lesson, [], console)
+    _show_command(options, sitting.said, console)
+    return 1
 
 
 def _answers(said: Sequence[str]) -> list[tuple[str, str]]:
@@ -109,21 +127,6 @@ def _answers(said: Sequence[str]) -> list[tuple[str, str]]:
     except ValueError as error:
         raise QueryInvalid(f"--answer {error}") from None
     return sorted(found, key=lambda each: each[0].partition(":")[0] in ("unit", "sign"))
-
-
-def _file(lab: Lab, text: str) -> tuple[Path, str, str]:
-    """Return the path, the name and the folder of a file, or of a held one."""
-    from tiecoat.intake.held.files import find_held
-    from tiecoat.intake.inboxes.preserve import original_of
-
-    path = Path(text)
-    if fsio.is_file(path):
-        return path.absolute(), path.name, path.absolute().parent.name
-    held = find_held(lab, text)
-    original = original_of(lab, held.sha256)
-    if original is None:
-        raise UnknownName(f"the original of {held.name} ({held.sha256}) is not there")
-    return original, held.name, held.folder
 
 
 def _show(lesson: LessonInWords, console: Console) -> None:
@@ -159,14 +162,12 @@ def _show_open(questions: Sequence[Question], ahead: Sequence[Question], console
 def _show_command(
     options: argparse.Namespace, said: Sequence[tuple[str, str]], console: Console
 ) -> None:
-    """Show the command with all answers so far, to go on with: another call remembers none."""
-    if not said:
-        return
+    """Show the command to go on with, and all answers so far: another call remembers none."""
     parts = [f"tiecoat learn {shlex.quote(options.file)}"]
     parts += [f"--lab {shlex.quote(str(options.lab))}"] if options.lab else []
     parts += [f"--kind {options.kind}"] if options.kind else []
     parts += [f"--answer {shlex.quote(f'{key}={value}')}" for key, value in said]
-    console.print("\nTo go on, with all answers so far:")
+    console.print("\nTo go on, with all answers so far:" if said else "\nTo go on:")
     shown = " \\\n  ".join([*parts, "--answer KEY=VALUE"])
     console.print(shown, markup=False, highlight=False, soft_wrap=True)
 
@@ -240,17 +241,6 @@ def _held_of_layout(lab: Lab, pupil: Pupil, profile: Path) -> list[Held]:
     files = [(held, path) for held, path in kept if path is not None]
     claimed = pupil.files_of_layout(profile, ((path, h.name, h.folder) for h, path in files))
     return [held for (held, _), mine in zip(files, claimed, strict=True) if mine]
-
-
-def _held_with(lab: Lab, pupil: Pupil, path: Path, name: str, folder: str) -> Held | None:
-    """Return why the file would be held with what was answered so far."""
-    from tiecoat.intake.trying import held_with
-
-    try:
-        plugins = pupil.plugins()
-    except QueryInvalid:  # of no kind, or known by nothing: told where it is written
-        plugins = pupil.of_lab
-    return held_with(lab, path, name, folder, plugins)
 
 
 def _read_but() -> set[Reason]:

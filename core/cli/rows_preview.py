@@ -47,7 +47,8 @@ def show_rows(lesson: LessonInWords, zone: tzinfo, console: Console, *, held: bo
     lacking = [
         per
         for per in ("panel", "batch")
-        if lesson.kind is not None
+        if held
+        and lesson.kind is not None
         and lesson.kind.per == per
         and any(getattr(measurement, per) is None for measurement in lesson.rows)
     ]

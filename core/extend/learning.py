@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -14,10 +14,12 @@ from tiecoat.contract.kind import Kind
 from tiecoat.dialect.export import Export
 from tiecoat.disk import fsio
 from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.extend.former_profile import CLAIMED, former_of
 from tiecoat.extend.loading import Plugins, load_plugins
 from tiecoat.extend.profile_file import load_profile, reader_of_taught
 from tiecoat.extend.profile_names import called_like, profile_name
 from tiecoat.lab.settings import Lab
+from tiecoat.reasons import Fault
 from tiecoat.tabular import learning
 from tiecoat.tabular.answers import Scene, answered, meanings_of, roles_of
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
@@ -31,7 +33,6 @@ from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_lines import knows, looks_of
 from tiecoat.tabular.words import EXACT, PARTLY
 
-_CLAIMED = 0.9
 _ROUNDS_AHEAD = 8  # of answers that are supposed, one each
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 _WHY = {
@@ -83,6 +84,10 @@ class LessonInWords(learning.Lesson):
                 return given.told.title.raw
         return column
 
+    def asked_by(self, faults: Sequence[Fault]) -> list[Question]:
+        """Return what mends faults of rows that were read."""
+        return learning.questions_of(faults, self.attempts)
+
     def units(self) -> dict[str, str]:
         """Return the unit of each column of the kind."""
         infos = self.attempts[0].lexicon.infos if self.attempts else {}
@@ -127,11 +132,15 @@ class Pupil:
 
     def __init__(self, lab: Lab, path: Path, name: str, folder: str, kind: str | None) -> None:
         self._lab, self._path, self._name, self._folder = lab, path, name, folder
-        self._kind = kind
-        self._taught = Teaching()
         if kind is not None and kind not in self.of_lab.kinds:
             known = ", ".join(sorted(self.of_lab.kinds))
             raise UnknownName(f"no kind {kind!r}; there are {known}")
+        self.former = former_of(self.of_lab, lab.readers, self._export(path, name, folder))
+        before = self.former.reader if self.former else None
+        goes_on = before is not None and kind in (None, before.kind)
+        self._kind = before.kind if before is not None and goes_on else kind
+        self._taught = before.taught if before is not None and goes_on else Teaching()
+        self._before = (self._taught, before.kind if before is not None else None)
 
     @cached_property
     def of_lab(self) -> Plugins:
@@ -185,6 +194,8 @@ class Pupil:
                 raise QueryInvalid(f"kind {value!r}: there are {names}")
             self._kind = value
             return
+        if key in ("line", "lines") and self._taught.lines == self._before[0].lines:
+            self._taught = replace(self._taught, lines=())  # those of the former profile
         wrong: list[ValueError] = []
         scene = self._scene()
         for lexicon in self._lexicons_for(key):
@@ -238,7 +249,7 @@ class Pupil:
                 claim = reader.recognise(self._export(path, name, folder))
             except Exception:  # noqa: BLE001 - a held file may be anything; it stays held
                 claim = None
-            yield claim is not None and claim.sure > _CLAIMED
+            yield claim is not None and claim.sure > CLAIMED
 
     def _file_name(self) -> str | None:
         """How files of the layout are called, where nothing else tells them from others.
@@ -268,6 +279,7 @@ class Pupil:
             self._taught,
             self._name,
             file_name=self._file_name(),
+            version=self.former.next_version if self.former else "1",
         )
 
     def without_pass_overs(self) -> Iterator[tuple[str, Pupil]]:
@@ -340,21 +352,34 @@ class Pupil:
         is_id = any(re.fullmatch(one, word.strip(), re.IGNORECASE) for one in ids)
         return _LETTERS.search(word) is not None and not is_id
 
+    @property
+    def has_said(self) -> bool:
+        """Whether anything was taught: else the file is read as it is."""
+        return (self._taught, self._kind) != self._before
+
     def plugins(self) -> Plugins:
         """Return those of the lab, and the reader that the answers make once there are some."""
-        if self._taught == Teaching() and self._kind is None:
+        if not self.has_said:
             return self.of_lab
         plugins, name = self.of_lab, "what_was_said"
         reader = reader_of_taught(Path(name), self._written(name), plugins.kinds)
-        return replace(plugins, readers={**plugins.readers, name: reader}, own=plugins.own | {name})
+        former = self.former.reader.name if self.former else None
+        others = {key: one for key, one in plugins.readers.items() if key != former}
+        return replace(plugins, readers={**others, name: reader}, own=plugins.own | {name})
 
     def free_name(self) -> str:
-        """Return a name for the profile after the file; with a number if a reader has it."""
+        """Return a name for the profile: the former one's, or after the file; with a number if a
+        reader has it.
+        """
+        if self.former is not None:
+            return self.former.reader.name
         first = profile_name(self._name)
         names = itertools.chain([first], (f"{first}_{n}" for n in itertools.count(2)))
         return next(name for name in names if not self._is_taken(name))
 
     def _is_taken(self, name: str) -> bool:
+        if self.former is not None and name == self.former.reader.name:
+            return False
         return name in self.of_lab.readers or fsio.is_there(self._lab.readers / f"{name}.toml")
 
     def write(self, name: str) -> Path:
@@ -373,7 +398,18 @@ class Pupil:
         text, kinds = self._written(name), self.of_lab.kinds
         fsio.make_dirs(self._lab.stage, self._lab.readers)
         fsio.publish(target, text.encode(), self._lab.stage, lambda made: _check(made, kinds))
+        if self.former is not None:
+            self.former.keep(self._lab.stage)
+            if target != self.former.path:
+                fsio.remove(self.former.path)
         return target
+
+    def take_back(self, target: Path) -> None:
+        """Take away a profile that was written; a former one is there again."""
+        fsio.remove(target)
+        if self.former is not None:
+            fsio.publish(self.former.path, self.former.text, self._lab.stage)
+            fsio.remove(self.former.kept)
 
 
 def _check(path: Path, kinds: Mapping[str, Kind]) -> None:

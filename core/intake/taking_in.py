@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import replace
 from pathlib import Path
@@ -291,6 +291,23 @@ def retry(
     with open_desk(lab, teller) as desk:
         for one in held:
             desk.retry(one, assigned or one.assigned, decision)
+        desk.finish()
+
+
+def retry_taught(
+    lab: Lab, held: Sequence[Held], teller: Teller, ids: Mapping[str, Assigned]
+) -> None:
+    """Try held files again whose layout was taught.
+
+    Parameters
+    ----------
+    ids
+        Id of a held file -> the ids that a person gives it, of which it was seen that with the
+        layout they are all it lacks.
+    """
+    with open_desk(lab, teller) as desk:
+        for one in held:
+            desk.retry(one, ids.get(one.id, one.assigned))
         desk.finish()
 
 

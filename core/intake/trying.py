@@ -25,6 +25,7 @@ from tiecoat.intake.filing.entry import Entry
 from tiecoat.intake.filing.read import Read, read_of
 from tiecoat.intake.filing.registered import keyer_of
 from tiecoat.intake.filing.rounds import conflicts, held_from, ids_of, with_ids
+from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.held.files import Held
 from tiecoat.intake.inboxes.boxes import settler_of
 from tiecoat.intake.inboxes.preserve import copy_together
@@ -101,7 +102,15 @@ def _as_preserved(lab: Lab, arrival: Arrival, stage: Path) -> ExportFile:
     return ExportFile(copied[0], arrival.name, folder, fsio.sha256_of_all(copied[1]), arrival.notes)
 
 
-def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) -> Held | None:
+def held_with(
+    lab: Lab,
+    path: Path,
+    name: str,
+    folder: str,
+    plugins: Plugins,
+    *,
+    assigned: Assigned | None = None,
+) -> Held | None:
     """Return why intake would hold a file if it had some plugins; None if it would file it.
 
     Parameters
@@ -110,6 +119,8 @@ def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) ->
         Where the bytes are, what the file is called, the folder it arrived in.
     plugins
         Trusted: they read here, and not in a process of their own.
+    assigned
+        Ids that a person would give it.
 
     Raises
     ------
@@ -121,7 +132,8 @@ def held_with(lab: Lab, path: Path, name: str, folder: str, plugins: Plugins) ->
     chunk = read_chunk([file], plugins, lab.habits)
     if sha256 in chunk.changed:
         raise UnknownName(f"{path} changed or could not be read: try again")
-    read = Read(Entry(file, []), chunk.readings[0], by_file(chunk).get(sha256, {}))
+    entry = Entry(file, [], assigned or Assigned())
+    read = read_of(entry, chunk.readings[0], by_file(chunk).get(sha256, {}))
     return _checked(lab, read)[0]
 
 

@@ -79,6 +79,11 @@ def parted_answer(said: str) -> tuple[str, str]:
     return key.strip(), value.strip()
 
 
+def is_own_id(key: str, value: str) -> bool:
+    """Tell whether an answer gives an id itself, and not the column that holds it: it is of one file."""
+    return key in IDS and not value.startswith(_COLUMN)
+
+
 @dataclass(frozen=True)
 class Scene:
     """The file that answers are of.

@@ -261,6 +261,30 @@ def _of_fault(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
     return None
 
 
+def questions_of(faults: Sequence[Fault], attempts: Sequence[Attempt]) -> list[Question]:
+    """Return what mends faults of rows that were read: a value that is lacking, an id that is none."""
+    found: dict[str, Question] = {}
+    for fault in faults:
+        for each in attempts:
+            question = _of_row(fault, each)
+            if question is not None:
+                found.setdefault(question.key, question)
+    return list(found.values())
+
+
+def _of_row(fault: Fault, found: Attempt) -> Question | None:
+    name = fault.column or ""
+    given = found.given.get(name)
+    if fault.reason is Reason.MISSING_VALUE and name in found.lexicon.infos and given is None:
+        return _of_lacking(found, name)
+    if fault.reason in (Reason.BAD_ID, Reason.ID_NOT_IN_PATTERN) and given is not None:
+        told = given.told.title.raw if given.told is not None else None
+        key = f"column:{told}" if told else _places(found)[given.place or 0].question
+        text = f"{fault.found} is no {name} of this lab; what is '{key.removeprefix('column:')}'?"
+        return Question(key, text, (PASS_OVER, "number"))
+    return None
+
+
 def _of_ids(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
     """Ask for a column that has ids in some rows, and that nobody took."""
     for found in attempts:

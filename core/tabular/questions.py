@@ -76,6 +76,8 @@ def asks_for(question: Question, fault: Fault, title: str | None) -> bool:
     title
         Of the column or entry in which the fault stands, if it is one.
     """
+    if fault.reason in (Reason.NO_BATCH, Reason.NO_PANEL):
+        return question.key in ("batch", "panel")
     if fault.column is None:
         return False
     of_word = fault.reason in (Reason.OUT_OF_BOUNDS, Reason.BAD_NOTATION)

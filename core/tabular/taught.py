@@ -244,6 +244,11 @@ class TaughtTable(AnyTable):
         return bare_title(text) in self._plain_titles or super()._known(text)
 
     @property
+    def taught(self) -> Teaching:
+        """What was said of the layout."""
+        return self._taught
+
+    @property
     def _lexicon(self) -> Lexicon:
         return next(each for each in self.lexicons if each.kind.name == self.kind)
 
@@ -346,6 +351,7 @@ def written(
     source: str,
     *,
     file_name: str | None = None,
+    version: str = "1",
 ) -> str:
     """Return a profile as the text of its TOML file.
 
@@ -366,7 +372,7 @@ def written(
         f"# A layout, learnt from {' '.join(source.split())}. Keys: tiecoat profile --reference",
         f"name = {json.dumps(name)}",
         f"kind = {json.dumps(kind)}",
-        'version = "1"',
+        f"version = {json.dumps(version)}",
     ]
     if taught.lines:
         lines += ["lines = [", *(f"    {_quoted(form.text)}," for form in taught.lines), "]"]

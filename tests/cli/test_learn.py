@@ -437,3 +437,91 @@ def test_a_call_shows_what_its_answers_would_open(
     now, then = said.split("Open then, if the likeliest answers above are right")
     assert "  column:Qz\n" in now
     assert "  word:state:kuiva\n" in then
+
+
+def held_one(lab: Path, name: str, text: str) -> str:
+    """Let a file be held, and return its id."""
+    (lab / "inbox" / name).write_text(text, encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 1
+    return next((lab / "held").glob(f"*/{name}")).parent.name
+
+
+CHAMBER = (
+    "Salt spray cabinet;2\n\nDate;Temp [°C];Collected [ml/h];pH;NaCl [g/l]\n"
+    "2026-03-04;35,1;1,4;6,8;50\n2026-03-05;34,9;1,6;6,7;51\n"
+)
+
+
+def test_a_chamber_record_is_asked_for_its_batches(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One answer gives it its batches, as `held assign` does; a known layout needs no profile."""
+    folder = tmp_path / "lab"
+    new_lab(folder, SETTINGS)
+    held = held_one(folder, "chamber log.csv", CHAMBER)
+    assert main(["learn", held, "--lab", str(folder)]) == 1
+    said = capsys.readouterr().out
+    assert "\n  batch\n" in said
+    assert "mended by: batch\n" in said
+    assert main(["learn", held, "--lab", str(folder), *answers("batch=RB-010, RB-011")]) == 0
+    rows = open_archive(folder).read("chamber_record")
+    assert sorted(rows["collected_ml_h"]) == [1.4, 1.4, 1.6, 1.6]  # of each batch
+    for batch in ("RB-010", "RB-011"):
+        assert len(open_archive(folder).read("chamber_record", batch=batch)) == 2
+    assert not list((folder / "readers").glob("*.toml"))
+    assert not list((folder / "held").iterdir())
+
+
+def test_further_answers_go_on_with_a_profile(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A profile that was left behind takes further answers: no second one claims its files too."""
+    text = "DFT [mil];Bat. V\n3,2;6,1\n3,4;6,1\n"
+    assert taught(lab, text, "column:Bat. V=pass over", "state=dry", "coat=1") == 1
+    said = capsys.readouterr().out
+    assert "Written: " in said
+    assert "\n  panel\n" in said
+    held = next((lab / "held").glob("*/late.csv")).parent.name
+    assert main(["learn", held, "--lab", str(lab), *answers("coat=2", "panel=RB-010-1")]) == 0
+    said = capsys.readouterr().out
+    assert "It goes on with what was taught: " in said
+    rows = open_archive(lab).read("film_thickness", panel="RB-010-1")
+    assert rows["thickness_um"].tolist() == pytest.approx([3.2 * MIL_UM, 3.4 * MIL_UM])
+    assert set(rows["coat"]) == {"coat 2"}
+    assert set(rows["reader"]) == {"late 2"}
+    assert sorted(path.name for path in (lab / "readers").glob("late*")) == [
+        "late.toml",
+        "late.toml.before",
+    ]
+
+
+def test_what_holds_a_file_that_is_read_is_asked(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A value that no row has, and an id that is none, are asked for, and the answers file it."""
+    text = (
+        "Neutral salt spray\n\nPanel;Rust (Ri);Creep c (mm)\nRB-010-1;Ri 3;4,2\nRB-010-2;Ri 2;3,1\n"
+    )
+    held = held_one(lab, "inspected.csv", text)
+    assert main(["learn", held, "--lab", str(lab)]) == 1
+    assert "\n  exposure_h\n" in capsys.readouterr().out
+    assert main(["learn", held, "--lab", str(lab), *answers("exposure_h=500 h")]) == 0
+    assert set(open_archive(lab).read("exposure_rating")["exposure_h"]) == {500}
+
+
+def test_an_id_that_is_none_is_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A gauge's own number of a batch is no batch of the lab: it is asked for, and passed over."""
+    text = (
+        "Batch\t07\nDate\t17/06/2026\nType\tDry, Fe\nUnit\tmils\n\n"
+        "Reading\tRB-010-1\tRB-010-2\tRB-010-3\n1\t2.35\t2.50\t2.62\n2\t2.22\t2.39\t2.47\n"
+        "3\t2.17\t2.16\t2.67\nMean\t2.25\t2.35\t2.59\n"
+    )
+    ids = "[ids]\nbatch = 'RB-[0-9]{3}'\npanel = '(?P<batch>RB-[0-9]{3})-[0-9]'\n"
+    new_lab(tmp_path / "lab", SETTINGS + ids)
+    (tmp_path / "dft").mkdir()
+    (tmp_path / "dft" / "memory.txt").write_text(text, encoding="utf-8")
+    call = ["learn", str(tmp_path / "dft" / "memory.txt"), "--lab", str(tmp_path / "lab"), "--show"]
+    assert main(call) == 1
+    assert "\n  column:Batch\n" in capsys.readouterr().out
+    assert main([*call, *answers("column:Batch=pass over")]) == 0
+    assert "9 measurements, 9 rows would be filed" in capsys.readouterr().out
