@@ -89,6 +89,8 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
   sign:TITLE=turned              or: as it stands
   ROLE=VALUE                     what the file leaves unsaid, as under [told]: area_cm2=14.6 cm2;
                                  or the column that says it: area_cm2=column:TITLE
+  batch=ID, ID or panel=ID       of which batches, or which panel, this one held file is, where it
+                                 does not say it: as tiecoat held assign; no profile holds it
   rows:WORD=pass over            rows that begin with the word, or have it as a cell; also a line
                                  of text that was taken for titles; rows:WORD || WORD for several
   sheet:NAME=pass over           a sheet that is no result; * for what changes

@@ -509,19 +509,10 @@ def test_what_holds_a_file_that_is_read_is_asked(
     assert set(open_archive(lab).read("exposure_rating")["exposure_h"]) == {500}
 
 
-def test_an_id_that_is_none_is_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A gauge's own number of a batch is no batch of the lab: it is asked for, and passed over."""
-    text = (
-        "Batch\t07\nDate\t17/06/2026\nType\tDry, Fe\nUnit\tmils\n\n"
-        "Reading\tRB-010-1\tRB-010-2\tRB-010-3\n1\t2.35\t2.50\t2.62\n2\t2.22\t2.39\t2.47\n"
-        "3\t2.17\t2.16\t2.67\nMean\t2.25\t2.35\t2.59\n"
-    )
-    ids = "[ids]\nbatch = 'RB-[0-9]{3}'\npanel = '(?P<batch>RB-[0-9]{3})-[0-9]'\n"
-    new_lab(tmp_path / "lab", SETTINGS + ids)
-    (tmp_path / "dft").mkdir()
-    (tmp_path / "dft" / "memory.txt").write_text(text, encoding="utf-8")
-    call = ["learn", str(tmp_path / "dft" / "memory.txt"), "--lab", str(tmp_path / "lab"), "--show"]
-    assert main(call) == 1
-    assert "\n  column:Batch\n" in capsys.readouterr().out
-    assert main([*call, *answers("column:Batch=pass over")]) == 0
-    assert "9 measurements, 9 rows would be filed" in capsys.readouterr().out
+def test_an_id_that_is_none_is_asked(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A gauge's own number of a panel is no panel of the lab: passed over, the file has none."""
+    text = "Panel;DFT [um];state\n7;81;dry\n7;84;dry\n"
+    assert show(lab, text, "film_thickness") == 1
+    assert "\n  column:Panel\n" in capsys.readouterr().out
+    assert show(lab, text, "film_thickness", "column:Panel=pass over") == 1
+    assert "No panel in the file: its name must tell it" in capsys.readouterr().out
