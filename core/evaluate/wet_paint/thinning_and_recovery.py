@@ -60,8 +60,8 @@ def curve(
         raise NotDeterminable("no point with a shear rate and a stress above 0")
     different, place, count = np.unique(rates, return_inverse=True, return_counts=True)
     scatters = np.broadcast_to(np.asarray(scatter, dtype=float), rates.shape)
-    means = (np.bincount(place, one) / count for one in (stresses, scatters))
-    return Curve(different, *means, freedom, fit)
+    stress, scatter_there = (np.bincount(place, one) / count for one in (stresses, scatters))
+    return Curve(different, stress, scatter_there, freedom, fit)
 
 
 def viscosity_at(found: Curve, rate_per_s: float) -> Estimate:
