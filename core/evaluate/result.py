@@ -15,6 +15,9 @@
 | reason | why it is not determinable; empty where it is |
 | flags | what the reader must know: a failed test, a remark on its rows; `; ` between several |
 
+A unit is one that exports might write, such as g/m2; only a share says of what it is, such as
+`% of the readings`. What gives another unit is left out, and told.
+
 An empty text is "" in every column. Rows as `archive.read` gives them have NaN for a panel that is
 not there, which groupby leaves out unless told `dropna=False`; `results` takes it for "".
 """
