@@ -13,6 +13,7 @@ from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.line_forms import said_in_two_ways
 from tiecoat.tabular.naming import Named
+from tiecoat.tabular.questions import APART
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.told_lines import stem_of
@@ -56,7 +57,6 @@ KEY_MEANINGS = {
 }
 _COLUMN = "column:"
 _WORDS_SHOWN = 12
-_APART = "||"  # stands between the forms of several lines
 _OF_TITLES = ("column", "unit", "sign")
 _COMMA = re.compile(r"\s*,\s*(?![^{}]*\})")
 
@@ -142,7 +142,7 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
         named.tell_no_text(title.partition(":")[2], parted=forms)
         return taught
     if sort == "rows" and title and answer == PASS_OVER:
-        words = [word.strip() for word in title.split(_APART) if word.strip()]
+        words = [word.strip() for word in title.split(APART) if word.strip()]
         for word in words:
             named.tell_no_row(word)
         return replace(taught, pass_over=tuple(dict.fromkeys((*taught.pass_over, *words))))
@@ -194,7 +194,7 @@ def _take_of_column(spec: str) -> Take:
 
 
 def _lines(taught: Teaching, lexicon: Lexicon, answer: str, scene: Scene) -> Teaching:
-    forms = (*taught.lines, *(Form(each.strip()) for each in answer.split(_APART)))
+    forms = (*taught.lines, *(Form(each.strip()) for each in answer.split(APART)))
     for place in (place for form in forms for place in form.places):
         checked(lexicon, place.take)
     if (twice := said_in_two_ways(forms)) is not None:

@@ -17,14 +17,15 @@ from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.column_places import ColumnPlace, places_of
 from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
-from tiecoat.tabular.forms import PASS_OVER
+from tiecoat.tabular.forms import PASS_OVER, Form
 from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess, unit_shown
 from tiecoat.tabular.id_looks import IdLooks, one_id
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.line_forms import OF_A_FORM, beginning_of
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.no_reading import take_back_results
-from tiecoat.tabular.questions import UNITS, Question
+from tiecoat.tabular.questions import APART, UNITS, Question, asks_for
 from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_against import tell_otherwise
@@ -115,12 +116,33 @@ def _has_id_as_title(found: Attempt, ids: IdLooks) -> bool:
 
 def _ask_of_faults(found: Lesson, export: Export) -> None:
     """Ask what mends a fault, and keep those that no answer mends."""
+    unread = _of_unread(export.faults, found.attempts[0].taught.lines)
     for fault in export.faults:
-        question = _of_fault(fault, found.attempts)
+        of_it = unread is not None and asks_for(unread, fault, None)
+        question = unread if of_it else _of_fault(fault, found.attempts)
         if question is None:
             found.faults.append(fault)
         elif question.key not in {known.key for known in found.questions}:
             found.questions.append(question)
+
+
+def _of_unread(faults: Sequence[Fault], forms: Sequence[Form]) -> Question | None:
+    """Ask in one go whether lines that have none of the forms are results: how they begin is told.
+
+    What begins as a line of a form does is a result of which something is otherwise.
+    """
+    texts = [
+        (fault.found or "").strip("'")
+        for fault in faults
+        if fault.reason is Reason.UNREAD_ROWS and fault.expected == OF_A_FORM
+    ]
+    begun = dict.fromkeys(filter(None, map(beginning_of, texts)))
+    words = [word for word in begun if not any(form.text.startswith(word) for form in forms)]
+    if not words:
+        return None
+    such = next(text for text in texts if text.startswith(words[0]))
+    text = f"lines such as '{such}' have none of the forms; are they no results?"
+    return Question(f"rows:{f' {APART} '.join(words)}", text, (PASS_OVER,))
 
 
 def _nothing_seen(reader: AnyTable, export: Export, kind: str | None) -> Lesson:

@@ -14,7 +14,21 @@ from tiecoat.tabular.seen import Line, Seen, SeenColumn, Sight
 
 _BY_FORMS = "\0\0\0"  # the delimiter of lines of a form, which have none
 _DIGIT = re.compile(r"\d")
+_BEGINNING = re.compile(r"[^\W\d_]+\.?(?: [^\W\d_]+\.?)*(?!\w)")
+OF_A_FORM = "a line of a form that was told, or one that begins with a word of pass_over"
 SlotKey = tuple[str | None, tuple[tuple[str, str | float], ...]]
+
+
+def beginning_of(line: str) -> str:
+    """Return the words by which a line begins, and nothing if it begins with something else.
+
+    Examples
+    --------
+    >>> beginning_of("Result No.         1"), beginning_of("Rig LAB2-W"), beginning_of("3 of 4")
+    ('Result No.', 'Rig', '')
+    """
+    match = _BEGINNING.match(line)
+    return match[0] if match else ""
 
 
 def levels_of(forms: Sequence[Form], looks: Looks) -> list[int]:
@@ -106,11 +120,7 @@ class LineByLine:
         begun = bool(self.rows or self.told)
         (self.below if begun else self.above).append(Line((text,), number))
         if begun and _DIGIT.search(text):
-            self._fault(
-                number,
-                text,
-                "a line of a form that was told, or one that begins with a word of pass_over",
-            )
+            self._fault(number, text, OF_A_FORM)
 
     def _fault(self, row: int, text: str, expected: str) -> None:
         self.faults.append(

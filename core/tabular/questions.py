@@ -25,6 +25,9 @@ UNITS = {  # what the trade measures a dimension in, the likeliest first
 }
 
 
+APART = "||"  # stands between the forms of several lines, and between words that rows begin with
+
+
 @dataclass(frozen=True)
 class Question:
     """Something that the file does not say.
@@ -78,6 +81,9 @@ def asks_for(question: Question, fault: Fault, title: str | None) -> bool:
     """
     if fault.reason in (Reason.NO_BATCH, Reason.NO_PANEL):
         return question.key in ("batch", "panel")
+    if fault.reason is Reason.UNREAD_ROWS and question.key.startswith("rows:"):
+        words = question.key.removeprefix("rows:").split(f" {APART} ")
+        return any((fault.found or "").startswith(f"'{word}") for word in words)
     if fault.column is None:
         return False
     of_word = fault.reason in (Reason.OUT_OF_BOUNDS, Reason.BAD_NOTATION)

@@ -516,3 +516,25 @@ def test_an_id_that_is_none_is_asked(lab: Path, capsys: pytest.CaptureFixture[st
     assert "\n  column:Panel\n" in capsys.readouterr().out
     assert show(lab, text, "film_thickness", "column:Panel=pass over") == 1
     assert "No panel in the file: its name must tell it" in capsys.readouterr().out
+
+
+def test_lines_of_no_form_are_asked_in_one_go(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Lines with numbers beside the told forms are named by how they begin, all in one answer."""
+    slip = "Plate {}\nAbrs 1 // 7,1 N/mm2\nAbrs 2 // 7,3 N/mm2\nMittel. 7,2\nRig LAB2-W\n"
+    text = slip.format("RB-010-1") + slip.format("RB-010-2")
+    said = [
+        "lines=Plate {panel} || Abrs {determination} // {strength_mpa} N/mm2",
+        "failure=B",
+        "dolly_diameter_mm=20 mm",
+    ]
+    assert show(lab, text, "pull_off", *said) == 1
+    shown = capsys.readouterr().out
+    assert "\n  rows:Mittel. || Rig\n" in shown
+    assert "no answer mends it" not in shown
+    assert show(lab, text, "pull_off", *said, "rows:Mittel. || Rig=pass over") == 0
+    assert "4 measurements, 4 rows would be filed" in capsys.readouterr().out
+    odd = text.replace("Abrs 2 // 7,3 N/mm2\nMittel. 7,2", "Abrs 2 / 7,3\nMittel. 7,2", 1)
+    assert show(lab, odd, "pull_off", *said, "rows:Mittel. || Rig=pass over") == 1
+    assert "rows:Abrs" not in capsys.readouterr().out
