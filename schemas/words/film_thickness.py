@@ -273,7 +273,7 @@ STATE_VALUES = f"""
         suchý, suchá, suchý film, za sucha, zaschlý, vytvrzený;
     wet =
         {thickness("wet")}
-        en: wet film, wet film thickness, fresh, comb, wet film comb, comb gauge, wet comb,
+        en: wet film, wet film thickness, fresh film, freshly applied, comb, wet film comb, comb gauge, wet comb,
             notched gauge
         de: nasse, nasser, nasses, nasser Film, im nassen Zustand, nass, naß, Nassfilm, Nassschicht,
             feucht, Nassschichtdicke, Kamm, Nassfilmkamm, Messkamm, Schichtdickenkamm

@@ -73,6 +73,14 @@ def test_a_text_that_tells_the_value_too_holds_nothing(
     assert read_lines(READER, tmp_path / name, *lines)
 
 
+def test_a_folder_of_fresh_panels_says_nothing_of_wet_films(tmp_path: Path) -> None:
+    """Fresh is a panel too, and a paint; a film is dry unless it is called wet."""
+    folder = tmp_path / "fresh"
+    folder.mkdir()
+    found = read_lines(READER, folder / "fresh.csv", "Panel;Spot;Thickness (um)", "K1-07.b1;1;231")
+    assert column(found, "state") == ["dry"]
+
+
 @pytest.mark.parametrize(
     "line",
     [
