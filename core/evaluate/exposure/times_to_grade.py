@@ -14,7 +14,7 @@ from functools import cached_property
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.exposure.inspections import Course, reached_between
 from tiecoat.evaluate.ledger import Ledger
-from tiecoat.evaluate.statistics.censored_times import Distribution, TimesFit, fit_many
+from tiecoat.evaluate.statistics.censored_times import Distribution, TimesFit, fit_many, with_median
 from tiecoat.evaluate.statistics.replicates import NO_INTERVAL
 from tiecoat.evaluate.statistics.turnbull import Turnbull, turnbull
 
@@ -217,7 +217,7 @@ def tell_fits(listed: Sequence[GradeResults], distribution: Distribution) -> Non
     known = [one for one in listed if one.times.low]
     fits = fit_many([(one.times.low, one.times.high) for one in known], distribution)
     method = f"{distribution}, maximum likelihood from intervals, panels as unit"
-    for telling, fit in zip(known, fits, strict=True):
+    for telling, fit in zip(known, map(with_median, fits), strict=True):
         if isinstance(fit, TimesFit):
             _tell_fit(telling, fit, method)
         else:
@@ -227,7 +227,7 @@ def tell_fits(listed: Sequence[GradeResults], distribution: Distribution) -> Non
 def _tell_fit(telling: GradeResults, fit: TimesFit, method: str) -> None:
     low, high = fit.median_interval
     reached = telling.times.reached
-    notes = [] if math.isfinite(high) else ["the interval has no upper end"]
+    notes = fit.open_ends
     if reached < FEW_PANELS and fit.is_even:
         notes.append(f"rests on {reached} panels that reached it: the error is rough")
     fitted, spread = fit.median, fit.shape

@@ -21,7 +21,7 @@ from tiecoat.evaluate.impedance.barrier_class import LOW_FREQUENCY
 from tiecoat.evaluate.impedance.panel_courses import PanelCourses
 from tiecoat.evaluate.impedance.spectra import Floats, Texts, joined, texts
 from tiecoat.evaluate.result import results
-from tiecoat.evaluate.statistics.censored_times import TimesFit, fit_many
+from tiecoat.evaluate.statistics.censored_times import TimesFit, fit_many, with_median
 from tiecoat.evaluate.statistics.turnbull import turnbull
 
 STEEP = "decades between two exposures: when between is open"
@@ -158,7 +158,7 @@ class BatchTime:
     """The median time of the panels of a batch.
 
     `low` and `high` are those of its 95 % interval where there is a `median`, else the exposures
-    between which it lies; NaN where they are open.
+    between which it lies; NaN where they are open. `open_ends` tells where the former is.
     """
 
     median: float
@@ -166,6 +166,7 @@ class BatchTime:
     high: float
     method: str
     reason: str
+    open_ends: tuple[str, ...] = ()
 
 
 FITTED = "log-normal, maximum likelihood from intervals, panels as unit; interval by profile"
@@ -185,7 +186,7 @@ def batch_times(panels: Sequence[Sequence[tuple[float, float]]]) -> list[BatchTi
     each = [tuple(sorted(ends)) for ends in panels]
     distinct = list(dict.fromkeys(filter(None, each)))  # many batches cross between the same ones
     known = [([low for low, _ in ends], [high for _, high in ends]) for ends in distinct]
-    fitted = map(_batch_time, known, fit_many(known, "log-normal"))
+    fitted = map(_batch_time, known, map(with_median, fit_many(known, "log-normal")))
     found = {(): UNKNOWN, **dict(zip(distinct, fitted, strict=True))}
     return [found[one] for one in each]
 
@@ -195,7 +196,7 @@ def _batch_time(
 ) -> BatchTime:
     if isinstance(fit, TimesFit):
         begin, end = fit.median_interval
-        return BatchTime(fit.median.value, begin, _finite(end), FITTED, "")
+        return BatchTime(fit.median.value, begin, _finite(end), FITTED, "", (*fit.open_ends,))
     begin, end = turnbull(*ends).median
     if begin == 0 and math.isinf(end):
         told = "the exposures leave it open"
@@ -241,8 +242,9 @@ def _of_batches(
                     LOW_FREQUENCY,
                     f"{crossed} of {len(each)} panels crossed the limit",
                     *([f"{none} panels without a modulus left out"] if none else []),
+                    *one.open_ends,
                 )
             )
-            for each, crossed, none in zip(of_batch, reached, unknown, strict=True)
+            for one, each, crossed, none in zip(found, of_batch, reached, unknown, strict=True)
         ],
     )

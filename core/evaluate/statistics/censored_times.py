@@ -86,6 +86,13 @@ class TimesFit:
         return Estimate(1 / self.spread, self.spread_error / self.spread**2, n=len(self.low))
 
     @property
+    def open_ends(self) -> list[str]:
+        """The sides on which the interval of the median does not end, in words."""
+        low, high = self.median_interval
+        open_ = (("lower", low == 0), ("upper", math.isinf(high)))
+        return [f"the interval has no {side} end" for side, is_open in open_ if is_open]
+
+    @property
     def is_even(self) -> bool:
         """Whether the standard errors describe the likelihood, as its profile shows.
 
@@ -100,6 +107,17 @@ class TimesFit:
         half = t_factor(reached - 1) * self.ln_median_error
         ends = (self.ln_median - math.log(low), math.log(high) - self.ln_median)
         return all(UNEVEN[0] < end / half < UNEVEN[1] for end in ends)
+
+
+def with_median(fit: TimesFit | NotDeterminable) -> TimesFit | NotDeterminable:
+    """Return a fit whose median is worth telling, else why it is not.
+
+    One whose interval ends on neither side says nothing: of panels at 0 to 24, 72 to 168 and beyond
+    168 h, the likeliest median is 79 h, and no time is excluded.
+    """
+    if isinstance(fit, TimesFit) and len(fit.open_ends) > 1:
+        return NotDeterminable("the interval of the median has no end on either side")
+    return fit
 
 
 def fit_times(

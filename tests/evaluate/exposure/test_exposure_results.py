@@ -224,7 +224,23 @@ def test_the_grade_is_the_labs_choice() -> None:
 
 
 def test_an_error_that_the_profile_contradicts_is_not_given() -> None:
-    """Beside an interval that ends nowhere stands no standard error, and it is said why."""
+    """Beside an interval that is far from even stands no standard error, and it is said why."""
+    hours = (24, 72, 168)
+    panels = [
+        seen({h: "Ri 3" if h >= end else "Ri 1" for h in hours}, f"RB-014-{place}")
+        for place, end in enumerate((24, 168, 168), 1)
+    ]
+    table = evaluated(*panels)
+    for name in ("time_to_rust_grade_median_fitted", "time_to_rust_grade_shape"):
+        row = one(table, name)
+        assert row["value"] > 0
+        assert math.isnan(row["standard_error"])
+        assert "no standard error: the interval by profile is too uneven for one" in row["flags"]
+        assert "the error is rough" not in row["flags"]
+
+
+def test_a_median_whose_interval_ends_nowhere_is_not_told() -> None:
+    """The likeliest one excludes no other time: a reason, and what inspections leave open stays."""
     hours = (24, 48, 96, 240)
     panels = [
         seen({h: "Ri 3" if h >= end else "Ri 1" for h in hours if first <= h <= last}, name)
@@ -236,12 +252,11 @@ def test_an_error_that_the_profile_contradicts_is_not_given() -> None:
         )
     ]
     table = evaluated(*panels)
-    for name in ("time_to_rust_grade_median_fitted", "time_to_rust_grade_shape"):
-        row = one(table, name)
-        assert row["value"] > 0
-        assert math.isnan(row["standard_error"])
-        assert "no standard error: the interval by profile is too uneven for one" in row["flags"]
-        assert "the error is rough" not in row["flags"]
+    row = one(table, "time_to_rust_grade_median_fitted")
+    assert np.isnan([row["value"], row["low"], row["high"]]).all()
+    assert row["reason"] == "the interval of the median has no end on either side"
+    assert "time_to_rust_grade_shape" not in table["quantity"].tolist()
+    assert one(table, "time_to_rust_grade_median")["low"] >= 0
 
 
 def test_where_panels_suffice_a_distribution_is_fitted() -> None:

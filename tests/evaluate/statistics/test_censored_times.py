@@ -20,6 +20,7 @@ from tiecoat.evaluate.statistics.censored_times import (
     TimesFit,
     fit_many,
     fit_times,
+    with_median,
 )
 
 INSPECTED = np.array([24.0, 48, 96, 168, 240, 336, 480, 720, 1000])
@@ -146,6 +147,26 @@ def test_errors_are_told_from_those_that_are_none(distribution: Distribution) ->
             falls.append((fit.log_likelihood - profile) / due)
         assert (min(falls) > 1) is even
         assert fit.is_even is even
+
+
+def test_a_median_of_which_no_time_is_excluded_is_none() -> None:
+    """Its interval ends on neither side; with one end it is told which end is lacking.
+
+    Of one panel before the first inspection, one between two late ones and one never, by the plain
+    likelihood: a median of 1 h or of 1e5 h is hardly less likely than the likeliest.
+    """
+    lost = fit_times([0, 72, 168], [24, 168, math.inf], "log-normal")
+    spreads = np.geomspace(0.01, 100, 2000)
+    for hours in (1.0, 1e5):
+        profile = max(plain_log_likelihood(lost, math.log(hours), one) for one in spreads)
+        assert lost.log_likelihood - profile < 0.5 * 2 * math.log1p(student.ppf(0.975, 1) ** 2)
+    assert lost.open_ends == ["the interval has no lower end", "the interval has no upper end"]
+    why = with_median(lost)
+    assert isinstance(why, NotDeterminable)
+    assert str(why) == "the interval of the median has no end on either side"
+    half = fit_times([0, 72, 72], [24, 168, 168], "log-normal")
+    assert half.open_ends == ["the interval has no lower end"]
+    assert with_median(half) is half
 
 
 @settings(max_examples=12)
