@@ -52,6 +52,19 @@ def test_one_value_beside_five(value: float, remark: Remark | None) -> None:
     assert found([*others, level(9, value)]) == expected  # within one file as well
 
 
+def test_clean_batches_that_scatter_widely_are_not_remarked() -> None:
+    """Of 60 with 12 panels and 3 columns, filed one by one, none; a third were by median alone."""
+    rng = np.random.default_rng(1)
+    remarked = 0
+    for _ in range(60):
+        filed: list[Level] = []
+        for n, values in enumerate(10 ** rng.normal(0, 0.3, (12, 3))):
+            new = [level(n, value, column=f"c{place}") for place, value in enumerate(values)]
+            remarked += len([one for one in found(new, filed).values() if one is Remark.SPREAD])
+            filed += new
+    assert remarked == 0
+
+
 def test_one_slip_does_not_hide_another() -> None:
     """The median and its deviation stay where they are: both of two slips are told."""
     values = [5.0, 5.1, 4.9, 5.3, 5.2, 52.0, 51.0]
