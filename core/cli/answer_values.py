@@ -182,6 +182,7 @@ def of_comparison(data: StudyData, summary: Iterable[str]) -> AnswerValues:
         "summary": list(summary),
         "recommendations": [_of_recommendation(one) for one in data.recommendations],
         "reaches": [_of_reach(one) for one in found.reaches],
+        "adjusted": found.adjusted,
         "not_compared": [getattr(one, "words", str(one)) for one in found.not_compared],
         "pairs": [
             {"against": one.control, **_of_verdict(one, wanted[one.property])}
@@ -199,7 +200,9 @@ def _of_verdict(one: Verdict, wanted: Property) -> AnswerValues:
     names = ["batch", "candidate", "dose_percent", "property", "because", "effect_is"]
     names += ["effect", "low", "high", "unit", "n", "n_control"]
     names += ["p", "p_over_candidates", "p_alone"]
+    names += ["condition"]
     words = {"outcome": one.outcome.value, "standing": one.standing.value}
+    words["if_alike"] = "" if one.if_alike is None else one.if_alike.value
     words["step"] = step_of(one, wanted).value
     return {name: getattr(one, name) for name in names} | words
 
@@ -207,9 +210,12 @@ def _of_verdict(one: Verdict, wanted: Property) -> AnswerValues:
 def _of_recommendation(one: Recommendation) -> AnswerValues:
     from tiecoat.report.recommended import recommendation_words
 
-    missing = [{"property": x.property, "lack": x.lack.value} for x in one.missing]
-    names = ("application", "batch", "first")
-    said = {"missing": missing, "said": recommendation_words(one)}
+    missing, undecided = (
+        [{"property": x.property, "lack": x.lack.value} for x in of]
+        for of in (one.missing, one.undecided)
+    )
+    names = ("application", "batch", "first", "next_best")
+    said = {"missing": missing, "undecided": undecided, "said": recommendation_words(one)}
     return {name: getattr(one, name) for name in names} | said
 
 

@@ -169,7 +169,7 @@ def _show_details(comparison: Comparison, console: Console, *, everything: bool)
             console.print(line, style="dim", markup=False, highlight=False)
     if comparison.verdicts:
         rest = "" if everything else " The other verdicts: --all."
-        console.print(f"\np is adjusted over candidates and properties.{rest}\n", style="dim")
+        console.print(f"\n{comparison.adjusted}{rest}\n", style="dim", highlight=False)
 
 
 def _show_pairs(comparison: Comparison, console: Console, *, everything: bool) -> None:
@@ -277,9 +277,11 @@ def _against(comparison: Comparison) -> str:
 
 
 def _is_hollow(one: Verdict) -> bool:
-    """Whether a claim stands only on a condition."""
+    """Whether a claim stands only on a condition, or another one would."""
     from tiecoat.compare.verdict import Firmness
 
+    if one.if_alike is not None:
+        return True
     match one.standing:
         case Firmness.CONDITIONAL:
             return True

@@ -27,9 +27,17 @@ def left_out(rows: pd.DataFrame, is_missing: pd.Series[bool]) -> tuple[str, ...]
 
 
 def reasons(rows: pd.DataFrame) -> str:
-    """Return why rows have no value, in few words."""
-    listed = list(dict.fromkeys(str(one) for one in rows["reason"] if one))
-    return "; ".join(listed[:TOLD_REASONS]) or "no reason given"
+    """Return why rows have no value, in few words; what differs in numbers alone is one reason.
+
+    Examples
+    --------
+    >>> reasons(pd.DataFrame({"reason": ["3 spectra of 5", "4 spectra of 5", "", "no area"]}))
+    '3 to 4 spectra of 5; no area'
+    """
+    of_sort: dict[str, list[str]] = {}
+    for one in filter(None, rows["reason"]):
+        of_sort.setdefault(sort_of(str(one)), []).append(str(one))
+    return "; ".join(map(hull, [*of_sort.values()][:TOLD_REASONS])) or "no reason given"
 
 
 def flagged(rows: pd.DataFrame) -> tuple[str, ...]:

@@ -42,7 +42,7 @@ from tiecoat.compare.uncompared import (
     not_reached,
     without_results,
 )
-from tiecoat.compare.verdict import Verdict, VerdictWord
+from tiecoat.compare.verdict import Verdict, VerdictWord, adjusted_over
 from tiecoat.contract.choices import Choices
 from tiecoat.evaluate.estimate import NotDeterminable
 
@@ -192,6 +192,13 @@ class Comparison:
     def in_the_way(self) -> tuple[str, ...]:
         """What could not be compared though somebody asked for it."""
         return tuple(one for one in self.problems if one not in self.unasked)
+
+    @property
+    def adjusted(self) -> str:
+        """Over which comparisons intervals and p are adjusted, in words; "" without verdicts."""
+        if not self.verdicts:
+            return ""
+        return adjusted_over(len(self.candidates), len({one.property for one in self.verdicts}))
 
     @property
     def joint_error(self) -> str:

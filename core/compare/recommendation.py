@@ -34,12 +34,15 @@ class Lack(Enum):
 class Missing:
     """What keeps a batch from being recommended: label of the property, and why.
 
-    `batches` are those that lack it and so could not be ranked, else none.
+    `batches` are those that lack it: such as could not be ranked for that, or one of two between
+    which it would decide; else none. `needed` is how many of each would do, None where no number is
+    known or none is asked.
     """
 
     property: str
     lack: Lack
     batches: tuple[str, ...] = ()
+    needed: int | None = None
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,10 @@ class Recommendation:
         What keeps it from being recommended.
     because
         Why none is clearly first; "" where one is.
+    leading, next_best
+        Where nothing is recommended, the batch that ranks first and the next one; else "".
+    undecided
+        What is not settled on these two, the weightiest property first.
     comparison, ranking
         With the weights and margins of the application; without a ranking `because` says why.
     """
@@ -69,10 +76,13 @@ class Recommendation:
     because: str
     comparison: Comparison = field(repr=False)
     ranking: Ranking | None = field(repr=False)
+    leading: str = ""
+    next_best: str = ""
+    undecided: tuple[Missing, ...] = ()
 
-    def verdicts(self) -> list[Verdict]:
-        """Return the verdicts on the first, by the margins of the application."""
-        return [one for one in self.comparison.verdicts if one.batch == self.first]
+    def verdicts(self, batch: str) -> list[Verdict]:
+        """Return the verdicts on a batch, by the margins of the application."""
+        return [one for one in self.comparison.verdicts if one.batch == batch]
 
 
 def ranking_of(comparison: Comparison) -> tuple[Ranking | None, str]:
@@ -131,8 +141,27 @@ def recommended(
         dict.fromkeys((*_missing(comparison, ranking, first), *_not_ranked(comparison, ranking)))
     )
     because = no_ranking if ranking is None else ranking.no_first
-    batch = "" if missing else first
-    return Recommendation(application, batch, first, missing, because, comparison, ranking)
+    found = Recommendation(
+        application, "" if missing else first, first, missing, because, comparison, ranking
+    )
+    if found.batch or ranking is None:
+        return found
+    leading, next_best = ranking.table["batch"].tolist()[:2]
+    undecided = tuple(_undecided(comparison, (leading, next_best)))
+    return replace(found, leading=leading, next_best=next_best, undecided=undecided)
+
+
+def _undecided(comparison: Comparison, batches: tuple[str, ...]) -> Iterator[Missing]:
+    """Return what is not settled on some batches, of what counts; the weightiest first."""
+    weighed = [one for one in comparison.properties if one.weight or one.decisive]
+    for wanted in sorted(weighed, key=lambda one: -one.weight):
+        for one in comparison.verdicts:
+            if one.property != wanted.label or one.batch not in batches:
+                continue
+            lack = lack_of(one)
+            if lack is not None and lack is not Lack.WORSE:
+                more = one.needed is not None and one.needed > min(one.n, one.n_control)
+                yield Missing(wanted.label, lack, (one.batch,), one.needed if more else None)
 
 
 def _missing(comparison: Comparison, ranking: Ranking | None, first: str) -> Iterator[Missing]:

@@ -255,7 +255,16 @@ def _verdict(
     return replace(
         unsettled,
         outcome=ended.outcome,
-        because="; ".join(filter(None, (ended.because, _at_the_end(finding, ended, properties)))),
+        because="; ".join(
+            filter(
+                None,
+                (
+                    ended.because,
+                    _apart(ended, properties),
+                    _at_the_end(finding, ended, properties),
+                ),
+            )
+        ),
         value=mine.middle(wanted.scale, wanted.method),
         value_control=others.middle(wanted.scale, wanted.method),
         side=mine.side(wanted.method),
@@ -472,6 +481,17 @@ def _at_the_end(finding: Finding, ended: _Conclusion, properties: int) -> str:
     if is_told or least is None or one.p_alone > least.alone * (1 + ROUNDING):
         return ""
     return _too_few(finding, properties)
+
+
+def _apart(ended: _Conclusion, properties: int) -> str:
+    """Say so where the interval on this property leaves out equality, and p over all does not."""
+    one, claims = ended.told, {VerdictWord.BETTER, VerdictWord.WORSE}
+    if ended.outcome in claims or not ended.p_holm > ALPHA or not (one.low > 0 or one.high < 0):
+        return ""
+    return (
+        f"the interval leaves out equality on this property alone; over all {properties} p is"
+        f" {ended.p_holm:.2g}"
+    )
 
 
 def _too_few(finding: Finding, properties: int) -> str:

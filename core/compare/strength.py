@@ -10,7 +10,6 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
-from typing import assert_never
 
 from tiecoat.compare.findings import NEUTRAL
 from tiecoat.compare.properties import Property
@@ -36,6 +35,16 @@ class StrengthStep(Enum):
 
 BETTER = (StrengthStep.BETTER, StrengthStep.CLEARLY_BETTER, StrengthStep.STRONGLY_BETTER)
 WORSE = (StrengthStep.WORSE, StrengthStep.CLEARLY_WORSE, StrengthStep.STRONGLY_WORSE)
+
+
+PLAIN = {  # the step of a word that is told without its interval
+    VerdictWord.BETTER: StrengthStep.BETTER,
+    VerdictWord.NOT_WORSE: StrengthStep.NOT_WORSE,
+    VerdictWord.WORSE: StrengthStep.WORSE,
+    VerdictWord.SIGNS_OF_HARM: StrengthStep.SIGNS_OF_HARM,
+    VerdictWord.CANNOT_TELL: StrengthStep.CANNOT_TELL,
+    VerdictWord.NOT_TESTED: StrengthStep.NOT_TESTED,
+}
 
 
 @dataclass(frozen=True)
@@ -77,16 +86,25 @@ def step_of(verdict: Verdict, wanted: Property) -> StrengthStep:
             return BETTER[_degree(verdict, wanted)]
         case VerdictWord.WORSE:
             return WORSE[_degree(verdict, wanted)]
-        case VerdictWord.NOT_WORSE:
-            return StrengthStep.NOT_WORSE
-        case VerdictWord.SIGNS_OF_HARM:
-            return StrengthStep.SIGNS_OF_HARM
-        case VerdictWord.CANNOT_TELL:
-            return StrengthStep.CANNOT_TELL
-        case VerdictWord.NOT_TESTED:
-            return StrengthStep.NOT_TESTED
         case _:
-            assert_never(verdict.outcome)
+            return PLAIN[verdict.outcome]
+
+
+def step_words(verdict: Verdict, wanted: Property) -> str:
+    """Return the step with its condition, and what else would be concluded on that.
+
+    Examples
+    --------
+    >>> strength = Property("strength", "pull_off", "strength_mean", margin=1.0)
+    >>> told = Verdict("strength", "A", "", 1.0, "B", "difference", VerdictWord.NOT_WORSE, "",
+    ...     if_alike=VerdictWord.BETTER, condition="if the panels of all batches scatter alike")
+    >>> step_words(told, strength)
+    'not worse; better, if the panels of all batches scatter alike'
+    """
+    step = step_of(verdict, wanted).value
+    if verdict.if_alike is not None:
+        return f"{step}; {PLAIN[verdict.if_alike].value}, {verdict.condition}"
+    return f"{step}, {verdict.condition}" if verdict.condition else step
 
 
 def _degree(verdict: Verdict, wanted: Property) -> int:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
+from tiecoat.compare.cautions import reasons
 from tiecoat.compare.circumstances import differing
 from tiecoat.compare.properties import Catalogue, Property
 from tiecoat.compare.result_rows import exposures_of, hours_words, is_near
@@ -19,6 +20,7 @@ from tiecoat.wording import counted
 REGISTERS = ("batches", "panels")
 TOLD_BATCHES = 3
 UNNAMED = "the study does not name it"
+NO_VALUE = "not determinable"  # though it was measured
 
 
 @dataclass(frozen=True)
@@ -107,7 +109,10 @@ def not_reached(
 def never_measured(
     tables: StudyTables, filed: pd.DataFrame, order: Sequence[str], catalogue: Catalogue
 ) -> Iterator[str]:
-    """Return which properties that tiecoat knows were never measured on these batches."""
+    """Return which properties that tiecoat knows were never measured on these batches.
+
+    What was measured and has no value is none of them: `not_compared` says why.
+    """
     there = set(filed.loc[filed["batch"].isin(order), "kind"])
     for known in catalogue.usual.values():
         table = tables.results.get(known.kind)
@@ -115,9 +120,8 @@ def never_measured(
             if known.kind not in there:
                 yield known.name
             continue
-        told = ["value", "low", "high"] if known.method == "times" else ["value"]
-        mine = (table["quantity"] == known.quantity) & table[told].notna().any(axis=1)
-        if not (mine & table["batch"].isin(order)).any():
+        mine = (table["quantity"] == known.quantity) & table["batch"].isin(order)
+        if not mine.any():
             yield known.name
 
 
@@ -146,6 +150,10 @@ def _property(tables: StudyTables, known: Property, order: Sequence[str]) -> Ite
         return
     if batches := _measured(rows, order):
         yield NotCompared(known.name, known.kind, batches, UNNAMED)
+    elif len(mine := rows[rows["batch"].isin(order)]):
+        measured = tuple(batch for batch in order if (mine["batch"] == batch).any())
+        why = f"{NO_VALUE}: {reasons(mine)}"
+        yield NotCompared(known.name, known.kind, measured, why)
 
 
 def _lines(

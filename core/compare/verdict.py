@@ -15,6 +15,10 @@ EffectIs: TypeAlias = Literal["difference", "ratio", "probability of superiority
 
 ALPHA = 0.05
 ALL_EQUAL = "within each batch the values are all equal"
+NEEDS = (
+    "better and worse need both, not worse the interval alone, and signs of harm rest on the single"
+    " comparison."
+)
 MOST_LN = 700.0  # beyond it the exponential is infinite
 
 
@@ -74,8 +78,8 @@ class Verdict:
         Of these values.
     effect, low, high
         Of the kind that `effect_is` names, in the unit for a difference; the interval holds for
-        all candidates together with 95 %, under the condition of the verdict. NaN where there is
-        none; of a ratio 0 and infinity are open ends.
+        all candidates on this property together with 95 %, under the condition of the verdict. NaN
+        where there is none; of a ratio 0 and infinity are open ends.
     firm_low, firm_high
         The same interval without that condition.
     limit_low, limit_high
@@ -242,6 +246,31 @@ def _how_much(low: float, high: float, limits: Limits | None) -> str:
     if high < limits.low or low > limits.high:
         return f"{why} and lies beyond the margin"
     return f"{why}; whether by more than the margin is open"
+
+
+def adjusted_over(candidates: int, properties: int) -> str:
+    """Return over which comparisons intervals and p are adjusted, and which words rest on which.
+
+    Examples
+    --------
+    >>> adjusted_over(8, 1)
+    'Intervals (95 %) and p are adjusted over the 8 candidates.'
+    """
+    if properties < 2:
+        several = candidates > 1
+        return (
+            f"Intervals (95 %) and p are adjusted over the {candidates} candidates."
+            if several
+            else ""
+        )
+    intervals = (
+        f"Intervals (95 %) are adjusted over the {candidates} candidates on each property apart"
+    )
+    p = f"p over these and over all {properties} properties (Holm)"
+    if candidates < 2:
+        intervals = "Intervals (95 %) are those of each property apart"
+        p = f"p is adjusted over all {properties} properties (Holm)"
+    return f"{intervals}; {p}; {NEEDS}"
 
 
 def holm(p: Sequence[float], families: Sequence[Hashable]) -> list[float]:

@@ -27,7 +27,7 @@ from tiecoat.report.labels import (
 from tiecoat.report.next_steps import next_words
 from tiecoat.report.noted import noted_words
 from tiecoat.report.quality import Quality
-from tiecoat.report.recommended import recommendation_words, share_words
+from tiecoat.report.recommended import recommendation_sentences, share_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 TOLD_MISSING = 3  # sentences on data that are missing
@@ -90,7 +90,9 @@ def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) 
     if not rows:
         return [Answer(AnswerTo.WHICH, list(_nothing(data)))]
     found = {
-        AnswerTo.RECOMMENDED: [recommendation_words(one) for one in data.recommendations],
+        AnswerTo.RECOMMENDED: [
+            told for one in data.recommendations for told in recommendation_sentences(one)
+        ],
         AnswerTo.WHICH: _which(data.comparison, rows),
         AnswerTo.SURE: _sure(data),
         AnswerTo.HARM: _harm(data.comparison, rows),

@@ -446,9 +446,19 @@ def recipe_names(register: pd.DataFrame, batches: Sequence[str]) -> dict[str, st
 
 
 def step_sign(verdict: Verdict, wanted: Property) -> str:
-    """Return the sign of a verdict, once to three times by its step; hollow on a condition."""
+    """Return the sign of a verdict, once to three times by its step; hollow on a condition.
+
+    Behind it stands, hollow, what else would be concluded on that condition.
+    """
     sign = STEP_SIGNS[step_of(verdict, wanted)]
-    return sign.translate(TO_HOLLOW) if verdict.standing is Firmness.CONDITIONAL else sign
+    if verdict.standing is Firmness.CONDITIONAL:
+        return sign.translate(TO_HOLLOW)
+    return sign + else_sign(verdict)
+
+
+def else_sign(verdict: Verdict) -> str:
+    """Return the hollow sign of what else would be concluded on a condition; "" if nothing."""
+    return "" if verdict.if_alike is None else HOLLOW[OUTCOME_WORDS[verdict.if_alike][0]]
 
 
 def left_out_words(one: Exclusion) -> str:

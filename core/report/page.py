@@ -125,6 +125,7 @@ def context(
         "cautions": [translated(one) for one in comparison.cautions if one != ONE_BATCH],
         "problems": _problems(data),
         "steps": _steps(comparison),
+        "adjusted": translated(comparison.adjusted),
         "steps_rule": [translated(one) for one in steps_rule(comparison.properties)],
         "not_compared": [
             [label_words(one.what), ", ".join(one.batches), translated(one.why)]

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from tiecoat.compare.comparison import Comparison
-from tiecoat.compare.recommendation import Lack, Recommendation
+from tiecoat.compare.recommendation import Lack, Missing, Recommendation
 from tiecoat.compare.study import Application
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.labels import label_words, number, recipe_words
 from tiecoat.report.words import in_numbers, joined, say, translated
 
-NAMED = 3  # batches up to which each is named
+NAMED = 3  # batches, or properties, up to which each is named
+SETTLED = (VerdictWord.BETTER, VerdictWord.WORSE)
 
 
 def recommendation_words(one: Recommendation) -> str:
     """Return the recommendation of one application with its reason, or what is missing for one."""
-    told = _with_unranked(one)
-    return f"{one.application}: {told}" if one.application else told
+    return " ".join(recommendation_sentences(one))
+
+
+def recommendation_sentences(one: Recommendation) -> list[str]:
+    """Return what is recommended; and where nothing is, who is next and what would decide."""
+    told = [_with_unranked(one), " ".join(_next_best(one))]
+    who = f"{one.application}: " if one.application else ""
+    return [f"{who}{part}" for part in told if part]
 
 
 def _with_unranked(one: Recommendation) -> str:
@@ -54,8 +61,55 @@ def _told(one: Recommendation) -> str:
         " halved and doubled{verdicts}.",
         batch=who,
         share=share_words(one.ranking.share),
-        verdicts="".join(_on_its_verdicts(one.verdicts())),
+        verdicts="".join(_on_its_verdicts(one.verdicts(one.first))),
     )
+
+
+def _next_best(one: Recommendation) -> Iterator[str]:
+    """Tell who is next where nothing is recommended, and what would decide between the two."""
+    if not one.next_best:
+        return
+    assert one.ranking is not None
+    yield say(
+        "Next best is {batch}, first in {share} of the draws{verdicts}.",
+        batch=_who(one.comparison, one.next_best),
+        share=share_words(float(one.ranking.chances[1][one.next_best])),
+        verdicts="".join(_on_its_verdicts(one.verdicts(one.next_best), SETTLED)),
+    )
+    if not one.undecided and any(of.lack is Lack.WORSE for of in one.missing):
+        return
+    if not one.undecided:
+        yield say(
+            "On neither of the two anything is open: how much each property weighs decides between"
+            " them, and that is for the responsible person to say."
+        )
+        return
+    told = [_missing_on(of) for of in _by_property(one.undecided)]
+    rest = len(told) - NAMED
+    more = say("; and {count} more, see what next", count=rest) if rest > 0 else ""
+    yield say(
+        "To decide between the two: {missing}{more}.", missing=joined(told[:NAMED]), more=more
+    )
+
+
+def _by_property(missing: Sequence[Missing]) -> list[list[Missing]]:
+    """Return what is missing, that on one property together."""
+    found: dict[str, list[Missing]] = {}
+    for one in missing:
+        found.setdefault(one.property, []).append(one)
+    return [*found.values()]
+
+
+def _missing_on(of: Sequence[Missing]) -> str:
+    """Tell what is missing on one property: what is the matter, of which batches, what would do."""
+    by_lack: dict[str, list[str]] = {}
+    for one in of:
+        by_lack.setdefault(translated(one.lack.value), []).extend(one.batches)
+    told = [f"{lack}: {joined(batches)}" for lack, batches in by_lack.items()]
+    needed = max((one.needed for one in of if one.needed is not None), default=None)
+    if needed is not None:
+        told.append(say("{needed} of each would do", needed=needed))
+    return f"{label_words(of[0].property)} ({'; '.join(told)})"
 
 
 def _who(comparison: Comparison, batch: str) -> str:
@@ -91,8 +145,10 @@ def _lacking(one: Recommendation) -> str:
     return "; ".join(f"{translated(lack.value)}: {joined(of)}" for lack, of in found.items())
 
 
-def _on_its_verdicts(verdicts: Sequence[Verdict]) -> Iterator[str]:
-    """Return what its verdicts say, the gains before what is against it."""
+def _on_its_verdicts(
+    verdicts: Sequence[Verdict], told: Collection[VerdictWord] = tuple(VerdictWord)
+) -> Iterator[str]:
+    """Return what its verdicts say, of some words; the gains before what is against it."""
     heads = {
         VerdictWord.BETTER: say("better on"),
         VerdictWord.WORSE: say("but worse on"),
@@ -101,7 +157,7 @@ def _on_its_verdicts(verdicts: Sequence[Verdict]) -> Iterator[str]:
     }
     for outcome, head in heads.items():
         mine = [label_words(one.property) for one in verdicts if one.outcome is outcome]
-        if mine:
+        if mine and outcome in told:
             yield f"; {head} {joined(mine)}"
 
 

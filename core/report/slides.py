@@ -351,6 +351,7 @@ class _Slides:
     def cautions(self) -> None:
         """Add what must be read with care."""
         told = [translated(one) for one in self._comparison.cautions]
+        told += [translated(one) for one in [self._comparison.adjusted] if one]
         told.append(
             say(
                 "These slides support judgement. They replace neither the standards nor the person"

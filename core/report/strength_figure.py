@@ -12,7 +12,14 @@ from matplotlib.figure import Figure
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
-from tiecoat.compare.strength import BETTER, WORSE, StrengthStep, step_of
+from tiecoat.compare.strength import (
+    BETTER,
+    PLAIN,
+    WORSE,
+    StrengthStep,
+    step_of,
+    step_words,
+)
 from tiecoat.compare.verdict import Verdict, VerdictWord
 from tiecoat.report.candidate_grid import GridLayout, candidate_grids, join_doses
 from tiecoat.report.labels import by_dose, label_words, recipe_names
@@ -48,6 +55,10 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
             continue
         if of:
             axes.plot(of, [row] * len(of), linestyle="none", ms=SIZE, mew=0.9, **look_of(one))
+            if one.if_alike is not None:
+                look = {**OUTCOME_LOOKS[one.if_alike], "markerfacecolor": "white"}
+                at = _at(PLAIN[one.if_alike])
+                axes.plot(at, [row] * len(at), linestyle="none", ms=SIZE, mew=0.9, **look)
         elif step_of(one, wanted) is StrengthStep.CANNOT_TELL:
             box = {"facecolor": "white", "lw": 0, "pad": 0.6}
             axes.text(
@@ -73,9 +84,11 @@ def _has_target(wanted: Property) -> bool:
 
 def _places(one: Verdict | None, wanted: Property) -> list[int]:
     """Return where the marks of a verdict stand, the outermost last; none where nothing is told."""
-    if one is None:
-        return []
-    step = step_of(one, wanted)
+    return [] if one is None else _at(step_of(one, wanted))
+
+
+def _at(step: StrengthStep) -> list[int]:
+    """Return where the marks of a step stand, the outermost last."""
     if step in BETTER:
         return list(range(1, 2 + BETTER.index(step)))
     if step in WORSE:
@@ -103,31 +116,45 @@ def _look(outcome: VerdictWord) -> dict[str, Any]:
 
 
 def strength_words(comparison: Comparison) -> str:
-    """Return the first and the last steps of the figure in words, with names and properties."""
+    """Return the first and the last steps of the figure in words, with names and properties.
+
+    What stands only on a condition is told with it, behind what is firm.
+    """
     by_label = {one.label: one for one in comparison.properties}
     names = recipe_names(comparison.batches, comparison.candidates)
-    told = []
-    for step in StrengthStep:
-        mine = [
-            say("{candidate} on {property}", candidate=names[one.batch], property=label)
-            for one in comparison.verdicts
-            for label in [label_words(one.property)]
-            if step_of(one, by_label[one.property]) is step
-        ]
-        if mine and step in TOLD:
-            told.append(f"{translated(step.value)}: {joined(mine)}.")
-    return " ".join(map(capital, told))
+    told: dict[tuple[StrengthStep, str], list[str]] = {}
+    for one in comparison.verdicts:
+        label = label_words(one.property)
+        who = say("{candidate} on {property}", candidate=names[one.batch], property=label)
+        condition = "" if one.if_alike else translated(one.condition)
+        steps = [(step_of(one, by_label[one.property]), condition)]
+        if one.if_alike:
+            steps.append((PLAIN[one.if_alike], translated(one.condition)))
+        for step, condition in steps:
+            told.setdefault((step, condition), []).append(who)
+    order = [*StrengthStep]
+    sentences = [
+        f"{', '.join(filter(None, (translated(step.value), condition)))}: {joined(mine)}."
+        for (step, condition), mine in sorted(
+            told.items(), key=lambda one: (order.index(one[0][0]), one[0][1])
+        )
+        if step in TOLD
+    ]
+    return " ".join(map(capital, sentences))
 
 
 def strengths_table(comparison: Comparison) -> pd.DataFrame:
-    """Return the steps as a table: a row a candidate and dose, a column a property, in words."""
+    """Return the steps as a table: a row a candidate and dose, a column a property, in words.
+
+    Each with the condition that it stands on, or that something else would be concluded on.
+    """
     register = comparison.batches
     by_key = {(one.batch, one.property): one for one in comparison.verdicts}
     rows = []
     for name, of in by_dose(register, comparison.candidates).items():
         for batch in of:
             told = [(wanted, by_key.get((batch, wanted.label))) for wanted in comparison.properties]
-            steps = {x.label: "" if one is None else step_of(one, x).value for x, one in told}
+            steps = {x.label: "" if one is None else step_words(one, x) for x, one in told}
             dose = register.loc[batch].to_dict()["dose_percent"]
             rows.append({"candidate": name, "dose_percent": dose, "batch": batch, **steps})
     columns = ["candidate", "dose_percent", "batch", *(one.label for one in comparison.properties)]

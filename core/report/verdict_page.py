@@ -20,6 +20,7 @@ from tiecoat.report.labels import (
     difference_unit,
     direction_words,
     effect_text,
+    else_sign,
     ends_text,
     label_words,
     margin_words,
@@ -263,6 +264,9 @@ def _cell(one: Verdict) -> VerdictCell:
     code, told = outcome_code(one.outcome), translated(words)
     if one.standing is Firmness.CONDITIONAL:
         code, sign, told = f"{code} conditional", HOLLOW[sign], say("{verdict}, if", verdict=told)
+    if one.if_alike is not None:
+        other = translated(OUTCOME_WORDS[one.if_alike][1])
+        sign, told = sign + else_sign(one), f"{told}; {say('{verdict}, if', verdict=other)}"
     effect = "" if one.outcome is VerdictWord.NOT_TESTED else effect_text(one)
     return VerdictCell(code, sign, told, effect, ends_text(one))
 

@@ -15,7 +15,7 @@ from tiecoat.ask.result_files import FORMULA, made_whole
 from tiecoat.ask.study_data import StudyData
 from tiecoat.errors import QueryInvalid
 from tiecoat.report.origin_words import archive_words, study_words
-from tiecoat.report.words import say
+from tiecoat.report.words import say, translated
 
 CONTENTS = "contents"
 NAME = re.compile(r"[\[\]:*?/\\']")
@@ -64,6 +64,7 @@ def write_workbook(
         ]
     )
     above = [data.comparison.study.name, study_words(data, on), archive_words(data)]
+    above.append(translated(data.comparison.adjusted))
     above.append(say("Numbers have 16 digits; measurements are named by their ids."))
     with made_whole(path) as half_made:
         as_they_are = {"strings_to_formulas": False, "strings_to_urls": False}

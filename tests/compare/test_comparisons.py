@@ -164,6 +164,25 @@ def test_a_firm_not_worse_stays_where_better_is_conditional() -> None:
     assert (stated.outcome, stated.standing) == (VerdictWord.BETTER, Firmness.STATED)
 
 
+def test_an_interval_that_leaves_out_equality_says_why_nothing_is_claimed() -> None:
+    """It is adjusted over the candidates; p over both properties too, and that is not enough."""
+    haze = {"RB-010": [5.0, 5.2, 4.8], "RB-011": [5.1, 4.9, 5.3]}
+    values = {"RB-010": [80, 80.5, 79.5], "RB-011": [81.6, 82.2, 80.9]}
+    table = pd.concat([gloss(values), panel_rows("haze", haze)], ignore_index=True)
+    study = GLOSS.replace("margin = 5", "margin = 20") + GLOSS.replace("gloss", "haze")
+    comparison = compared(table, study.replace('kind = "haze"', 'kind = "gloss"'))
+    (found,) = [one for one in comparison.verdicts if one.property == "gloss"]
+    assert 0 < found.low < found.high
+    assert found.p_over_candidates < 0.05 < found.p
+    assert found.outcome is VerdictWord.NOT_WORSE
+    assert found.because.endswith(
+        f"; the interval leaves out equality on this property alone; over all 2 p is {found.p:.2g}"
+    )
+    assert comparison.adjusted.startswith(
+        "Intervals (95 %) are those of each property apart; p is adjusted over all 2 properties"
+    )
+
+
 def test_harm_that_stands_alone_only_is_a_sign_of_harm() -> None:
     """Adjusted for candidates and properties it is not shown; by itself it is, and that is told."""
     rng = np.random.default_rng(3)

@@ -83,7 +83,9 @@ def test_while_a_decisive_property_is_open_nothing_is_recommended() -> None:
     assert one.missing == (Missing("adhesion", Lack.OPEN),)
     assert recommendation_words(one) == (
         f"No recommendation yet: of what could be ranked {TALC} comes out first, but what decides"
-        " is not settled; cannot tell: adhesion."
+        f" is not settled; cannot tell: adhesion. Next best is {MICA}, first in 20 % of the draws;"
+        " better on gloss and haze. To decide between the two: adhesion (cannot tell: RB-011; 40 of"
+        " each would do)."
     )
     open_only = told(
         found(STUDY.replace("margin = 1\n", "margin = 1\nweight = 0.1\n"), adhesion=wide)
@@ -141,7 +143,7 @@ def test_harm_on_a_decisive_property_is_never_recommended() -> None:
     assert one.missing == (Missing("adhesion", Lack.WORSE),)
     assert recommendation_words(one) == (
         f"No recommendation: of what could be ranked {TALC} comes out first, but it is worse on"
-        " adhesion."
+        f" adhesion. Next best is {MICA}, first in 0 % of the draws; better on gloss and haze."
     )
 
 
@@ -196,7 +198,9 @@ def test_each_application_has_its_own_recommendation() -> None:
     assert {one.application: one.batch for one in both} == {"roller": "RB-012", "airless": "RB-011"}
     assert [one.property[0].margin for one in asked] == [4]  # weights alone judge nothing anew
     roller, airless = both
-    assert {one.limit_low for one in roller.verdicts() if one.property == "gloss"} == {-4}
+    assert {one.limit_low for one in roller.verdicts(roller.first) if one.property == "gloss"} == {
+        -4
+    }
     assert [one.decisive for one in airless.comparison.properties] == [False, False, True]
     assert recommendation_words(roller).startswith(f"roller: Recommended is {MICA}: first in ")
     assert application_rows(both)[0][:2] == [
@@ -255,3 +259,46 @@ def test_an_application_that_cannot_be_followed_is_refused_in_words(text: str, f
     with pytest.raises(SettingInvalid) as caught:
         load_study(f"{STUDY}\n{text}")
     assert fault in str(caught.value)
+
+
+def test_what_is_not_recommended_names_the_next_best_and_what_would_decide() -> None:
+    """Two that are near each other, on one of which adhesion is open: how many panels would do."""
+    near = {"RB-010": [80, 80.1, 79.9], "RB-011": [90, 90.1, 89.9], "RB-012": [89.9, 90, 90.1]}
+    wide = {"RB-010": [7, 7.1, 6.9], "RB-011": [7.9, 5.2, 9.1], "RB-012": [7.2, 7.3, 7.1]}
+    one = told(found(STUDY, gloss=near, haze=VALUES["haze"], adhesion=wide))
+    assert one.batch == ""
+    assert {one.leading, one.next_best} == {"RB-011", "RB-012"}
+    (lacking,) = one.undecided
+    assert (lacking.property, lacking.lack, lacking.batches) == (
+        "adhesion",
+        Lack.OPEN,
+        ("RB-011",),
+    )
+    assert lacking.needed is not None
+    assert lacking.needed > 3
+    assert one.ranking is not None
+    who, share = TALC if one.next_best == "RB-011" else MICA, one.ranking.chances[1][one.next_best]
+    assert recommendation_words(one).endswith(
+        f" Next best is {who}, first in {share_words(share)} of the draws; better on gloss"
+        " and haze. To decide between the two: adhesion (cannot tell: RB-011;"
+        f" {lacking.needed} of each would do)."
+    )
+
+
+def test_where_nothing_is_open_what_is_wanted_decides() -> None:
+    """Each is the better one on a property, and all is settled: no further panel would help."""
+    haze = {"RB-010": [5, 5.02, 4.98], "RB-011": [4.9, 4.92, 4.88], "RB-012": [2, 2.02, 1.98]}
+    adhesion = {b: [7, 7.02, 6.98] for b in VALUES["adhesion"]}
+    one = told(found(STUDY, haze=haze, adhesion=adhesion))
+    assert (one.batch, one.undecided) == ("", ())
+    assert one.next_best in {"RB-011", "RB-012"}
+    assert recommendation_words(one).endswith(
+        "On neither of the two anything is open: how much each property weighs decides between"
+        " them, and that is for the responsible person to say."
+    )
+
+
+def test_who_is_recommended_needs_no_next_best() -> None:
+    """A recommendation names one."""
+    one = told(found(STUDY))
+    assert (one.batch, one.leading, one.next_best, one.undecided) == ("RB-011", "", "", ())

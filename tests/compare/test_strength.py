@@ -5,6 +5,7 @@ verdict.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Literal
 
 import pandas as pd
@@ -13,9 +14,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from study_tables import CRATERS, compared, of, panel_rows, register
 
+from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
-from tiecoat.compare.strength import InMargins, StrengthStep, in_margins, step_of, steps_rule
+from tiecoat.compare.strength import (
+    InMargins,
+    StrengthStep,
+    in_margins,
+    step_of,
+    step_words,
+    steps_rule,
+)
 from tiecoat.compare.verdict import EffectIs, Verdict, VerdictWord
+from tiecoat.report.labels import step_sign
+from tiecoat.report.strength_figure import strength_words, strengths_table
+from tiecoat.report.verdict_page import overview
 
 GLOSS = '[[property]]\nname = "gloss"\nkind = "gloss"\nquantity = "gloss"\n'
 MODULUS = '[[property]]\nname = "modulus"\nmargin_percent = 50\n'
@@ -180,3 +192,33 @@ def test_counts_that_are_nought_have_a_step() -> None:
     (wanted,) = found.properties
     assert found.verdicts[0].effect == 0
     assert step_of(found.verdicts[0], wanted) is StrengthStep.STRONGLY_BETTER
+
+
+ALIKE = "if the panels of all batches scatter alike"
+
+
+def hiding() -> Comparison:
+    """A candidate that is firmly not worse, and better if all panels scatter alike."""
+    values = {"RB-010": [80, 80.5, 79.5], "RB-011": [88, 91, 85], "RB-012": [80, 80.5, 79.5]}
+    return compared(panel_rows("gloss", values), GLOSS + "margin = 30\n")
+
+
+def test_a_firm_not_worse_hides_no_better_that_rests_on_a_condition() -> None:
+    """Both stand in the tables and the figure, the condition in words."""
+    found = hiding()
+    one, (wanted,) = of(found, "RB-011"), found.properties
+    assert (one.outcome, one.if_alike) == (VerdictWord.NOT_WORSE, VerdictWord.BETTER)
+    assert step_words(one, wanted) == f"not worse; better, {ALIKE}"
+    assert step_sign(one, wanted) == "●△"
+    assert strengths_table(found)["gloss"].tolist()[0] == f"not worse; better, {ALIKE}"
+    ((_, _, (cell,)), _) = overview(found)
+    assert cell is not None
+    assert (cell.sign, cell.words) == ("●△", "not worse; better, if")
+    assert strength_words(found) == f"Better, {ALIKE}: 5 % filler RB-011 on gloss."
+
+
+def test_the_step_of_a_conditional_verdict_is_told_with_its_condition() -> None:
+    """Also in the table, where no mark can be hollow."""
+    one = replace(told(VerdictWord.WORSE, -4.9, -3.1, (-1.0, math.inf)), condition=ALIKE)
+    wanted = Property("gloss", "gloss", "gloss", margin=1.0)
+    assert step_words(one, wanted) == f"strongly worse, {ALIKE}"

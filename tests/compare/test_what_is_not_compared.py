@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pandas as pd
 from study_tables import NONE_FILED, compared, panel_rows, panels_of, register
 
@@ -44,6 +46,19 @@ def test_a_kind_that_no_property_is_of_is_listed() -> None:
     assert comparison.not_compared[0].words == (
         "pull off, 10 measurements (RB-010, RB-011): the study does not name it"
     )
+
+
+def test_what_was_measured_and_is_not_determinable_says_why() -> None:
+    """It is not called never measured: its reasons stand there, alike but for numbers once."""
+    modulus = panel_rows("modulus", {b: [1e9, 2e9, 3e9] for b in BOTH}, condition="0.1 Hz")
+    decline = panel_rows("modulus_decline", {b: [math.nan] * 3 for b in BOTH}, condition="0.1 Hz")
+    decline["reason"] = [f"{n} exposure times, 3 are needed" for n in (1, 2, 1, 2, 2, 2)]
+    table = pd.concat([modulus, decline], ignore_index=True)
+    comparison = compared(table, '[[property]]\nname = "modulus"\n', kind="impedance")
+    why = "not determinable: 1 to 2 exposure times, 3 are needed"
+    assert told(comparison) == [NotCompared("modulus decline", "impedance", BOTH, why)]
+    assert "modulus decline" not in comparison.never_measured
+    assert "water uptake" in comparison.never_measured
 
 
 def test_a_known_property_of_the_same_kind_is_listed() -> None:
