@@ -257,12 +257,9 @@ def adjusted_over(candidates: int, properties: int) -> str:
     'Intervals (95 %) and p are adjusted over the 8 candidates.'
     """
     if properties < 2:
-        several = candidates > 1
-        return (
-            f"Intervals (95 %) and p are adjusted over the {candidates} candidates."
-            if several
-            else ""
-        )
+        if candidates < 2:
+            return "Interval (95 %) and p are of this comparison alone."
+        return f"Intervals (95 %) and p are adjusted over the {candidates} candidates."
     intervals = (
         f"Intervals (95 %) are adjusted over the {candidates} candidates on each property apart"
     )

@@ -213,7 +213,15 @@ def test_answer_stands_at_the_beginning(report: Written, first: OnFirstPage) -> 
         (
             "No recommendation: RB-014 is first, but with the margin of entrapped air halved RB-013"
             " is first."
-        )
+        ),
+        (
+            "Next best is 10 % micaceous iron oxide (RB-013), first in 10 % of the draws. To decide"
+            " between the two: pull-off strength, epoxy primer, 2 coats (only if the panels of all"
+            " batches scatter alike: RB-013 and RB-014; 9 of each would do); water uptake after 240"
+            " h (only if the panels of all batches scatter alike: RB-013 and RB-014; 16 of each"
+            " would do); and adhesive failure, epoxy primer, 2 coats (cannot tell: RB-013; only if"
+            " the panels of all batches scatter alike: RB-014; 13 of each would do)."
+        ),
     ]
     assert first.blocks["How sure"] == [
         (

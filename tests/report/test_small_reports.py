@@ -383,7 +383,7 @@ def test_compare_prints_the_verdicts(
         " control RB-010: 5.325 MPa, n 2"
         " difference of means, panels as unit; Welch, Sidak over 1"
         " 2 determinations, where ISO 4624 asks for at least 6"
-        " p is adjusted over candidates and properties. The other verdicts: --all."
+        " Interval (95 %) and p are of this comparison alone. The other verdicts: --all."
         " Each batch is compared as it was made. Panels of one batch tell how panels scatter, not"
         " how batches do: the verdicts are about these batches, not about every batch of the"
         " recipe."
