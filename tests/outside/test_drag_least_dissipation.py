@@ -121,8 +121,9 @@ def test_in_a_newtonian_fluid_it_is_stokes(far: Flows) -> None:
 def test_the_factor_of_power_law_fluids(far: Flows, n: float) -> None:
     """The table of the code has four digits of this; published values lie up to 4 % below it.
 
-    (1.14, 1.24, 1.32, 1.382, 1.42, 1.442, 1.458 from Gu and Tanner, in wide but finite tubes, from
-    memory.)
+    (1.14, 1.24, 1.32, 1.382, 1.42, 1.442, 1.458 from Gu and Tanner, in wide but finite tubes; the
+    largest, at most 46 % above the Newtonian, as a textbook prints it after Chhabra, the others
+    from memory.)
     """
     assert drag_stress_pa(Fluid(lambda rate: rate**n), 1.0) == pytest.approx(
         far.drag(n, 0.0), abs=6e-4
