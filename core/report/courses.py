@@ -119,6 +119,5 @@ def tiecoat_figures() -> list[StudyCourse]:
             lambda: say("delamination from the scribe (mm)"),
         ),
         _rating("corrosion", "scribe_corrosion", lambda: say("corrosion from the scribe (mm)")),
-        _rating("creep", "scribe_creep", lambda: say("creep from the scribe (mm)")),
         StudyCourse("gloss", "gloss", _gloss, Clock.FIRST),
     ]

@@ -2,10 +2,10 @@
 
 The paints are drawn from laws written out here. Errors are the same share of every stress, of one
 size in Pa at all rates, or worst at low rates. With one scatter for all points, and straight lines
-between them, 39 to 93 % of the intervals at the lowest rate held the truth where errors were of one
+between them, 34 to 93 % of the intervals at the lowest rate held the truth where errors were of one
 size, 50 to 92 % where they were worst at low rates, and 23 % in the middle of a plastic paint with
 eight points over four decades (60 curves each of six paints in four designs). Now 82 to 100 % do in
-all of that, but 60 to 74 % for a Newtonian paint, and 70 % for a Cross paint, whose stresses fall
+all of that, but 60 to 92 % for a Newtonian paint, and 70 % for a Cross paint, whose stresses fall
 into errors of one size at the lowest of three or four decades.
 """
 
