@@ -67,23 +67,24 @@ def _carried(count: int, rows: int, flag: str) -> str:
 def told_alike(found: Mapping[str, Sequence[str]]) -> dict[str, tuple[str, ...]]:
     """Return the cautions of each batch, its flags with the numbers of all batches.
 
-    So what all films of a study have, such as a first spectrum after an hour, is one remark.
+    So what films of a study have, such as a first spectrum after an hour, is told in one wording,
+    whatever number of panels of a batch carries it.
 
     Examples
     --------
-    >>> told_alike({"RB-010": ["3 of 3: 177 um"], "RB-011": ["3 of 3: 193 um", "2 of 3: 190 um"]})
-    {'RB-010': ('3 of 3: 177 to 193 um',), 'RB-011': ('3 of 3: 177 to 193 um', '2 of 3: 190 um')}
+    >>> told_alike({"RB-010": ["3 of 3: 177 um"], "RB-011": ["2 of 3: 190 um"]})
+    {'RB-010': ('3 of 3: 177 to 190 um',), 'RB-011': ('2 of 3: 177 to 190 um',)}
     """
-    of_sort: dict[tuple[str, str], list[str]] = {}
+    of_sort: dict[str, list[str]] = {}
     for cautions in found.values():
-        for prefix, flag in filter(None, map(_counted_flag, cautions)):
-            of_sort.setdefault((prefix, sort_of(flag)), []).append(flag)
+        for _, flag in filter(None, map(_counted_flag, cautions)):
+            of_sort.setdefault(sort_of(flag), []).append(flag)
 
     def told(caution: str) -> str:
         parts = _counted_flag(caution)
         if parts is None:
             return caution
-        return f"{parts[0]}{hull(of_sort[parts[0], sort_of(parts[1])])}"
+        return f"{parts[0]}{hull(of_sort[sort_of(parts[1])])}"
 
     return {batch: tuple(map(told, cautions)) for batch, cautions in found.items()}
 
