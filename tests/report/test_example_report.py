@@ -106,6 +106,10 @@ def test_tables_say_what_the_verdicts_say(report: Written) -> None:
         if one.standing is Firmness.CONDITIONAL:
             sign, _, words = meant_words.partition(" ")
             meant_words = f"{HOLLOW[sign]} {words}, if"
+        if one.if_alike is not None:  # what else would be concluded stands hollow behind it
+            sign, _, words = meant_words.partition(" ")
+            other, _, also = SHOWN[one.if_alike].partition(" ")
+            meant_words = f"{sign}{HOLLOW[other]} {words}; {also}, if"
         assert (verdict, why) == (meant_words, one.because)
 
 
