@@ -371,6 +371,8 @@ _TIMES = frozenset({"second", "minute", "hour", "day"})
 _TIMES_IN_CAPITALS = frozenset({"s", "h", "min", "sec"})
 _INVERSE_SECONDS = frozenset({"1/second", "second**-1"})  # as angular frequencies are written
 _FACTOR = re.compile(r"([^\W\d_]+)(-?[1-9])?")
+# Words of what is done or used, that pint takes for units: 30 shakes are not 0.3 microseconds.
+_NO_UNITS = frozenset({"shake", "shakes", "hand", "hands", "stick", "sticks", "cup", "cups"})
 # Angles are plain numbers to pint; a percent or a frequency is nevertheless no angle.
 _ANGLES = frozenset(
     {"radian", "milliradian", "degree", "arcminute", "arcsecond", "grade", "turn"}
@@ -475,6 +477,8 @@ def understand(unit_text: str) -> str | None:
     """Return the unit as pint writes it ("" for a plain number), or None if it is not known."""
     if (plain := plain_unit(unit_text)) is not None:
         return plain
+    if unit_text.strip(" []").casefold() in _NO_UNITS:
+        return None
     if len(unit_text) > _LONGEST or not _UNIT_SIGNS.fullmatch(unit_text):
         return None
     try:

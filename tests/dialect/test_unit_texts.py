@@ -129,6 +129,7 @@ def test_what_headers_rarely_say_is_asked_of_pint() -> None:
         ("?m", "a metre, where a micrometre was meant"),
         ("% µm", "a hundredth of a micrometre"),
         ("m" + "*m" * 30, "a power of 31"),
+        ("shakes", "30 of them by hand as 0.3 microseconds"),
     ],
 )
 def test_what_no_header_can_mean_is_not_asked_of_pint(text: str, pint_would_read: str) -> None:
