@@ -16,7 +16,7 @@ from tiecoat.tabular.answers import AS_SEEN
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.column_places import ColumnPlace, places_of
-from tiecoat.tabular.doubts import of_ids, of_notations, of_signs, of_words
+from tiecoat.tabular.doubts import entries_in, of_entries, of_ids, of_notations, of_signs, of_words
 from tiecoat.tabular.forms import PASS_OVER, Form
 from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess, unit_shown
 from tiecoat.tabular.id_looks import IdLooks, one_id
@@ -27,7 +27,7 @@ from tiecoat.tabular.match import attempt
 from tiecoat.tabular.no_reading import take_back_results
 from tiecoat.tabular.questions import APART, UNITS, Question, asks_for
 from tiecoat.tabular.reader import AnyTable, ids_of
-from tiecoat.tabular.teaching import Teaching
+from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_lines import knows, lines_of_export
 from tiecoat.tabular.words_of_key import of_no_word
@@ -101,6 +101,8 @@ def _ask_of_rows(found: Lesson, export: Export) -> None:
         found.questions += [*of_ids(ids_of(export), best, rows), *of_words(best, rows)]
     if rows and not found.questions and not found.faults:
         found.questions += [*of_notations(best, rows), *of_signs(best, rows)]
+    if rows and not found.questions and not found.faults and best[0].taught != NOTHING:
+        found.questions += of_entries(best)
 
 
 def _has_id_as_title(found: Attempt, ids: IdLooks) -> bool:
@@ -256,7 +258,8 @@ def _of_lacking(found: Attempt, name: str) -> Question:
     unit = f" in {info.unit}" if info.unit else ""
     closed = tuple(lexicon.closed[name].payloads) if name in lexicon.closed else ()
     text = f"{info.meaning} ({name}{unit}): the file does not say it"
-    return Question(name, text, (*closed, *_columns_left(found)), free=not closed)
+    entries = () if closed else (f"column:{told.title.raw}" for told in entries_in(found, name))
+    return Question(name, text, (*closed, *entries, *_columns_left(found)), free=not closed)
 
 
 def _columns_left(found: Attempt) -> list[str]:

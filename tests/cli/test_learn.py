@@ -538,3 +538,22 @@ def test_lines_of_no_form_are_asked_in_one_go(
     odd = text.replace("Abrs 2 // 7,3 N/mm2\nMittel. 7,2", "Abrs 2 / 7,3\nMittel. 7,2", 1)
     assert show(lab, odd, "pull_off", *said, "rows:Mittel. || Rig=pass over") == 1
     assert "rows:Abrs" not in capsys.readouterr().out
+
+
+def test_an_entry_that_nobody_took_is_asked(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A temperature in the head under a title that is no word: no profile drops it in silence."""
+    text = "Qv_1/degC;23,2\n\nID;CUP;Efflux [s];SENS\nRB-010;6 mm;46,3;1\nRB-010;6 mm;47,9;2\n"
+    said = ["column:CUP=cup", "word:cup:6 mm=ISO 6 mm", "column:SENS=pass over"]
+    assert show(lab, text, "viscosity", *said) == 1
+    assert "such as: column:Qv_1/degC" in capsys.readouterr().out  # the kind cannot do without it
+    head = "Panel;RB-010-1\nArea;14,5 cm2\nQv_1/degC;23,2\n\n"
+    rows = "".join(f"{10**n};{10**-n};{-(10 ** (5 - n))};7\n" for n in range(5))
+    text = f"{head}f [Hz];Z' [ohm];Z\" [ohm];Qr\n{rows}"
+    said = ["exposure_h=168 h", "column:Qr=pass over"]
+    assert show(lab, text, "impedance", *said) == 1
+    shown = capsys.readouterr().out
+    assert "\n  column:Qv_1/degC\n" in shown
+    assert "such as: temperature_c, pass over" in shown
+    assert show(lab, text, "impedance", *said, "column:Qv_1/degC=temperature_c") == 0
+    assert "temperature_c 23.2 degC" in " ".join(capsys.readouterr().out.split())
+    assert show(lab, text, "impedance", *said, "column:Qv_1/degC=pass over") == 0
