@@ -145,6 +145,8 @@ def _show(lesson: LessonInWords, console: Console) -> None:
 
 def _show_open(questions: Sequence[Question], ahead: Sequence[Question], console: Console) -> None:
     """Show what is open, and what the likeliest answers to it would open: all in one go."""
+    from tiecoat.tabular.questions import in_one_answer
+
     for heading, asked in (
         ("Still open; answer with --answer KEY=VALUE:", questions),
         ("Open then, if the likeliest answers above are right; answer these too:", ahead),
@@ -157,6 +159,8 @@ def _show_open(questions: Sequence[Question], ahead: Sequence[Question], console
             say(console, question.text, 6)
             if question.options:
                 say(console, f"such as: {', '.join(question.options)}", 6)
+        for together in in_one_answer(asked):
+            say(console, f"or in one answer: {together}", 2)
 
 
 def _show_command(

@@ -97,7 +97,8 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
   sheet=FORM                     what the names of sheets tell: sheet={step}
   file=FORM                      what the names of files tell, without their ending:
                                  file={panel} {exposure_h in h}h
-  word:COLUMN:WORD=OWN WORD      what a word of the file means: word:state:frisch=wet
+  word:COLUMN:WORD=OWN WORD      what a word of the file means: word:state:frisch=wet;
+                                 several: word:state:frisch=wet || trocken=dry
   lines=FORM || FORM             the forms of lines, as under lines, in their order; also each by
                                  itself: line=FORM
   dates=day                      or month: which comes first

@@ -37,7 +37,7 @@ ANSWERS = {  # sort of answer -> how it is given, for the person who asks
     "unit": "unit:TITLE=UNIT",
     "sign": f"sign:TITLE={TURNED}",
     "rows": f"rows:WORD={PASS_OVER}",
-    "word": "word:COLUMN:WORD=WORD OF THE KIND",
+    "word": "word:COLUMN:WORD=WORD OF THE KIND || WORD=...",
     "lines": "lines=TEXT {ROLE} TEXT || {ROLE in UNIT} TEXT {ROLE ...}",
     "sheet": f"sheet:NAME={PASS_OVER} or sheet={{ROLE}}",
     "file": "file=TEXT {ROLE} TEXT",
@@ -69,8 +69,9 @@ def parted_answer(said: str) -> tuple[str, str]:
     ValueError
         If there is none.
     """
-    of_title = said.partition(":")[0].strip() in (*_OF_TITLES, "word", "rows")
-    if of_title and "{" not in said:
+    sort = said.partition(":")[0].strip()
+    of_title = sort in (*_OF_TITLES, "word", "rows")
+    if of_title and "{" not in said and not (sort == "word" and APART in said):
         key, mark, value = said.rpartition("=")
     else:
         key, mark, value = said.partition("=")
@@ -137,10 +138,7 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     if sort == "sign":
         return _sign(taught, lexicon, title, answer)
     if sort == "word":
-        taught = _word(taught, lexicon, title, answer)
-        forms = bool(taught.lines) or any(take.parts is not None for take in taught.take.values())
-        named.tell_no_text(title.partition(":")[2], parted=forms)
-        return taught
+        return _words(taught, lexicon, title, answer, scene)
     if sort == "rows" and title and answer == PASS_OVER:
         words = [word.strip() for word in title.split(APART) if word.strip()]
         for word in words:
@@ -216,6 +214,19 @@ def _told(taught: Teaching, lexicon: Lexicon, key: str, answer: str) -> Teaching
         allowed = ", ".join(map(str, lexicon.closed[key].payloads))
         raise ValueError(f"{answer!r} is no {key}; there are {allowed}")
     return replace(taught, told={**taught.told, key: answer})
+
+
+def _words(taught: Teaching, lexicon: Lexicon, title: str, answer: str, scene: Scene) -> Teaching:
+    """Take what a word means, or several: `WORD=OWN WORD || WORD=OWN WORD`."""
+    column, _, first = title.partition(":")
+    forms = bool(taught.lines) or any(take.parts is not None for take in taught.take.values())
+    for each in f"{first}={answer}".split(f" {APART} "):
+        word, mark, own = (part.strip() for part in each.rpartition("="))
+        if not mark:
+            raise ValueError(f"{each!r}: expected WORD=OWN WORD")
+        taught = _word(taught, lexicon, f"{column}:{word}", own)
+        scene.named.tell_no_text(word, parted=forms)
+    return taught
 
 
 def _word(taught: Teaching, lexicon: Lexicon, title: str, answer: str) -> Teaching:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiecoat.reasons import Fault, Reason
@@ -69,6 +70,25 @@ def contradicts(fault: Fault) -> bool:
 def of_none(fault: Fault) -> bool:
     """Tell whether a file is held because nobody knows it: any answer brings it on."""
     return fault.reason is Reason.NO_READER
+
+
+def in_one_answer(questions: Sequence[Question]) -> Iterator[str]:
+    """Yield the answer to all words of a column that are asked for, where these are several.
+
+    Examples
+    --------
+    >>> list(in_one_answer([Question("word:state:wt", "?"), Question("word:state:dy", "?")]))
+    ['word:state:wt=... || dy=...']
+    """
+    of_columns: dict[str, list[str]] = {}
+    for question in questions:
+        sort, _, named = question.key.partition(":")
+        column, _, word = named.partition(":")
+        if sort == "word":
+            of_columns.setdefault(column, []).append(f"{word}=...")
+    for column, words in of_columns.items():
+        if len(words) > 1:
+            yield f"word:{column}:{f' {APART} '.join(words)}"
 
 
 def asks_for(question: Question, fault: Fault, title: str | None) -> bool:
