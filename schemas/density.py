@@ -30,6 +30,7 @@ class Density(StrictModel):
         customary=True,
         ge=-10,
         le=60,
+        nullable=True,
     )
     # from thinned clear coats to zinc-rich primers; a slip of the decimal mark falls outside
     density_g_cm3: float = column(
@@ -168,7 +169,10 @@ KIND = Kind(
     ),
     counted="determination",
     beside=words.BESIDE,
-    customs=(Custom("state", NOT_STATED, "so that no entrapped air is computed from it"),),
+    customs=(
+        Custom("state", NOT_STATED, "so that no entrapped air is computed from it"),
+        Custom("temperature_c", None, "so that the density stays as it was read"),
+    ),
 )
 
 

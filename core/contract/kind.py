@@ -93,7 +93,7 @@ class Kind:
         "system"); a cell that is empty where others are filled was forgotten.
     customs
         What a column of closed words is taken for, with a remark, where no text of an export has
-        any of its words.
+        any of its words; and which column of numbers may be missing as a whole, with a remark.
     cautions
         What an export may name beside its values that makes them mean something else.
     notations

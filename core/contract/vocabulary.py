@@ -70,20 +70,26 @@ class Custom:
     """What a column is taken for where no word of an export says it, as everybody would.
 
     `Custom("state", "dry", "as the file does not say wet")`
+    `Custom("temperature_c", None, "so that the density is not reduced to 23 degC")`
 
     Parameters
     ----------
     column
-        Of closed words, see `values` of `column`.
+        Of closed words, see `values` of `column`; or of numbers that may be missing.
     value
-        One of them.
+        One of the words; None: the numbers stay missing, where the export has none of them.
     why
         For the remark that each such measurement is filed with.
     """
 
     column: str
-    value: str
+    value: str | None
     why: str
+
+    @property
+    def said(self) -> str:
+        """The words of its remark."""
+        return f"{self.column} {self.value or 'not stated'}, {self.why}"
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,12 @@ from tiecoat.reasons import Fault, Reason
 _OF_TORQUE = {"": "", "m": "milli", "µ": "micro", "μ": "micro", "u": "micro"}
 
 _LONGEST = 60  # characters; what is longer is no unit
+# Words of the laboratory that pint takes for amounts: a shake for 10 ns, a cup for a volume.
+_NO_UNITS = re.compile(
+    r"\b(?:(?:shake|cup|hand|point|link|rod|chain|pole|slug|barn|dot|bag|particle|stone|gill|peck"
+    r"|league|knot|pica|jig)s?|mass|pinch)\b",
+    re.IGNORECASE,
+)
 # Texts that stand for a whole unit, after `_tidy`.
 # pint passes over signs that it does not know: "?m", which was a micrometre, would be a metre;
 # and it multiplies: "% µm" would be a hundredth of a micrometre.
@@ -167,6 +173,7 @@ _WHOLE = {
     "sq*in": "inch**2",
     **dict.fromkeys(("sq.*cm", "cmq", "cm*kw", "cm*carrés", "cm*carré"), "centimeter**2"),
     **dict.fromkeys(("mmq", "sq.*mm", "mm*kw"), "millimeter**2"),
+    **dict.fromkeys(("cc", "ccm"), "centimeter**3"),
     **dict.fromkeys(("g/cc", "g/ccm", "t/m3"), "gram/centimeter**3"),
     "dPas": "decipascal*second",
     "cSt": "centistokes",
@@ -480,6 +487,8 @@ def understand(unit_text: str) -> str | None:
     if unit_text.strip(" []").casefold() in _NO_UNITS:
         return None
     if len(unit_text) > _LONGEST or not _UNIT_SIGNS.fullmatch(unit_text):
+        return None
+    if _NO_UNITS.search(unit_text):
         return None
     try:
         unit = _registry().parse_units(unit_text.strip(" []").replace("·", "*"))

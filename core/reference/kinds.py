@@ -89,7 +89,8 @@ def _facts(kind: Kind, source: str) -> Iterator[str]:
     for name, value in kind.defaults:
         yield f"where an export says nothing, `{name}` is taken for `{value}`"
     for custom in kind.customs:
-        yield f"`{custom.column}` is taken for `{custom.value}`, with a remark, {custom.why}"
+        taken = f"is taken for `{custom.value}`" if custom.value else "may be missing"
+        yield f"`{custom.column}` {taken}, with a remark, {custom.why}"
     for relation in kind.relations:
         yield (
             f"`{relation.gives}` is computed from {_listed(relation.needs)}; where both are given"

@@ -221,6 +221,13 @@ def _is_table(
     if len(titles) < len(above) or not titles or len(below) > len(above):
         return False
     texts = [str(cell) for cell in below]
+    if (
+        len(above) == len(below) == 2
+        and _is_pair(above)
+        and _is_pair(below)
+        and not identity(texts[0])
+    ):
+        return False  # Result No. 1 over Sinker vol. 10 ccm
     if any(allows(title, text) for title, text in zip(titles, texts, strict=False)):
         return len(above) > 1
     ids = any(map(identity, texts)) and not any(map(identity, titles))
@@ -228,6 +235,11 @@ def _is_table(
         text for text in texts if known(text) and not valuelike(text) and not is_notation(text)
     ]
     return (ids or len(above) > 1) and not named
+
+
+def _is_pair(cells: Sequence[Cell]) -> bool:
+    """Tell whether two cells are a name and its value."""
+    return not valuelike(cells[0]) and valuelike(cells[1])
 
 
 def _line(grid: Grid, index: int) -> str:

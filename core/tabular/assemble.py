@@ -131,7 +131,7 @@ class _Assembly:
         self.relations.complete(read)
         self._told(read, len(records))
         defaults: dict[str, Any] = dict(self.kind.defaults)
-        defaults |= {custom.column: custom.value for custom in self.found.customs}
+        defaults |= {c.column: c.value for c in self.found.customs if c.value is not None}
         columns = {}
         for name, info in self.infos.items():
             blank = math.nan if info.type == "float" else None
@@ -196,11 +196,16 @@ class _Assembly:
         may_lack = self.infos[name].nullable and bool(self.infos[name].unit)
         words = self._words_of_identity() if may_lack else [()] * self.length
         read, forgotten = self.merged.own_or_as_above(place, values, words)
-        for at in forgotten if may_lack else ():  # what must be there is asked for anyway
+        if may_lack:  # what must be there is asked for anyway
+            self._tell_forgotten(name, place, forgotten)
+        return read
+
+    def _tell_forgotten(self, name: str, place: int, forgotten: Iterable[int]) -> None:
+        """Note the rows of a table in which an amount is lacking that others have."""
+        for at in forgotten:
             title, row = self.values.title(place).raw, self.values.rows[at]
             expected = f"the {self.infos[name].meaning}, as in other rows"
             self.values.fault(Reason.MISSING_VALUE, row, title, "nothing", expected)
-        return read
 
     def _words_of_identity(self) -> list[tuple[str | None, ...]]:
         """Return of each row the closed words that tell determinations apart, such as its state."""
@@ -223,6 +228,9 @@ class _Assembly:
                 return self.merged.filled_down(values, [False] * self.length)
             if role.name in self.kind.identity:
                 return self._own_or_as_above(role.name, given.place, values)
+            if role.name in {custom.column for custom in self.kind.customs}:
+                empty = (at for at, value in enumerate(values) if math.isnan(value))
+                self._tell_forgotten(role.name, given.place, filter(self.used.__getitem__, empty))
             return values
         if role.type == "complex":
             return self.values.complexes(given)

@@ -19,15 +19,19 @@ def assume(found: Attempt, name: str) -> bool:
         Whether it is taken: not where the file has a word for it, which may mean another value.
     """
     for custom in found.lexicon.kind.customs:
-        if custom.column != name or any(
-            map(found.lexicon.closed[name].all_spoken_of, _said(found))
-        ):
+        if custom.column != name or _is_spoken_of(found, name):
             continue
         if name in found.lexicon.kind.identity and _tells_rows_apart(found):
             continue
         found.customs.append(custom)
         return True
     return False
+
+
+def _is_spoken_of(found: Attempt, name: str) -> bool:
+    """Tell whether a text of the file has any of the closed words of a column."""
+    words = found.lexicon.closed.get(name)
+    return words is not None and any(map(words.all_spoken_of, _said(found)))
 
 
 def _tells_rows_apart(found: Attempt) -> bool:
@@ -42,10 +46,7 @@ def _tells_rows_apart(found: Attempt) -> bool:
 
 def remarks(found: Attempt) -> tuple[str, ...]:
     """Return what is to be told of what was taken."""
-    return tuple(
-        Remark.ASSUMED.said(f"{custom.column} {custom.value}, {custom.why}")
-        for custom in found.customs
-    )
+    return tuple(Remark.ASSUMED.said(custom.said) for custom in found.customs)
 
 
 def _said(found: Attempt) -> Iterator[str]:

@@ -65,6 +65,13 @@ _OF_SAMPLE = re.compile(  # a temperature of what is measured, and not of the ro
 _ONLY_EXACT = ("instrument", "number")
 
 
+def _may_be_spans(found: Attempt, content: ColumnLook) -> bool:
+    """Tell whether clocks under no word for them may be times since something, which the kind has."""
+    kind, roles = found.lexicon.kind, found.lexicon.roles
+    spans = any(roles[name].unit == "s" for name in (*kind.identity, *kind.order))
+    return spans and not is_of_working_day(content.filled)
+
+
 def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
     content, roles = found.contents[place], found.lexicon.roles
     if (take := found.taught.of(title)) is not None:
@@ -122,6 +129,7 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         content.is_clocks
         and not content.is_numeric
         and not any(role.type == "time" for role, _ in fits)
+        and not _may_be_spans(found, content)
     ):
         yield roles["clock"], WordFit(BY_UNIT, 0)
     by_unit = not fits or title.raw.strip("[]() ") == "N"  # which is a word for a number too

@@ -41,10 +41,11 @@ def conclude(found: Attempt) -> None:
     """Say what is lacking, and how well the table fits the kind."""
     kind, infos = found.lexicon.kind, found.lexicon.infos
     there = available(found)
+    may_lack = {custom.column for custom in kind.customs}
     for name, info in infos.items():
         if (
             name not in there
-            and not info.nullable
+            and (name in may_lack or not info.nullable)
             and name not in dict(kind.defaults)
             and told_in_texts(found, name) is None
             and not assume(found, name)

@@ -95,7 +95,8 @@ def _in_order_of_weight(found: Attempt) -> list[str]:
     """Return the columns of a kind, those that a table is there for first, times last."""
     lexicon = found.lexicon
     kind, infos = lexicon.kind, lexicon.infos
-    required = [name for name, info in infos.items() if not info.nullable]
+    may_lack = {custom.column for custom in kind.customs}
+    required = [name for name, info in infos.items() if not info.nullable or name in may_lack]
     swept = [name for name in kind.unique if name in infos and infos[name].unit not in ("s", "")]
     only = [lexicon.only_value] if lexicon.only_value else []
     open_numbers = [n for n in range(len(found.titles)) if _is_open(found, n)]

@@ -406,21 +406,23 @@ MASS_SAMPLE_G = """
 
 MASS_DISPLACED_G = """
     en: buoyancy, upthrust, buoyant mass, displaced mass, mass displaced, apparent loss of mass,
-        plummet reading, plunger reading
-    de: Auftrieb, Auftrieb Tauchkörper, Auftrieb des Tauchkörpers, verdrängte Masse
-    fr: poussée, poussée d'Archimède, masse déplacée
-    es: empuje, masa desplazada
-    it: spinta, spinta di Archimede, massa spostata
-    pl: wypór, masa wyparta
-    nl: opdrijvende kracht, opwaartse kracht, opdrijving, verplaatste massa
-    cs: vztlak, vytlačená hmotnost
+        plummet reading, plunger reading, displaced, displacement, uplift, reading of the balance
+    de: Auftrieb, Auftrieb Tauchkörper, Auftrieb des Tauchkörpers, verdrängte Masse, verdrängt,
+        Verdrängung, Auftriebsmasse
+    fr: poussée, poussée d'Archimède, masse déplacée, déplacé
+    es: empuje, masa desplazada, desplazado, empuje hidrostático
+    it: spinta, spinta di Archimede, massa spostata, spinta idrostatica
+    pl: wypór, masa wyparta, wyparto, siła wyporu
+    nl: opdrijvende kracht, opwaartse kracht, opdrijving, verplaatste massa, verplaatst
+    cs: vztlak, vytlačená hmotnost, vytlačeno
 """
 
 VOLUME_CM3 = """
-    V, vol, V cup, Vp, V body, V plummet
+    V, vol, V cup, Vp, V body, V plummet, V cal, V sinker, Vol.
     en: body volume, volume of body, plummet volume, plunger volume, volume of plummet,
-        volume of plunger, sinker volume, sphere volume, volume of sphere
-    de: Volumen Körper, Volumen Tauchkörper, Tauchkörpervolumen, Körpervolumen, Kugelvolumen,
+        volume of plunger, sinker volume, sphere volume, volume of sphere, sinker vol, plummet vol,
+        volume of sinker, body vol, sphere vol, bob volume
+    de: Senkkörpervolumen, Volumen Senkkörper, Volumen Körper, Volumen Tauchkörper, Tauchkörpervolumen, Körpervolumen, Kugelvolumen,
         Becherinhalt, Inhalt Becher
     fr: volume corps, volume du corps, volume plongeur, volume du plongeur, volume de la sphère
     es: volumen del cuerpo, volumen cuerpo, volumen del inmersor

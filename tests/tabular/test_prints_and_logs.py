@@ -377,6 +377,8 @@ def test_slips_with_a_nameless_day_one_below_the_other(tmp_path: Path) -> None:
         "------ DENSITY ------",
         "{day}-Apr-2026      {clock}",
         "Sample ID    {lot}",
+        "Result No.         {tenth}",
+        "Sinker vol.  10.0012 ccm",
         "Liquid temp.    23.{tenth} C",
         "Density      1.3{tenth}0 g/ccm",
         "",

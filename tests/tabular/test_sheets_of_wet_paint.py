@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 from lines_read import column, read_lines
 
@@ -155,3 +156,41 @@ def test_batches_below_one_title_beside_a_unit(tmp_path: Path) -> None:
     )
     assert [one.batch for one in found] == ["K1-07", "K1-08", "K1-09"]
     assert found[2].columns["viscosity_pa_s"] == pytest.approx([15.94, 2.204])
+
+
+def test_a_density_at_no_stated_temperature_is_read_with_a_remark(tmp_path: Path) -> None:
+    """It lacks nothing else."""
+    rows = ("Dichte in kg/m³", "", "t (min);K1-07;K1-08", "5;1136;1114")
+    found = read_lines(READER, tmp_path / "d.csv", *rows)
+    assert column(found, "density_g_cm3") == [pytest.approx(1.136), pytest.approx(1.114)]
+    for one in found:
+        assert np.isnan(one.columns["temperature_c"]).all()
+        assert any("temperature_c not stated" in remark for remark in one.remarks)
+
+
+def test_a_temperature_that_other_rows_tell_is_not_left_out(tmp_path: Path) -> None:
+    """The cell was forgotten."""
+    with pytest.raises(FileHeld, match="temperature"):
+        read_lines(READER, tmp_path / "d.csv", *CUP, "K1-08;as mixed;;1.350")
+
+
+def test_times_under_an_unknown_title_are_asked_for(tmp_path: Path) -> None:
+    """They may be those that the paint stood, which a density need not tell."""
+    rows = ("Batch;Vila (t:mm);Rho (g/ml)", "K1-07;0:10;1.358", "K1-07;1:30;1.372")
+    with pytest.raises(FileHeld, match="Vila"):
+        read_lines(READER, tmp_path / "d.csv", *rows)
+
+
+def test_so_many_shakes_are_no_time(tmp_path: Path) -> None:
+    """A shake is a unit of time to physicists, and none at a cylinder with a stopper."""
+    found = read_lines(
+        READER,
+        tmp_path / "foam.csv",
+        "Shake test: stoppered cylinder, 40 shakes by hand",
+        "Foam volume in ml",
+        "minutes;K1-07;K1-08",
+        "1;52;61",
+        "5;40;44",
+        "30;6;n.r.",
+    )
+    assert column(found, "foam_volume_ml") == [52, 40, 6, 61, 44]

@@ -27,7 +27,7 @@ NUMBERS = ("elapsed_s", "temperature_c", "density_g_cm3", "uncertainty_g_cm3")
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """One filling: state, time at rest in s, °C, g/cm³; NaN for a time or uncertainty untold."""
+    """One filling: state, time at rest in s, °C, g/cm³; NaN for what is untold but a density."""
 
     measurement: str
     state: str
@@ -38,8 +38,8 @@ class Filling:
 
     @property
     def usable(self) -> bool:
-        """Whether density, temperature, the time where it rested are numbers; denser than air."""
-        numbers = [self.density_g_cm3, self.temperature_c]
+        """Whether density and the time where it rested are numbers; denser than air."""
+        numbers = [self.density_g_cm3]
         numbers += [self.elapsed_s] if self.state == RESTED else []
         return all(map(math.isfinite, numbers)) and self.density_g_cm3 > 2 * AIR_G_CM3
 
@@ -48,17 +48,19 @@ class Filling:
 class Reduced:
     """Mean density of one state of a batch at the reference temperature, in g/cm³.
 
-    `shift_k` is how far above the reference temperature it was measured, on the mean; `assumed`
-    says that its uncertainty is neither from replicates nor stated with the readings. `of_one` is
-    the standard uncertainty of one reading, stated or assumed; `rounding` is that by the steps in
-    which the densities of the batch were read, part of the uncertainty of the mean, and 0 where
-    one is stated.
+    `shift_k` is how far above the reference temperature it was measured, on the mean of those
+    readings that tell their temperature; `as_read` is how many do not. `assumed` says that its
+    uncertainty is neither from replicates nor stated with the readings. `of_one` is the standard
+    uncertainty of one reading, stated or assumed; `rounding` is that by the steps in which the
+    densities of the batch were read, part of the uncertainty of the mean, and 0 where one is
+    stated.
     """
 
     state: str
     elapsed_s: float
     density: Estimate
     shift_k: float = 0.0
+    as_read: int = 0
     assumed: bool = False
     readings: tuple[float, ...] = ()
     of_one: float = math.nan
@@ -81,6 +83,8 @@ def far_off(one: Reduced) -> Iterator[str]:
     """Tell of a density that may be wrong, and so must be told of whatever is computed with it."""
     if abs(one.shift_k) > FAR_K:
         yield f"{one.state}: reduced over {one.shift_k:+.1f} K"
+    if one.as_read:
+        yield f"{one.state}: {one.as_read} of {one.density.n} as read, no temperature stated"
 
 
 def left_out_words(count: int) -> str:
@@ -125,7 +129,7 @@ def at_reference(
     Parameters
     ----------
     density, temperature_c
-        Any shapes that go together; °C.
+        Any shapes that go together; °C, NaN where none is stated: it stays as it was read.
     reference_c
         Reference temperature in °C.
     expansion_per_k
@@ -149,7 +153,7 @@ def at_reference(
         raise NotDeterminable(
             f"an expansion of {expansion_per_k:g} per K is outside 0 to 0.005 per K"
         )
-    shift = np.asarray(temperature_c, dtype=float) - reference_c
+    shift = np.nan_to_num(np.asarray(temperature_c, dtype=float) - reference_c)
     reduced: NDArray[np.float64] = np.asarray(density, dtype=float) * (1 + expansion_per_k * shift)
     return reduced
 
@@ -280,6 +284,7 @@ def _reduced(
     choices: DensityChoices,
 ) -> Reduced:
     temperature = np.array([one.temperature_c for one in readings])
+    shifts = temperature[np.isfinite(temperature)] - choices.reference_temperature_c
     density = at_reference(
         [one.density_g_cm3 for one in readings],
         temperature,
@@ -294,7 +299,8 @@ def _reduced(
         state,
         elapsed_s,
         mean,
-        float(temperature.mean()) - choices.reference_temperature_c,
+        float(shifts.mean()) if len(shifts) else 0.0,
+        len(readings) - len(shifts),
         assumed=not stated and math.isinf(mean.freedom),
         readings=tuple(density.tolist()),
         of_one=of_one,
@@ -328,5 +334,6 @@ def air_free_reference(states: Sequence[Reduced], batch: str, choices: DensityCh
     of_one = max(sample.of_one for sample in samples)
     mean = mean_of(readings, of_one, samples[0].rounding)
     shift = sum(one.shift_k * one.density.n for one in samples) / len(readings)
+    as_read = sum(one.as_read for one in samples)
     assumed = any(one.assumed for one in samples)
-    return Reduced(AIR_FREE, 0.0, mean, shift, assumed, tuple(readings))
+    return Reduced(AIR_FREE, 0.0, mean, shift, as_read, assumed, tuple(readings))

@@ -38,7 +38,7 @@ def compute(frames: Mapping[str, pd.DataFrame], choices: Choices) -> pd.DataFram
 
     | quantity | unit | what |
     | --- | --- | --- |
-    | density | g/cm3 | of one reading, at the reference temperature |
+    | density | g/cm3 | of one reading, at the reference temperature where its own is stated |
     | density_mean | g/cm3 | of one state of a batch |
     | entrapped_air | % | share of the volume, for each state that holds air; 0 where none is seen |
     | air_decay_rate | 1/h | of the first-order decay while the paint rests |
@@ -72,7 +72,7 @@ def _tell_batch(
     try:
         states = reduced_states(rows, choices)
         if not states:
-            raise NotDeterminable("no reading has a density, a temperature and a time at rest")
+            raise NotDeterminable("no reading has a density, or tells how long the paint rested")
     except NotDeterminable as why:
         ledger.add("density_mean", "g/cm3", keys, why, flags=flags)
         ledger.add("entrapped_air", "%", keys, why, flags=flags)
@@ -109,7 +109,7 @@ def _tell_readings(
             {"batch": batch, "measurement": one.measurement},
             of_one,
             condition=in_words(one.state, one.elapsed_s),
-            method=f"at {choices.reference_temperature_c:g} °C",
+            method=_at(0 if math.isnan(one.temperature_c) else 1, choices),
             flags=flags,
         )
 
@@ -123,7 +123,7 @@ def _tell_mean(
         keys,
         with_expansion(one, choices),
         condition=in_words(one.state, one.elapsed_s),
-        method=f"{_mean_of(one)} at {choices.reference_temperature_c:g} °C",
+        method=f"{_mean_of(one)} {_at(one.density.n - one.as_read, choices)}",
         flags=_join(flags, *cautions(one)),
     )
 
@@ -221,6 +221,11 @@ def _as_read(
     if math.isfinite(stated):
         return Estimate(value, stated), ""
     return Estimate(value, choices.uncertainty_g_cm3).read_in_steps(rounding), "uncertainty assumed"
+
+
+def _at(reduced: int, choices: DensityChoices) -> str:
+    """Return at which temperature densities are told of which so many were reduced."""
+    return f"at {choices.reference_temperature_c:g} °C" if reduced else "as read"
 
 
 def _mean_of(one: Reduced) -> str:

@@ -105,6 +105,22 @@ def test_a_paint_measured_at_an_unknown_time_has_its_air_and_no_place_in_the_dec
     assert (decay["n"], with_time["n"]) == (3, 4)
 
 
+def test_a_density_without_a_temperature_stays_as_it_was_read_and_is_told() -> None:
+    """It is not reduced, and neither is the air that is found by it said to be free of doubt."""
+    warm = [("as mixed", 0.0, NAN, 1.40), ("as mixed", 0.0, 33.0, 1.40), (*FREE, 1.44)]
+    table = evaluated(density_rows(warm))
+    single = table[table["quantity"] == "density"]
+    reduced = 1.40 * (1 + 7e-4 * 10)
+    assert single["value"].tolist() == pytest.approx([1.40, reduced, 1.44])
+    assert single["method"].tolist() == ["as read", "at 23 °C", "at 23 °C"]
+    mean, air = (only(table, name, "as mixed") for name in ("density_mean", "entrapped_air"))
+    assert mean["value"] == pytest.approx((1.40 + reduced) / 2)
+    for told in (mean, air):
+        assert "as mixed: 1 of 2 as read, no temperature stated" in told["flags"]
+    alone = only(evaluated(density_rows(warm[:1])), "density_mean")
+    assert alone["method"] == "mean of 1 determination as read"
+
+
 def test_determinations_of_a_batch_are_averaged_and_told() -> None:
     """Three densities of one batch at once: their mean, how many there were, the interval by t."""
     rows = [("as mixed", 0.0, 23.0, density) for density in (1.400, 1.402, 1.404)]
