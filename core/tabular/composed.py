@@ -83,7 +83,7 @@ def take_composed(found: Attempt, ids: IdLooks) -> bool:
     if by_id:  # columns of panels hold nothing that belongs to all of them
         places = {said.place for said in told}
         free(found, places)
-        found.untaken += sorted(n for n in places if found.contents[n].is_numeric)
+        found.untaken += sorted(n for n in places if found.contents[n].filled)
     return False
 
 

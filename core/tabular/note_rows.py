@@ -237,6 +237,7 @@ class Note:
 
     def _open(self, heading: Line) -> None:
         self._begin_section()
+        self.fresh = False
         self.groups.append(NoteGroup([*self.general, *self.section, heading], own=[heading]))
 
     def gap(self) -> None:

@@ -135,7 +135,8 @@ class WaysOfSeeing:
 
     def _identity(self, text: str) -> bool:
         """Tell whether a text is an id by its look, or a list of ids."""
-        return all(any(ids.fullmatch(part) for ids in self._ids) for part in in_list(text))
+        parts = in_list(text)
+        return bool(parts) and all(any(ids.fullmatch(part) for ids in self._ids) for part in parts)
 
     def _known_titles(self, sight: Sight) -> int:
         return max(

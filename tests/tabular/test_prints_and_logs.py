@@ -501,3 +501,58 @@ def test_a_log_of_a_cup_with_the_cell_of_its_battery(tmp_path: Path) -> None:
     )
     assert column(found, "efflux_s") == [43.9, 64.0]
     assert column(found, "temperature_c") == [23.4, 23.1]
+
+
+def test_a_name_before_a_colon_set_apart_tells_whose_the_readings_are(tmp_path: Path) -> None:
+    """Each block has its own, whatever stands between it and them."""
+    block = (
+        "Specimen : {id}",
+        "Geometry : 60 deg",
+        " 1   {a} GU",
+        " 2   {b} GU",
+        "Mean : {m} GU",
+        "",
+    )
+    found = read(
+        tmp_path,
+        "GLOSS PRINT",
+        "",
+        *(line.format(id="K7-01.b1", a=82.4, b=81.8, m=82.1) for line in block),
+        "------------------",
+        *(line.format(id="K7-01.b2", a=79.4, b=80.2, m=79.8) for line in block),
+    )
+    told = [(one.panel, one.columns["gloss_gu"]) for one in found]
+    assert told == [
+        *(("K7-01.b1", [value]) for value in (82.4, 81.8)),
+        *(("K7-01.b2", [value]) for value in (79.4, 80.2)),
+    ]
+
+
+def test_what_a_block_says_before_its_readings_is_its_own(tmp_path: Path) -> None:
+    """Below a day and a ruler, too: the second batch was no longer as warm."""
+    slip = (
+        "{clock}",
+        "LOT  {lot}",
+        "CUP  ISO 6",
+        "TEMP {warm} C",
+        "RUN 1   {time} s",
+        "RUN 2   41 s",
+    )
+    told = (("12-05-26  08:14", "K7-01", 23.1, 42), ("12-05-26  08:25", "K7-02", 22.4, 36))
+    lines = []
+    for clock, lot, warm, time in told:
+        lines += ["--------", *(s.format(clock=clock, lot=lot, warm=warm, time=time) for s in slip)]
+    found = read(tmp_path, "FLOW CUP TIMER", *lines)
+    assert column(found, "temperature_c") == [23.1, 23.1, 22.4, 22.4]
+    assert column(found, "efflux_s") == [42, 41, 36, 41]
+
+
+def test_panels_with_texts_are_no_columns_of_a_day(tmp_path: Path) -> None:
+    """What stands behind the ids is not lost beside a day that looks like a thickness."""
+    ids = ("K7-01.b1", "K7-01.b2")
+    lines = [f"{one}: 141, 139, 144 (n=3, mean 141)" for one in ids]
+    try:
+        found = read(tmp_path, "dft 14.05.; gauge zeroed on blasted plate", *lines, "all in um")
+    except FileHeld:
+        return
+    assert 14.05 not in column(found, "thickness_um")
