@@ -66,6 +66,7 @@ _WHOLE = {
     "1": "",
     "GU": "",  # gloss units are plain numbers; GE in German
     "GE": "",
+    "D/cm2": "dyne/centimeter**2",
     "D/CM2": "dyne/centimeter**2",  # of viscometers that print few letters
     "DYN/CM2": "dyne/centimeter**2",
     "DYN/CM²": "dyne/centimeter**2",

@@ -50,6 +50,7 @@ _OF_COAT = re.compile(  # days in a column that are of the film: a foam or a pai
     re.IGNORECASE,
 )
 _MM_IN_UM = 1000
+_SPAN = re.compile(r"_h{1,2}m{1,2}s{1,2}$", re.IGNORECASE)  # T_HMS
 _HOURS = r"(?P<hours>\d+(?:[.,]\d+)?\s?(?:h|hrs?|hours?|Std|Stunden|heures|horas|ore|godz|uur|hod|d|days?|Tage?n?|jours|días|giorni|dni|dagen|weeks?|Wochen?)\b\.?)"
 _AFTER = r"(?:(?:after|at|nach|bei|après|à|tras|a|dopo|po|na|in)\s+)?"
 _THEN_HOURS = re.compile(
@@ -59,7 +60,8 @@ _HOURS_THEN = re.compile(
     rf"{_AFTER}{_HOURS}\s*[\s,;:(\[@–/-]+(?P<name>[^\d]{{1,60}}?)[)\]]?", re.IGNORECASE
 )
 _OF_SAMPLE = re.compile(  # a temperature of what is measured, and not of the room or the gauge
-    r"T(?:emp)?[\s_.-]*(?:cell|col|column|bath|sample|smp|probe|fluid|liq|meas|act|ist|pv)?",
+    r"T(?:emp)?[\s_.-]*(?:cell|col|column|bath|sample|smp|probe|fluid|liq|meas|act|ist|pv)?"
+    r"|cell|Zelle|cella|cellule|celda|cela|cel",
     re.IGNORECASE,
 )
 _ONLY_EXACT = ("instrument", "number")
@@ -70,6 +72,16 @@ def _may_be_spans(found: Attempt, content: ColumnLook) -> bool:
     kind, roles = found.lexicon.kind, found.lexicon.roles
     spans = any(roles[name].unit == "s" for name in (*kind.identity, *kind.order))
     return spans and not is_of_working_day(content.filled)
+
+
+def _says_spans(title: Title) -> bool:
+    """Tell whether a title says that clocks below it are no times of day: t (min:s), T_HMS."""
+    return says_minutes(title.raw) or _SPAN.search(title.raw) is not None
+
+
+def _of_spans(role: Role, *, alone: bool) -> bool:
+    """Tell whether a column of times that passed may be of a role: of no time of day; or of seconds `alone`."""
+    return role.unit == "s" if alone else role.name not in TIME_KEYS
 
 
 def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[Role, WordFit]]:
@@ -92,8 +104,9 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     clock = any(role.name == "clock" and fit.level == best for role, fit in fits)
     moment = content.is_clocks and any(r.name == "moment" and f.level == EXACT for r, f in fits)
     dated = content.clocks > HALF and clock and (_dated(found) or _of_day(found, content))
-    if says_minutes(title.raw):
-        fits = [(role, fit) for role, fit in fits if role.name not in TIME_KEYS]
+    spans = content.is_clocks and _says_spans(title)
+    if spans or says_minutes(title.raw):
+        fits = [pair for pair in fits if _of_spans(pair[0], alone=spans)]
     elif dated or (moment and not clock):  # else such as a flow time, 1:15
         yield roles["clock"], WordFit(EXACT, 99)
         return
@@ -122,7 +135,7 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if _is_days_of_measuring(found, content, fits) and not is_of_other_days(found, place, title):
         timed = any(fit.level == EXACT and role.name in TIME_KEYS for role, fit in fits)
         yield roles["date"], WordFit(EXACT if timed else BY_UNIT, 0)
-    if says_minutes(title.raw) and content.is_clocks and not fits:
+    if spans and not fits:
         along = [roles[name] for name in found.lexicon.kind.order if roles[name].unit == "s"]
         yield from ((role, WordFit(BY_UNIT, 0)) for role in along)
     elif (

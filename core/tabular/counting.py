@@ -108,7 +108,7 @@ def _number_is_count(found: Attempt) -> None:
         and len(set(map(str, found.contents[owner.place].filled))) > 1
     )
     values = _values(content)
-    if values and min(values) <= 1 and (_repeats(content) or not several):
+    if values and min(values) == 1 and (_repeats(content) or not several):
         found.given[counted] = Given(found.lexicon.roles[counted], number.level, number.place)
 
 

@@ -240,8 +240,15 @@ def _tell_rival(found: Attempt, before: Given, given: Given) -> None:
     panels = given.role.name == "panel" and all(
         panel.fullmatch(str(told.value).strip()) for told in (one, other)
     )
-    if same_lines and (amounts or panels) and str(one.value) != str(other.value):
+    batches = given.role.name == "batch" and _of_one_rank(one, other)
+    if same_lines and (amounts or panels or batches) and str(one.value) != str(other.value):
         found.contradicting.append((given.role, one, other))
+
+
+def _of_one_rank(one: ToldEntry, other: ToldEntry) -> bool:
+    """Tell whether two names that differ in no more than a number hold ids: CH1 and CH2."""
+    names = [told.title.raw.rstrip(" .:=0123456789") for told in (one, other)]
+    return names[0] == names[1] and one.title.raw != other.title.raw
 
 
 def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:

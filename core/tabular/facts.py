@@ -26,7 +26,9 @@ _MIN_SEC = re.compile(
     r"(\d{1,3})\s*(?:min|m|')\s*(\d{1,2}(?:[.,]\d+)?)\s*(?:s|sec|''|\")?", re.IGNORECASE
 )
 _SAYS_HOURS = re.compile(r"(?<![^\W_])h+(?:rs?)?:m+(?:in)?(?![\w:])", re.IGNORECASE)
-_SAYS_MINUTES = re.compile(r"(?<![^\W_])(?<!:)m+(?:in)?:s+(?:ec|ek)?(?![\w:])", re.IGNORECASE)
+_SAYS_MINUTES = re.compile(
+    r"(?<![^\W_])(?<!:)m+(?:in)?:s+(?:ec|ek)?(?![\w:])|_mmss$", re.IGNORECASE
+)
 _HOURS = re.compile(r"(\d{1,4}):([0-5]\d)")
 _HOUR_MIN = re.compile(
     r"(\d{1,4})\s*(?:h|hrs?|std|hod|godz|uur|ore)\.?\s*(\d{1,2})\s*(?:min\.?|m|')?", re.IGNORECASE

@@ -169,6 +169,9 @@ class Lexicon:
         """Return what a title may stand for, the best first."""
         order = {"column": 0, "source": 0, "spread": 0, "key": 1, "beside": 2}
         found = self._index.fits(title)
+        if len(title.name) == 1 and title.unit and not _in_its_unit(found, title.unit):
+            other = replace(title, name=title.name.swapcase())  # T_MIN of a program of capitals
+            found = _in_its_unit(self._index.fits(other), title.unit) or found
         if is_count_of(title.raw):  # of something, and not the thing itself: px_rust
             found = [pair for pair in found if pair[1].level == EXACT]
         return sorted(
@@ -279,6 +282,11 @@ class Lexicon:
         if column not in self.closed:
             return None
         return self.closed[column].spoken_of(text)
+
+
+def _in_its_unit(found: list[tuple[Role, WordFit]], unit: str) -> list[tuple[Role, WordFit]]:
+    """Return what can be in a unit."""
+    return [each for each in found if each[0].unit and scale(unit, each[0].unit) is not None]
 
 
 def is_negated(text: str) -> bool:

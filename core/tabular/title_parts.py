@@ -25,7 +25,7 @@ _JOINED = re.compile(
     re.DOTALL,
 )
 _MINUTES = re.compile(
-    r"(?<=\S)(?:\s*[\[(/,]\s*|\s+(?:in\s+)?)(?:(?:h+:)?m+(?:in)?:s+(?:ec)?|h+(?:rs?)?:m+(?:in)?)\s*[\])]?$",
+    r"(?<=[^\W_])_(?:h{0,2}mmss|hms|hhmm)$|(?<=\S)(?:\s*[\[(/,]\s*|\s+(?:in\s+)?)(?:(?:h+:)?m+(?:in)?:s+(?:ec)?|h+(?:rs?)?:m+(?:in)?)\s*[\])]?$",
     re.IGNORECASE,
 )
 _DEGREES = re.compile(r"(.*\S)\s*[/,(\[]\s*([CF])\s*[)\]]?")
@@ -61,10 +61,22 @@ _WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
 )
 _TIMES = frozenset({"min", "sec"})
 _UNDERSCORED = re.compile(r"[^\W\d]\w*_[^\W\d_]+\d?")  # as programs write: PK_psi, t_h
-_ONE_LETTER_UNITS = frozenset("hsdNV")  # of a title joined by underscores: run_A is no current
+_ONE_LETTER_UNITS = frozenset("hsdNVHS")  # of a title joined by underscores: run_A is no current
 _PER = re.compile(  # what is joined by underscores for want of a slash: density_g_cm3
     r"(?<=[gnflbp]) (?=(?:[cmd]?m|in|ft)[23]$|(?:ml|cc|l|gal)$)", re.IGNORECASE
 )
+# Units that programs write without their slash: FALL_ML_H, rho_kgm3, SR_1/S; an area is multiplied.
+_OVER = re.compile(
+    r"(?P<name>[^\s/]*[^\W_])_(?P<over>1|rad|m?g|kg|lb|ml|k?n|mm2|dyn)[_/]?"
+    r"(?P<under>s|sec|h|24h|l|ltr|ml|cc|ccm|[cd]?m3|gal|[cm]?m2)",
+    re.IGNORECASE,
+)
+_SMALL = ("Pa", "mPa", "Pas", "mPas", "dPas", "kPa", "MPa")  # which no small letters may show
+_IN_CAPITALS = {unit.upper(): unit for unit in reversed(_SMALL)} | {"MPA": "MPa"}
+_HOT = re.compile(
+    r"(?:.*[\s._])?(?:t|tp|ts|tm|t\.?in|.*temp|tmp|cell)(?:[\s._]\w+)?", re.IGNORECASE
+)
+_AT_DEGREES = re.compile(r"(?P<name>.*[^\W_])[\s_](?P<unit>[CF])")
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
 _WORD_FROM = 3  # letters; less is a symbol, and a slash behind it parts it from its unit
@@ -169,10 +181,15 @@ def parted(raw: str) -> Title:
         name, unit = match["name"], f"°{match['unit']}"
     if unit is not None and _OF_AREA.fullmatch(unit):
         unit = "%"
+    if (match := _OVER.fullmatch(text)) is not None:
+        name, unit = match["name"], f"{match['over']}/{match['under']}".lower()
+        unit = unit.replace("1/sec", "1/s").replace("/ltr", "/l").replace("n/", "N/")
     if unit is None and _UNDERSCORED.fullmatch(text):
         name, unit = _by_underscores(text)
     if unit is None and (match := _PERCENT_OF.fullmatch(text)):
         name, unit = match["name"], "%"
+    if unit is None and (match := _AT_DEGREES.fullmatch(text)) and _HOT.fullmatch(match["name"]):
+        name, unit = match["name"], f"°{match['unit']}"
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"
     return Title(raw, name, unit, turned, log)
@@ -183,6 +200,7 @@ def _by_underscores(text: str) -> tuple[str, str | None]:
     for count in (2, 1):
         name, *parts = text.rsplit("_", count)
         said = " ".join("%" if part.casefold() == "pct" else part for part in parts)
+        said = _IN_CAPITALS.get(said, said)
         word = said.casefold() in _WORDLIKE_UNITS - _TIMES
         if len(said) == 1 and said not in _ONE_LETTER_UNITS and said != "%":
             continue

@@ -21,6 +21,7 @@ CHAMBER = """
 """
 
 TEMPERATURE_C = """
+    cab T, chamb T, T avg, T mean, T box, temp avg, mean temp, T cab avg, T in cab, avg T, T act, temp act
     T ch, T cab, T cham, T chamber, T cabinet, T Kammer, T kast, T komory, T enceinte, T cámara, T camera
     T, t, θ, ϑ, temp, tmp
     en: temperature, chamber temperature, cabinet temperature, test temperature, temp chamber,
@@ -45,6 +46,7 @@ TEMPERATURE_C = """
 """
 
 COLLECTED_ML_H = """
+    fall, fall rate, falls, coll rate, coll vol
     en: coll, collected, collection rate, fallout, fall-out, spray collected, collected spray,
         fallout rate, collected solution, collected volume, spray rate, condensate, collection,
         mean collection, settlement, settling rate, collecting rate, spray collection,
@@ -126,6 +128,7 @@ SALT_G_L = """
 """
 
 BESIDE = """
+    air, tank, tank level, tower T, hum T, sat T, humid T, T tow, lvl, LUX, door, cycle no
     RH, ρ, rH, T hum, T sat, T humidifier, T saturator, T tower, P air, cond, alm, P, p
     en: air pressure, pressure, humidity, relative humidity, saturator temperature,
         humidifier temperature, tower temperature, room temperature, hours, hour meter, run hours,

@@ -3,6 +3,15 @@
 from tiecoat.schemas.words.not_stated import NOT_STATED
 
 TEMPERATURE_C = """
+    Ts, Tp, T in, T avg, T mean, T meas, T pt, T samp, T liq, temp avg, temp mean, mean temp, cell temp,
+        temp sample, temp in, paint temp, temp paint, temp liq, temp meas, tmp in
+    de: Zelltemperatur, Messtemp, Temp Probe, Temp Zelle, Lacktemp
+    fr: temp cellule, temp échantillon, temp peinture, temp mesure
+    es: temp celda, temp muestra, temp pintura, temp medida
+    it: temp cella, temp campione, temp pittura, temp misura
+    pl: temp celi, temp próbki, temp farby, temp pomiaru
+    nl: temp cel, temp monster, temp verf, celtemp, meettemp
+    cs: teplota cely, tepl cely, tepl vzorku, tepl barvy
     T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
         T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
     T, t, θ, ϑ, temp, tmp, Tc, T cell, Tcell, T col, column T, T column, T cup, T bath, T Zelle, T cella, T cellule
@@ -27,6 +36,7 @@ TEMPERATURE_C = """
 """
 
 DENSITY_G_CM3 = """
+    dns, density meas, dens meas, rho meas, rho L, rho T, dens T, gravity
     MV, D20, D23, ρ23, ρ20
     ρ, rho, ϱ, d, D, dens, SW, WPG, wt per gal
     en: specific mass, specific weight, bulk density, true density, density, mass density,
@@ -448,6 +458,8 @@ VOLUME_CM3 = """
 """
 
 BESIDE = """
+    set temp, set T, T set, Solltemperatur, T soll, temp set, temperature set, consigne, nastawa
+    N avg, n avg, quality, q, stat, vcorr, visc corr, eq crit, per, tau, damping, p
     per, flow, flow rate, debit, Durchfluss, debiet, portata, przepływ, průtok
     Gebinde, container, pack size, pack, emballage, confezione, envase, opakowanie, verpakking, obal
     nichtflüchtiger Anteil, non-volatile matter, non volatile content, solids content, Mahlfeinheit,

@@ -357,6 +357,9 @@ COATS = """
 """
 
 BESIDE = """
+    Lo, Hi, low, high, lo lim, hi lim, low limit, high limit, LSL, USL, flag, alarm, OK, mode
+    untere Grenze, obere Grenze, limite basse, limite haute, límite inferior, límite superior
+    limite inferiore, limite superiore, dolna granica, górna granica, ondergrens, bovengrens, dolní mez, horní mez
     Tmp, Temp, Batt, Bat, Bat V, Batt V, V bat, U bat
     X, Y, pos X, pos Y, x pos, y pos, X mm, Y mm
     NDFT, NDTF, NSD soll, TSD soll

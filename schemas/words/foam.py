@@ -283,6 +283,7 @@ LIQUID_VOLUME_ML = (
 )
 
 TOTAL_HEIGHT_MM = """
+    hT, h T, H T, h sum, tot h, h all
     h total, h tot, H tot, M
     en: total height, height of foam and liquid, height with foam, height including foam,
         foam + liquid height, total level, overall height, height liquid + foam,
@@ -313,6 +314,7 @@ TOTAL_VOLUME_ML = """
 """
 
 BESIDE = """
+    lux, bub, bub count, bubbles, light, px
     rpm, U/min, min-1, 1/min, LED, lamp, contrast, frame, frame no, conf, confidence, intensity
     en: speed, stirring speed, stirring time, duration of stirring, strokes, air flow, air rate,
         flow rate, foam density, drained liquid, liquid drained, bubble size, appearance, density,

@@ -115,6 +115,8 @@ def at_angle(angle_deg: int) -> str:
 
 
 BESIDE = """
+    diff, Δ, dev, hz, Rs, R spec, log haze, HU
+    Schleier, Schleierwert, Glanzschleier, voile, velatura, velo, velo riflesso, turbidez, zamglenie, waas, zákal
     Tmp, Temp, Batt, Bat, Bat V, Batt V, V bat, U bat
     DOI, L, a, b, L*, a*, b*, ΔE, ΔG, dE, Rspec, H
     en: mean, average, sd, std dev, standard deviation, cv, min, max, minimum, maximum, median,

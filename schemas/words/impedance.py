@@ -252,6 +252,7 @@ Z_MODULUS_OHM = """
 """
 
 PHASE_DEG = """
+    arg deg, phase deg, phi deg, theta deg, ang, ang deg, phs, pha
     theta, Arg, θ, ϑ, phi, φ, ϕ, Φ, arg Z, arg(Z), ∠Z, Z phase, Z theta, Z phi, θz, φz, Z phz, phz, Z ph, Zφ, Zθ
     en: phase, phase angle, phase shift, phase of Z, phase Z, phase of impedance, impedance phase,
         impedance phase angle, phase difference, argument, argument of Z, angle, angle of Z, lag,

@@ -102,6 +102,7 @@ ELAPSED_S = """
 """
 
 SHEAR_RATE_PER_S = """
+    D1/s, shr rate, shr rt, gam dot, gamdot, GD, sh rate, gamma p, shrate, grad vel
     D s-1, ġ, gdot, g dot
     γ̇, γ', gamma dot, gammadot, gamma', D, dγ/dt, γ dot, γ p, gamma point, γ punkt, gamma punkt, SR
     en: shear rate, rate of shear, shear speed, velocity gradient, deformation rate, strain rate,
@@ -130,6 +131,7 @@ SHEAR_RATE_PER_S = """
 """
 
 SHEAR_STRESS_PA = """
+    shr str, sh stress, shr stress, sh str, shstress, shear str, tau s
     τ, tau, σ, sigma, SS
     en: shear stress, stress, shearing stress, shear stress tau, shearstress, apparent shear stress
     de: Schubspannung, Scherspannung, Schubspannung τ, Spannung, Scherkraft pro Fläche
@@ -144,6 +146,7 @@ SHEAR_STRESS_PA = """
 
 VISCOSITY_PA_S = """
     vis
+    dyn visc, app visc, visc app, visc dyn, eta dyn, v app, lepk, visco app, dyn. visk
     η, eta, µ, mu, visc, visk, η app, η a, eta app, η s
     en: viscosity, apparent viscosity, dynamic viscosity, shear viscosity, absolute viscosity,
         viscosity eta, viscosity η, apparent dynamic viscosity, measured viscosity, visco, visc.,
@@ -166,6 +169,16 @@ VISCOSITY_PA_S = """
 """
 
 TEMPERATURE_C = """
+    Ts, Tp, T in, T avg, T mean, T pt, T samp, T liq, temp avg, temp mean, mean temp, cell temp,
+        temp sample, temp in, paint temp, temp paint, temp liq, temp meas, tmp in
+    Tpl, T plate, T Platte, T gap, T cone, T cup, T Becher, T coupe, T beker, T kubek
+    de: Messtemp, Temp Probe, Temp Platte, Lacktemp, Bechertemp
+    fr: temp échantillon, temp peinture, temp plan, temp coupe
+    es: temp muestra, temp pintura, temp plato, temp copa
+    it: temp campione, temp pittura, temp piastra, temp coppa
+    pl: temp próbki, temp farby, temp płytki, temp kubka
+    nl: temp monster, temp verf, temp plaat, temp beker, meettemp
+    cs: tepl vzorku, tepl barvy, tepl desky, tepl pohárku
     T, t, θ, ϑ, temp, tmp, Tc
     T verf, T paint, T sample, T Lack, T Probe, T peinture, T échantillon, T pintura,
         T muestra, T pittura, T vernice, T campione, T farby, T próbki, T monster, T barvy, T vzorku
@@ -331,6 +344,7 @@ def at_cup(cup: str) -> str:
 
 
 EFFLUX_S = """
+    efx, efl, eff t, t eff, t efl, flow t, flw, flow s, t fl, eff time, efflux t
     t flow, t Auslauf, t efflux s
     t efflux, t out, FT, t a
     en: efflux, efflux time, flow time, flow-out time, outflow time, time of efflux, time of flow,
@@ -387,6 +401,7 @@ RUNS = """
 """
 
 BESIDE = """
+    nu, kin visc, kin visk, visc kin, gate, stop mode, trq, TRQ, mom, OVL, quality, q, trend
     M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1, % FS, %FS, FS %, sensor %, giri/min, tr/min, U/min, obr/min, ot/min
     thinner, thinner %, Verdünner, diluant, diluente, diluyente, rozcieńczalnik, verdunner, ředidlo
     en: torque, relative torque, torque %, speed, rotational speed, speed of rotation, rotation,

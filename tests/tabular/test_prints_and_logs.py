@@ -556,3 +556,35 @@ def test_panels_with_texts_are_no_columns_of_a_day(tmp_path: Path) -> None:
     except FileHeld:
         return
     assert 14.05 not in column(found, "thickness_um")
+
+
+def test_titles_in_capitals_with_their_units_are_read(tmp_path: Path) -> None:
+    """T is a time where it is in minutes; a time of the run as MMSS is no number of a run."""
+    (one,) = read(
+        tmp_path, "#SMP;K7-01", "#PRE;stirred", "T_MIN;RHO_GCC;TEMP_C;N_AVG", "5,0;1,3763;23,0;20"
+    )
+    told = [one.columns[name] for name in ("elapsed_s", "density_g_cm3", "temperature_c")]
+    assert told == [[300], [1.3763], [23]]
+    (run,) = read(
+        tmp_path,
+        "SMP,K7-01",
+        "RPM,CP,DYN/CM2,SR_1/S,T_C,RUN_MMSS",
+        "1,6184,57.5,0.93,23.0,00:45",
+        "5,3235,150.4,4.65,23.3,02:15",
+    )
+    assert list(run.columns["elapsed_s"]) == [45, 135]
+    assert run.columns["viscosity_pa_s"] == pytest.approx([6.184, 3.235])
+
+
+def test_channels_of_several_batches_hold(tmp_path: Path) -> None:
+    """Nothing is filed under the first of them alone."""
+    with pytest.raises(FileHeld, match="K7-0"):
+        read(
+            tmp_path,
+            "Foam camera",
+            "CH1,K7-01",
+            "CH2,K7-02",
+            "T_S,FOAM1_CM,FOAM2_CM",
+            "0,3.79,4.32",
+            "10,3.62,4.14",
+        )

@@ -123,3 +123,29 @@ def test_a_unit_may_be_a_whole_title(title: str) -> None:
 def test_a_symbol_or_a_word_is_no_unit(title: str) -> None:
     """P1 is the first point, N. the number, min the least: none of them is a unit by itself."""
     assert not is_unit_title(title)
+
+
+@pytest.mark.parametrize(
+    ("raw", "name", "unit"),
+    [
+        ("rho_kgm3", "rho", "kg/m3"),
+        ("RHO_GCC", "RHO", "g/cc"),
+        ("FALL_ML_H", "FALL", "ml/h"),
+        ("NACL_G_L", "NACL", "g/l"),
+        ("SR_1/S", "SR", "1/s"),
+        ("D_1/s", "D", "1/s"),
+        ("ETA_MPAS", "ETA", "mPas"),
+        ("TAU_PA", "TAU", "Pa"),
+        ("Tp_C", "Tp", "°C"),
+        ("T_AVG_C", "T_AVG", "°C"),
+        ("T.in C", "T.in", "°C"),
+        ("TIME_IMMERSED_H", "TIME_IMMERSED", "H"),
+        ("RUN_MMSS", "RUN", None),
+        ("Zre_ohm_cm2", "Zre", "ohm cm2"),  # an area is multiplied
+        ("run_A", "run_A", None),
+        ("coat_C", "coat_C", None),
+    ],
+)
+def test_units_that_programs_glue_to_a_title(raw: str, name: str, unit: str | None) -> None:
+    """By an underscore or a blank, in capitals, without the slash of a quotient."""
+    assert (parted(raw).name, parted(raw).unit) == (name, unit)
