@@ -239,7 +239,8 @@ def _is_table(
 
 def _is_pair(cells: Sequence[Cell]) -> bool:
     """Tell whether two cells are a name and its value."""
-    return not valuelike(cells[0]) and valuelike(cells[1])
+    name = str(cells[0])
+    return not valuelike(cells[0]) and valuelike(cells[1]) and not re.search("[:=]", name)
 
 
 def _line(grid: Grid, index: int) -> str:
