@@ -22,9 +22,9 @@ from tiecoat.reasons import Fault, Reason
 _OF_TORQUE = {"": "", "m": "milli", "µ": "micro", "μ": "micro", "u": "micro"}
 
 _LONGEST = 60  # characters; what is longer is no unit
-# Words of the laboratory that pint takes for amounts: a shake for 10 ns, a cup for a volume.
+# Words of what is done or used, that pint takes for units: 30 shakes are not 0.3 microseconds.
 _NO_UNITS = re.compile(
-    r"\b(?:(?:shake|cup|hand|point|link|rod|chain|pole|slug|barn|dot|bag|particle|stone|gill|peck"
+    r"\b(?:(?:shake|cup|hand|stick|point|link|rod|chain|pole|slug|barn|dot|bag|particle|stone|gill|peck"
     r"|league|knot|pica|jig)s?|mass|pinch)\b",
     re.IGNORECASE,
 )
@@ -379,8 +379,6 @@ _TIMES = frozenset({"second", "minute", "hour", "day"})
 _TIMES_IN_CAPITALS = frozenset({"s", "h", "min", "sec"})
 _INVERSE_SECONDS = frozenset({"1/second", "second**-1"})  # as angular frequencies are written
 _FACTOR = re.compile(r"([^\W\d_]+)(-?[1-9])?")
-# Words of what is done or used, that pint takes for units: 30 shakes are not 0.3 microseconds.
-_NO_UNITS = frozenset({"shake", "shakes", "hand", "hands", "stick", "sticks", "cup", "cups"})
 # Angles are plain numbers to pint; a percent or a frequency is nevertheless no angle.
 _ANGLES = frozenset(
     {"radian", "milliradian", "degree", "arcminute", "arcsecond", "grade", "turn"}
@@ -485,8 +483,6 @@ def understand(unit_text: str) -> str | None:
     """Return the unit as pint writes it ("" for a plain number), or None if it is not known."""
     if (plain := plain_unit(unit_text)) is not None:
         return plain
-    if unit_text.strip(" []").casefold() in _NO_UNITS:
-        return None
     if len(unit_text) > _LONGEST or not _UNIT_SIGNS.fullmatch(unit_text):
         return None
     if _NO_UNITS.search(unit_text):
