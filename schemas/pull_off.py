@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.notations.failure_notation import shares_of, text_of
+from tiecoat.contract.notations.failure_notation import NOT_STATED, shares_of, text_of
 from tiecoat.plugin import (
+    Custom,
     Fault,
     FileHeld,
     Kind,
@@ -188,6 +189,11 @@ KIND = Kind(
     ),
     beside=words.BESIDE,
     notations=(Notation("failure", is_pattern),),
+    customs=(
+        Custom(
+            "failure", NOT_STATED, "so that it is in no share, and a lower bound if glue failed"
+        ),
+    ),
 )
 
 

@@ -75,7 +75,7 @@ class Custom:
     Parameters
     ----------
     column
-        Of closed words, see `values` of `column`; or of numbers that may be missing.
+        Of closed words, see `values` of `column`; of numbers that may be missing, or of texts.
     value
         One of the words; None: the numbers stay missing, where the export has none of them.
     why

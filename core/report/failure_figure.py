@@ -10,6 +10,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
+from tiecoat.contract.notations.failure_notation import NOT_STATED
 from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
 from tiecoat.report.labels import in_lines
 from tiecoat.report.looks import (
@@ -91,11 +92,12 @@ def draw_failures(
 
 
 def panel_shares(rows: pd.DataFrame) -> pd.DataFrame | None:
-    """Return the mean shares in % of each place over the tests of each panel; None without any.
+    """Return the mean shares in % of each place over tests of each panel; None if none states it.
 
     The index is batch and panel.
     """
-    rows = rows.dropna(subset=["failure", "panel"]).reset_index(drop=True)
+    rows = rows.dropna(subset=["failure", "panel"])
+    rows = rows[rows["failure"] != NOT_STATED].reset_index(drop=True)
     if not len(rows):
         return None
     return sites_of(rows["failure"]).groupby([rows["batch"], rows["panel"]], sort=True).mean()

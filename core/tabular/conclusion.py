@@ -70,7 +70,7 @@ def conclude(found: Attempt) -> None:
         if given.told is not None and given.role.sort == "column"
     )
     score += sum((2.0, 1.0)[min(n, 1)] for n, _ in enumerate(found.spreads[:3]))
-    score -= len(found.untaken) + 0.7 * len(found.lacking)
+    score -= len(found.untaken) + 0.7 * (len(found.lacking) + _is_of_no_id(found))
     found.score = score
     shown_by = set(kind.shown_by) or {
         name
@@ -100,6 +100,12 @@ def conclude(found: Attempt) -> None:
         or _tells_every_key(found)
     )
     found.shown = found.shown and not (kind.replaces and kind.per not in found.given)
+
+
+def _is_of_no_id(found: Attempt) -> bool:
+    """Tell whether what a table is of is told by an entry that looks like no id of the lab."""
+    key = found.given.get(found.lexicon.kind.per)
+    return key is not None and key.told is not None and key.level not in (BY_LOOK, TAUGHT)
 
 
 def _is_number_of(found: Attempt, given: Given) -> bool:
@@ -170,10 +176,10 @@ def _told_of(found: Attempt, given: Given) -> bool:
 def _tells_every_key(found: Attempt) -> bool:
     """Tell whether a table lacks nothing and tells each key of its kind by a word for it.
 
-    Such as the temperature alone of a chamber that an entry names.
+    Such as the temperature alone of a chamber that an entry names. A number that counts tells none.
     """
-    keys = found.lexicon.kind.identity
-    if found.lacking or not keys or not set(keys) <= found.given.keys():
+    keys = {*found.lexicon.kind.identity} - {found.lexicon.kind.counted}
+    if found.lacking or not keys or not keys <= found.given.keys():
         return False
     if any(found.given[key].level < EXACT for key in keys):
         return False

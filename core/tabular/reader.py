@@ -286,8 +286,12 @@ class AnyTable:
 
     def _searched(self, export: Export) -> list[Attempt]:
         kept: list[Attempt] = []
+        whole: dict[tuple[str, ...], str] = {}  # kinds of tables that lack nothing, by their titles
         for table in self.look(export).tables:
-            tried = self.attempts(export, table)
+            titles = tuple(title.raw for title in table.titles)
+            tried = _of_kind_first(self.attempts(export, table), whole.get(titles))
+            if tried and tried[0].shown and not tried[0].lacking:
+                whole.setdefault(titles, tried[0].kind_name)
             if tried and tried[0].shown and tried[0].score >= _LEAST - 1:
                 kept.append(tried[0])
                 rival = next((each for each in tried[1:] if each.shown), None)
@@ -427,11 +431,19 @@ def _tried(
     lexicons: Sequence[Lexicon],
     before: ColumnsGiven | None = None,
 ) -> list[Attempt]:
-    """Return a table as the kinds of some words read it, the best first."""
+    """Return a table as the kinds of some words read it, the best first; of two the one that lacks less."""
     ids = ids_of(export)
     look = look_of(file, table, ids)
     tried = [attempt(file, table, lexicon, ids, look=look, before=before) for lexicon in lexicons]
-    return sorted(tried, key=lambda each: (-each.shown, -each.score))
+    return sorted(tried, key=lambda each: (-each.shown, -round(each.score, 6), len(each.lacking)))
+
+
+def _of_kind_first(tried: list[Attempt], kind: str | None) -> list[Attempt]:
+    """Put the kind of a table with the same titles first, if it lacks nothing where the best does."""
+    own = next((each for each in tried if each.kind_name == kind), None)
+    if own is None or not tried[0].lacking or own.lacking or not own.shown:
+        return tried
+    return [own, *(each for each in tried if each is not own)]
 
 
 def has_words(kind: Kind) -> bool:

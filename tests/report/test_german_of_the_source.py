@@ -106,6 +106,9 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     ),
     "{}, where {} for at least {}": ("5 determinations, where the settings ask for at least 8"),
     "the settings ask": "1 determination, where the settings ask for at least 8",
+    "{} without a place of failure: a lower bound if the glue failed": (
+        "2 determinations without a place of failure: a lower bound if the glue failed"
+    ),
     "{}: the plain mean is too low": (
         "2 of 6 determinations are lower bounds, the glue failed: the plain mean is too low"
     ),

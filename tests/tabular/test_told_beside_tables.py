@@ -244,3 +244,60 @@ def test_who_measured_when_below_a_heading_is_no_value(tmp_path: Path) -> None:
         "2;104;97",
     )
     assert column(found, "thickness_um") == [101, 98, 104, 97]
+
+
+def test_a_gauge_that_shows_no_place_of_failure(tmp_path: Path) -> None:
+    """Blocks of panels from a memory; the failure is not stated, and each test says so."""
+    lines = (
+        "PULL LOG   UNITS=PSI   DOLLY=20MM",
+        "",
+        "BATCH 03  NAME K1-07.b1",
+        "  #   PSI   TIME",
+        "  1  1180   12.1",
+        "  2  1240   12.6",
+        "  AVG 1210  SD 42",
+        "",
+        "BATCH 04  NAME K1-07.b2",
+        "  #   PSI   TIME",
+        "  1  1300   13.2",
+        "  2  1270   12.9",
+        "  AVG 1285  SD 21",
+    )
+    found = read_lines(READER, tmp_path / "dump.txt", *lines)
+    assert [one.panel for one in found] == ["K1-07.b1"] * 2 + ["K1-07.b2"] * 2
+    assert column(found, "strength_mpa") == pytest.approx(
+        [psi * 0.00689475729 for psi in (1180, 1240, 1300, 1270)]  # NIST SP 811, Appendix B
+    )
+    assert {*column(found, "failure")} == {"not stated"}
+    said = (
+        "assumed: failure not stated, so that it is in no share, and a lower bound if glue failed"
+    )
+    assert all(said in one.remarks for one in found)
+
+
+def test_a_failure_that_a_line_speaks_of_is_not_left_out(tmp_path: Path) -> None:
+    """What is told in words beside the table is asked for."""
+    with pytest.raises(FileHeld) as held:
+        read_lines(
+            READER,
+            tmp_path / "pulls.csv",
+            "Dolly 20 mm;fracture see photos",
+            "Panel;Strength (MPa)",
+            "K1-07.b1;7,9",
+            "K1-07.b2;8,3",
+        )
+    assert held.value.reason is Reason.MISSING_COLUMN
+
+
+def test_a_diameter_alone_is_no_pull_off(tmp_path: Path) -> None:
+    """A film in mm by a letter, beside a mode of the gauge that is a word for how it broke."""
+    found = read_lines(
+        READER,
+        tmp_path / "stick.txt",
+        "<file>K1-07.b1</file>",
+        "",
+        "No.;d(mm);Mode",
+        "1;0.1587;cont",
+        "2;0.1568;cont",
+    )
+    assert column(found, "thickness_um") == pytest.approx([158.7, 156.8])

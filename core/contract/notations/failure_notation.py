@@ -4,7 +4,8 @@ Places, from the substrate outwards: `A` in the substrate; `A/B` between substra
 `B` in the first coat; `B/C` between first and second coat; `C`, and so on; `-/Y` between the last
 coat and the adhesive; `Y` in the adhesive; `Y/Z` between adhesive and dolly. A pattern names each
 place once, its share of the area in per cent before it: `60 % B, 40 % B/C`. One place alone,
-without a share, is the whole area: `B` is `100 % B`. Nothing else goes without a share.
+without a share, is the whole area: `B` is `100 % B`. Nothing else goes without a share. Where a
+gauge exports strengths alone the pattern is `not stated`, which has no shares.
 
 The letters are those of ASTM D4541, 8.3, as printed in a published report that follows it, and of
 ISO 4624; `-/Y`, for what ASTM D4541 writes with the letter of the last coat (`C/Y`), is from
@@ -20,6 +21,7 @@ from dataclasses import dataclass
 COATS = "BCDEFGHIJKLM"  # between A, the substrate, and Y: no more; common practice, no source
 EXAMPLE = "60 % B, 40 % B/C"
 PLACES = "A, A/B, B, B/C, C ... from the substrate outwards, -/Y, Y, Y/Z"
+NOT_STATED = "not stated"
 OFF_100 = 0.1  # by so much may the shares miss 100 %: three thirds are written as 33.3 %
 
 _SUBSTRATE_TO_COATS = "A" + COATS
@@ -58,7 +60,7 @@ def shares_of(text: str) -> tuple[Share, ...]:
     """Return the shares of a failure pattern, from the substrate outwards.
 
     A share of 0 % is left out, and shares are kept to 0.01 %. Decimal comma and point are both
-    read.
+    read. Of what is not stated there are none.
 
     Raises
     ------
@@ -76,6 +78,8 @@ def shares_of(text: str) -> tuple[Share, ...]:
         ...
     ValueError: shares that add up to 100 %; these add up to 110 %
     """
+    if text.strip().casefold() == NOT_STATED:
+        return ()
     written = _DASHES.sub("-", text).strip().upper()
     if written in _RANK:
         return (Share(100.0, written),)
@@ -91,6 +95,8 @@ def shares_of(text: str) -> tuple[Share, ...]:
 
 def text_of(shares: Sequence[Share]) -> str:
     """Return the one way to write these shares: from the substrate outwards, decimal point."""
+    if not shares:
+        return NOT_STATED
     return ", ".join(
         f"{share.percent:g} % {share.place}"
         for share in sorted(shares, key=lambda share: _RANK[share.place])

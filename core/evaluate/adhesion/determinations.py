@@ -9,6 +9,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tiecoat.evaluate.adhesion.failure_sites import CLASSES, sites_of
+from tiecoat.evaluate.grouping import Bools
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,11 @@ class Determinations:
     strength_mpa: NDArray[np.float64]
     is_bound: NDArray[np.bool_]
     failed_percent: NDArray[np.float64]
+
+    @property
+    def is_stated(self) -> Bools:
+        """Whether it is known where it failed."""
+        return np.asarray(self.failed_percent.sum(axis=1) > 0)
 
     def at(self, positions: NDArray[np.intp] | NDArray[np.bool_]) -> Determinations:
         """Return some of them."""

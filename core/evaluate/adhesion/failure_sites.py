@@ -35,7 +35,8 @@ def sites_of(failures: pd.Series[str]) -> pd.DataFrame:
     Parameters
     ----------
     failures
-        Patterns in the notation of ISO 4624, such as `60 % B, 40 % B/C`.
+        Patterns in the notation of ISO 4624, such as `60 % B, 40 % B/C`. One that is not stated has
+        0 % everywhere.
 
     Raises
     ------

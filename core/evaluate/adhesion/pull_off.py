@@ -150,6 +150,7 @@ def _cautions(told: _Pooled, choices: PullOffChoices, odd: Mapping[int, str]) ->
     least, most = (one(rows.dolly_diameter_mm) for one in (groups.least, groups.most))
     days = _days_apart(rows.measured_at, groups)
     outliers = _outliers(rows.panel_number, groups, odd)
+    unstated = groups.sum(~rows.is_stated).astype(int).tolist()
     found = []
     for place, n in enumerate(groups.sizes.tolist()):
         flags = [few] if (few := _too_few(n, choices)) else []
@@ -158,10 +159,19 @@ def _cautions(told: _Pooled, choices: PullOffChoices, odd: Mapping[int, str]) ->
         if least[place] < most[place]:
             dollies = np.unique(rows.dolly_diameter_mm[groups.positions[place]]).tolist()
             flags.append(f"dollies of {' and '.join(f'{one:g}' for one in dollies)} mm together")
+        if unstated[place]:
+            flags.append(_not_stated(unstated[place]))
         if days[place] > FAR_APART_D:
             flags.append(f"determinations from {days[place]:.0f} days together")
         found.append("; ".join([*flags, *outliers.get(place, ())]))
     return found
+
+
+def _not_stated(n: int) -> str:
+    return (
+        f"{counted(n, 'determination')} without a place of failure:"
+        " a lower bound if the glue failed"
+    )
 
 
 def _days_apart(times: NDArray[np.datetime64], groups: RowGroups) -> Floats:
@@ -253,9 +263,11 @@ def _tell_outliers(ledger: Ledger, told: _Pooled, least: int) -> dict[int, str]:
 
 
 def _tell_failures(ledger: Ledger, told: _Pooled, places: Sequence[str]) -> None:
-    """Tell the share of adhesive, cohesive and glue failure, and of each place."""
-    rows, groups = told.strengths.rows, told.strengths.groups
-    several = told.strengths.panels > 1
+    """Tell the share of adhesive, cohesive and glue failure, and of each place, where stated."""
+    stated = told.strengths.rows.is_stated
+    rows = told.strengths.rows.at(stated)
+    groups = RowGroups(told.strengths.groups.of_row[stated], told.strengths.groups.count)
+    several = groups.distinct(rows.panel_number) > 1
     units = np.where(several[groups.of_row], rows.panel_number, rows.measurement_number)
     method = [
         f"share of the area; {'panels' if many else 'determinations'} as unit"
@@ -270,7 +282,8 @@ def _tell_failures(ledger: Ledger, told: _Pooled, places: Sequence[str]) -> None
     for (quantity, place), percent, share in zip(parts, rows.failed_percent.T, shares, strict=True):
         found = without_flags(share.value, share.standard_error, (none, none), method)
         some = groups.sum(percent != 0) > 0  # else nothing of this group failed there
-        _add(ledger, told, quantity, "%", found, place=place, wanted=some if place else None)
+        wanted = some if place else groups.sizes > 0
+        _add(ledger, told, quantity, "%", found, place=place, n=groups.sizes, wanted=wanted)
 
 
 def _tell_unregistered(ledger: Ledger, rows: pd.DataFrame, system_of: Mapping[str, str]) -> None:
@@ -293,6 +306,7 @@ def _add(
     found: ManyFound,
     *,
     place: str = "",
+    n: Whole | None = None,
     flags: list[str] | None = None,
     wanted: Bools | None = None,
 ) -> None:
@@ -305,7 +319,7 @@ def _add(
         told.keys,
         found,
         condition=condition,
-        n=told.strengths.n,
+        n=told.strengths.n if n is None else n,
         flags=flags,
         wanted=wanted,
     )

@@ -394,6 +394,22 @@ def test_panels_that_are_not_in_the_register_are_named() -> None:
     assert one(table, "strength_mean")["n"] == 12
 
 
+def test_what_is_not_stated_is_in_no_share_and_told() -> None:
+    """Shares are those of the tests that state them; each mean tells of the others."""
+    table = evaluated(
+        pulled([8.0, 8.2, 8.4], ["B", "not stated", "A/B"]),
+        pulled([7.0, 7.3], ["not stated"] * 2, panel="RB-014-2"),
+    )
+    shares = table[(table["quantity"] == "failure_cohesive") & (table["panel"] != "")]
+    assert shares[["panel", "value", "n"]].values.tolist() == [["RB-014-1", 50.0, 2]]
+    assert not ((table["quantity"] == "failure_share") & (table["panel"] == "RB-014-2")).any()
+    means = table[(table["quantity"] == "strength_mean") & (table["panel"] != "")]
+    of = " without a place of failure: a lower bound if the glue failed"
+    assert [("1 determination" + of) in flags for flags in means["flags"]] == [True, False]
+    assert [("2 determinations" + of) in flags for flags in means["flags"]] == [False, True]
+    assert one(table, "lower_bounds")["value"] == 0
+
+
 def test_no_determinations_give_an_empty_table() -> None:
     """An archive without pull-off tests is no error."""
     table = evaluated(pulled([]), systems={})
