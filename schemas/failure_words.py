@@ -84,6 +84,11 @@ _ADHESIVE_NAMED = re.compile(  # the glue, and not a failure at a boundary
     r"(?:\b(?:in|within|the|of|dans|l'|en el|del|nell'|nell|dell'|dello|in de)\s*|/\s*)"
     r"(?P<glue>adhesi(?:ve|f|vo)|adesivo)\b|\b(?P<first>adhesi(?:ve|f|vo)|adesivo)\s*/(?=\s*(?:doll|stud|plot|pion|sufr|pist|tass))"
 )
+_FAILED = re.compile(
+    r"\b(?:fail(?:s|ed|ures?)?|fractur\w*|broken?|breaks?|bruch\w*|\w+bruch|ruptur\w*|rotura\w*|rottur\w*|roto"
+    r"|zerwan\w*|zniszcz\w*|breuk\w*|lomu?|porusen\w*|versag\w*|gebrochen|abgerissen)\b"
+)
+_SHARE_AT = re.compile(r"\d\s*%\s*(?:[A-Z](?:/[A-Z])?|-/Y)(?!\w)")
 _MIXED = re.compile(r"\b(?:c|k)oh?es\w*\s*/\s*ad|\b(?:adh|ades)\w*\s*/\s*(?:c|k)oh?es")
 _WITHIN = re.compile(r"\b(?:in|im|dans|en|nel|nello|nella|w|v|ve)\b")
 _SMALL = re.compile(
@@ -229,6 +234,24 @@ def left_open(text: str) -> str | None:
     if len(shares) == len(told) and abs(sum(shares) - 100) > OFF_100:
         return f"shares that add up to 100 %; these add up to {sum(shares):g} %"
     return None
+
+
+def speaks_of_failure(text: str) -> bool:
+    """Tell whether a text says something of how or where a film failed, be it plain or not.
+
+    Examples
+    --------
+    >>> [speaks_of_failure(t) for t in ("all failures 100 % B", "glue", "broke cohesively")]
+    [True, True, True]
+    >>> [speaks_of_failure(t) for t in ("ADHESION TESTER", "2-pack epoxy glue, 24 h", "1188")]
+    [False, False, False]
+    """
+    if text.strip().replace(".", "").replace(",", "").isdigit():
+        return False
+    said = _folded(text)
+    if _COHESIVE.search(said) or _FAILED.search(said) or _SHARE_AT.search(text):
+        return True
+    return place_of(text) is not None or left_open(text) is not None
 
 
 def _words_left(said: str) -> bool:

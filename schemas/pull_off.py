@@ -23,7 +23,13 @@ from tiecoat.plugin import (
     column,
     hookimpl,
 )
-from tiecoat.schemas.failure_words import in_notation, is_pattern, is_place, left_open
+from tiecoat.schemas.failure_words import (
+    in_notation,
+    is_pattern,
+    is_place,
+    left_open,
+    speaks_of_failure,
+)
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import pull_off as words
 
@@ -191,7 +197,10 @@ KIND = Kind(
     notations=(Notation("failure", is_pattern),),
     customs=(
         Custom(
-            "failure", NOT_STATED, "so that it is in no share, and a lower bound if glue failed"
+            "failure",
+            NOT_STATED,
+            "so that it is in no share, and a lower bound if glue failed",
+            unless=speaks_of_failure,
         ),
     ),
 )

@@ -80,11 +80,14 @@ class Custom:
         One of the words; None: the numbers stay missing, where the export has none of them.
     why
         For the remark that each such measurement is filed with.
+    unless
+        Tells whether a text of the file, or a cell of it, says something of the column.
     """
 
     column: str
     value: str | None
     why: str
+    unless: Callable[[str], bool] | None = None
 
     @property
     def said(self) -> str:

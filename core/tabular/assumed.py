@@ -21,6 +21,8 @@ def assume(found: Attempt, name: str) -> bool:
     for custom in found.lexicon.kind.customs:
         if custom.column != name or _is_spoken_of(found, name):
             continue
+        if custom.unless is not None and any(map(custom.unless, (*_said(found), *_cells(found)))):
+            continue
         if name in found.lexicon.kind.identity and _tells_rows_apart(found):
             continue
         found.customs.append(custom)
@@ -52,6 +54,12 @@ def remarks(found: Attempt) -> tuple[str, ...]:
 def _said(found: Attempt) -> Iterator[str]:
     """Yield every text of the file, without that by which an instrument was checked."""
     yield from map(without_check, _texts(found))
+
+
+def _cells(found: Attempt) -> Iterator[str]:
+    """Yield every text that stands in a cell of the table."""
+    for content in found.contents:
+        yield from (cell for cell in dict.fromkeys(content.filled) if isinstance(cell, str))
 
 
 def _texts(found: Attempt) -> Iterator[str]:

@@ -275,16 +275,21 @@ def test_a_gauge_that_shows_no_place_of_failure(tmp_path: Path) -> None:
     assert all(said in one.remarks for one in found)
 
 
-def test_a_failure_that_a_line_speaks_of_is_not_left_out(tmp_path: Path) -> None:
-    """What is told in words beside the table is asked for."""
+@pytest.mark.parametrize(
+    ("line", "note"), [("all failures 100 % B", "ok"), ("gauge zeroed", "glue"), ("x", "cohesive")]
+)
+def test_a_failure_that_the_file_speaks_of_is_not_left_out(
+    tmp_path: Path, line: str, note: str
+) -> None:
+    """What is told in words beside the table, or in a note, is asked for."""
     with pytest.raises(FileHeld) as held:
         read_lines(
             READER,
             tmp_path / "pulls.csv",
-            "Dolly 20 mm;fracture see photos",
-            "Panel;Strength (MPa)",
-            "K1-07.b1;7,9",
-            "K1-07.b2;8,3",
+            f"Dolly 20 mm;{line};",
+            "Panel;Strength (MPa);Note",
+            f"K1-07.b1;7,9;{note}",
+            "K1-07.b2;8,3;",
         )
     assert held.value.reason is Reason.MISSING_COLUMN
 
