@@ -552,7 +552,7 @@ COUNTED = """
     en: run #, #st run, #nd run, #rd run, #th run, determination #, trial #, test #,
         spot #, point #, reading #, position #, place #, measurement #, location #, value #, meas #,
         reading no #, spot no #, point no #, #st reading, #nd reading, #rd reading, #th reading,
-        #st measurement, #nd measurement, #rd measurement, #th measurement, #st spot, #nd spot,
+        #st go, #nd go, #rd go, #th go, #st measurement, #nd measurement, #rd measurement, #th measurement, #st spot, #nd spot,
         #rd spot, #th spot
     de: Versuch #, Durchgang #, Lauf #, Bestimmung #, Best #, Prüfung #,
         Punkt #, Messpunkt #, Messstelle #, Stelle #, Messung #, Wert #, Einzelwert #, Messwert #,
@@ -582,7 +582,7 @@ COUNTED = """
 
 # Where on a panel somebody has read: what stands side by side under them is readings, in that order.
 PLACES = """
-    en: left, centre, center, middle, right, top, bottom, upper, lower, head, foot, edge, top left,
+    en: left, centre, center, middle, mid, right, top, bottom, upper, lower, head, foot, edge, top left,
         top right, bottom left, bottom right, upper left, upper right, lower left, lower right
     de: links, Mitte, rechts, oben, unten, Kante, Rand, oben links, oben rechts, unten links,
         unten rechts

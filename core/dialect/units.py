@@ -257,6 +257,7 @@ _WORDS = {
     "in": "inch",
     "s": "second",
     "sec": "second",
+    "secs": "second",
     "second": "second",
     "seconds": "second",
     "min": "minute",

@@ -15,10 +15,12 @@ from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, spread_of
+from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.note_amounts import number_of_determination
+from tiecoat.tabular.places import is_place
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.spoken import amounts_spoken_of, main_value, speaks
@@ -35,10 +37,12 @@ _AMOUNTS_WITHIN = re.compile(r"(?<!\w)\d+(?:[.,]\d+)?\s?[^\W\d]+")
 _INSIDE = re.compile(r"[(\[]([^()\[\]]+)[)\]]")
 _COMPUTED: WordIndex[str] = WordIndex()
 _COMPUTED.add(listed(shared.COMPUTED), "computed")
-_PLACES: WordIndex[str] = WordIndex()
-_PLACES.add(listed(shared.PLACES), "place")
 _COLUMNS: WordIndex[str] = WordIndex()
 _COLUMNS.add(listed(shared.COLUMNS), "column", numbered=True)
+_BEHIND = re.compile(  # foam volume (ml) after ... min
+    r"\b(?:after|at|nach|bei|après|à|tras|a|dopo|po|w|na|bij|při|v)[\s.…]+\(?(?P<unit>[^\W\d_]{1,8})\)?[\s.:]*$",
+    re.IGNORECASE,
+)
 _MARKS = {"'": "min", "′": "min", "’": "min", '"': "s", "″": "s", "''": "s"}  # 5' and 30"
 _WORDS_OF_PLACE = 2  # top left
 _LEAST = 2  # titles that make a wide table
@@ -120,7 +124,7 @@ def _take_places(found: Attempt, role: Role) -> bool:
         place
         for place, title in enumerate(found.titles)
         if place in letters
-        or _PLACES.knows(Title(title.raw, title.name))
+        or is_place(title.name)
         or (rows and _COLUMNS.knows(Title(title.raw, title.name)))
         or _of_a_place(found, title) is not None
         if found.contents[place].is_numeric
@@ -163,7 +167,7 @@ def _of_a_place(found: Attempt, title: Title) -> Role | None:
     for count in range(1, min(len(words), _WORDS_OF_PLACE + 1)):
         for place, rest in ((words[-count:], words[:-count]), (words[:count], words[count:])):
             name = " ".join(rest)
-            if not _PLACES.knows(Title(where := " ".join(place), where)):
+            if not is_place(" ".join(place)):
                 continue
             for role, fit in found.lexicon.fits(Title(name, name, title.unit)):
                 result = role.name in {*found.lexicon.results, found.lexicon.only_value}
@@ -182,7 +186,7 @@ def _role_of_places(found: Attempt) -> Role | None:
 def _are_places(found: Attempt, place: int) -> bool:
     content = found.contents[place]
     cells = [] if content.is_numeric else [str(cell) for cell in content.filled]
-    return bool(cells) and all(_PLACES.knows(Title(cell, cell)) for cell in cells)
+    return bool(cells) and all(map(is_place, cells))
 
 
 def _more_of_a_key(found: Attempt) -> None:
@@ -252,6 +256,7 @@ def _unit_of(found: Attempt, place: int, role: Role) -> str | None:
 def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, float | str]]:
     """Return the columns whose titles are values of a key, and these."""
     corner = found.titles[0].unit if found.titles and found.contents[0].panels > 0 else None
+    corner = corner or _unit_behind(found)
     for place, title in enumerate(found.titles):
         content = found.contents[place]
         if not content.filled or _taken(found, place) or found.taught.of(title) is not None:
@@ -264,6 +269,14 @@ def _titles_of(found: Attempt, key: str, role: Role) -> Iterator[tuple[int, floa
             value = _value(found.lexicon, key, parted(parts[-1]), role)
         if value is not None:
             yield place, value
+
+
+def _unit_behind(found: Attempt) -> str | None:
+    """Return the unit of bare numbers across that the line above them ends with: `after ... min`."""
+    seen = found.table.seen
+    above = [line for line in seen.above if line.row < seen.header_row]
+    match = _BEHIND.search(above[-1].text) if above else None
+    return match["unit"] if match and is_unit(match["unit"]) else None
 
 
 def _taken(found: Attempt, place: int) -> bool:

@@ -14,16 +14,18 @@ from tiecoat.dialect.delimited import Cell, Grid, numberlike
 from tiecoat.tabular.cell_looks import cleaned, is_ruler, is_unit, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_clock, is_day
-from tiecoat.tabular.note_amounts import readings_in
+from tiecoat.tabular.note_amounts import counts_determinations, readings_in
 from tiecoat.tabular.seen import Allows, Known, Line, Sight, transposed
 from tiecoat.tabular.sight import look
 from tiecoat.tabular.title_parts import parted
 
+_PAIR = 2
 _ROWS_OF_TITLES = 80  # that a table whose titles stand in the first column may have
 _NAMED = 0.5  # share of its first cells that must be words of the trade
 _ENDS = ":=. "
 _WORD_FROM = 5  # letters that a title must begin with to be told by them
 _NUMBER = re.compile(r"[\s.#]*\d{1,2}$")
+_READINGS_AND = re.compile(r"[^:=]*?(?:\s{2,}\d[\d.,]*){2}")  # K7-1  46.5  46.4  M=46.5
 _JOINED = re.compile(r"[;|\t]|\S\s{2,}\S|^\W*\d")  # a row of cells that another delimiter parts
 
 
@@ -40,7 +42,7 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
     rows = [cleaned(row) for row in grid.rows]
     if len(rows) > _ROWS_OF_TITLES:
         return None
-    titled = _from_the_titles(rows)
+    titled = _in_one_column(_from_the_titles(rows))
     blocks = list(_blocks(titled, lambda name: known(name) and not summary(name), identity))
     if not blocks:
         return None
@@ -67,6 +69,40 @@ def _from_the_titles(rows: Sequence[list[Cell]]) -> list[list[Cell]]:
     lead = min((places[0] for places in filled if len(places) > 2), default=0)
     pairs = zip(rows, filled, strict=True)
     return [row[lead:] if places and places[0] >= lead else [] for row, places in pairs]
+
+
+def _in_one_column(rows: Sequence[list[Cell]]) -> list[list[Cell]]:
+    """Return rows whose titles stand in two columns with these in one: 20° before its readings 1, 2, 3.
+
+    What spans several of the second stands in the first of their rows alone.
+    """
+    spanned = [n for n, row in enumerate(rows) if len(row) > _PAIR and _is_word(row[1])]
+    below = [n for n in spanned if rows[n][0] == ""]
+    first = next((n for n in spanned if rows[n][0] != ""), len(rows))
+    below = [n for n in below if n > first]
+    alone = [row for row in rows if len(row) > 1 and row[1] == "" and any(c != "" for c in row[2:])]
+    if len(below) < _PAIR or not all(_amount_like(rows[n]) for n in spanned) or not alone:
+        return [*rows]
+    joined: list[list[Cell]] = []
+    group = ""
+    for n, row in enumerate(rows):
+        if n in spanned:
+            group = str(row[0]) or group
+            joined.append([f"{group} {row[1]}".strip(), *row[2:]])
+        else:
+            group = ""
+            joined.append([*row[:1], *row[2:]] if len(row) > 1 and row[1] == "" else [*row])
+    return joined
+
+
+def _is_word(cell: Cell) -> bool:
+    return isinstance(cell, str) and cell != "" and not valuelike(cell)
+
+
+def _amount_like(row: Sequence[Cell]) -> bool:
+    """Tell whether a row holds values behind its titles, one at least."""
+    values = [cell for cell in row[2:] if cell != ""]
+    return bool(values) and all(map(valuelike, values))
 
 
 def _lines(
@@ -96,7 +132,9 @@ def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterat
             start += 1
             continue
         stop, width = start + 1, _width(rows[start])
-        while stop < len(rows) and _lying(rows[stop]) and _width(rows[stop]) == width:
+        before = {str(rows[start][0])}
+        while stop < len(rows) and _goes_on(rows[stop], width, before):
+            before.add(str(rows[stop][0]))
             stop += 1
         written = [_across(str(row[0]).strip(_ENDS), known) for row in rows[start:stop]]
         named = any(identity(str(cell)) for row in rows[start:stop] for cell in row[1:])
@@ -109,6 +147,19 @@ def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterat
             headed = start > 0 and _heads(rows[start - 1], width, identity)
             yield _AsideBlock(start - headed, stop)
         start = stop
+
+
+def _goes_on(row: Sequence[Cell], width: int, names: set[str]) -> bool:
+    """Tell whether a row lies below others that are as wide; it may end before them, or lack cells.
+
+    A lone cell beside the title is the value of an entry, a title once more begins another block.
+    """
+    filled = [n for n, cell in enumerate(row) if cell != ""]
+    if not filled or filled[-1] > width or filled[0] or not isinstance(row[0], str):
+        return False
+    if filled[-1] == width and _lying(row):
+        return True
+    return row[0] not in names and not valuelike(row[0]) and (_lying(row) or filled[1:] > [1])
 
 
 def _across(name: str, known: Known) -> str:
@@ -132,6 +183,11 @@ def _told_apart(names: Sequence[str]) -> list[str]:
 
 def _says(name: str, known: Known) -> bool:
     """Tell whether a name is a word of the trade, also before a number or more: `Rottura 2`, `Dichte frisch`."""
+    if counts_determinations(parted(name).name):  # 1st go (kg/L)
+        return True
+    group, _, own = name.partition(" ")
+    if own and valuelike(group) and not known(name):  # 20° reading 1
+        return _says(own, known)
     words = parted(name).name.split()
     begins = (" ".join(words[:count]) for count in range(1, len(words)))
     return not valuelike(name) and (
@@ -270,7 +326,7 @@ def _name(cells: Sequence[Cell]) -> str | None:
     first = cells[0]
     if not isinstance(first, str) or valuelike(first) or first.strip("\"' ")[:1].isdigit():
         return None
-    if len(cells) == 1:
+    if len(cells) == 1 and not _READINGS_AND.match(first):
         for mark in (":", "=", "..."):
             name, found, value = first.partition(mark)
             if found and value.strip(_ENDS):

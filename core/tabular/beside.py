@@ -108,6 +108,8 @@ def _blocks(
                 continue
             if _ids_shared(rows, index, shared, identity):
                 continue  # each row is of one panel: the groups tell what is told apart in it
+            if blocks.width == 1 and _titles_down(rows, index, shared, known):
+                continue  # a table on its side: a row of it holds the same word for each panel
             if _values_below(rows, index, blocks) and _grouped(rows, index, blocks, known):
                 return blocks
     return None
@@ -183,6 +185,13 @@ def _ids_shared(rows: Sequence[Sequence[Cell]], index: int, shared: int, identit
         str(cell) for row in rows[index + 1 : index + 5] for cell in row[:shared] if cell != ""
     ]
     return any(map(identity, below))
+
+
+def _titles_down(rows: Sequence[Sequence[Cell]], index: int, shared: int, known: Known) -> bool:
+    """Tell whether the rows from here on begin with words of the trade: titles one below another."""
+    firsts = [next((cell for cell in row[:shared] if cell != ""), "") for row in rows[index:]]
+    said = [cell for cell in firsts if isinstance(cell, str) and cell != ""]
+    return len(said) > 1 and all(map(known, said[:2]))
 
 
 def _grouped(rows: Sequence[Sequence[Cell]], index: int, blocks: _Blocks, known: Known) -> bool:

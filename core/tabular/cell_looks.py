@@ -34,6 +34,7 @@ _DECIMAL = re.compile(
 _ENTRY = re.compile(
     r"[^:=]{1,60}[^:=\d\s][^:=]{0,20}\s*[:=]\s*\S.*|[^:=]{1,60}[:=]\s*\S.*", re.DOTALL
 )
+_COUNTED = re.compile(r"(?P<letter>[^\W\d_])(?P<number>\d{1,2})")  # s1, s2: no units
 _MINUTES = re.compile(r"(?:h+:)?m+(?:in)?:s+(?:ec)?", re.IGNORECASE)  # as a unit: mm:ss
 ONE_BLANK = " "  # the delimiter of a text in which every run of blanks parts cells
 _SENTENCE_FROM = 7  # words
@@ -201,9 +202,28 @@ def is_unit(text: str) -> bool:
     )
 
 
+def counted_by_letters(texts: Sequence[str]) -> bool:
+    """Tell whether texts are letters that count from 1 on, and no units: h1, h2, s1, s2, s3.
+
+    Examples
+    --------
+    >>> counted_by_letters(["h1", "h2", "s1", "s2", "s3"]), counted_by_letters(["m2", "m3"])
+    (True, False)
+    """
+    matches = [_COUNTED.fullmatch(text.strip()) for text in texts]
+    numbers: dict[str, list[int]] = {}
+    for match in (match for match in matches if match):
+        numbers.setdefault(match["letter"], []).append(int(match["number"]))
+    counted = all(each == [*range(1, len(each) + 1)] for each in numbers.values())
+    return bool(numbers) and None not in matches and counted and max(map(len, numbers.values())) > 1
+
+
 def are_units(row: Sequence[Cell], filled: Sequence[int]) -> bool:
     """Tell whether a row holds nothing but units, one at least that says something."""
     texts = [row[n] for n in filled]
+    titles = [text for text in texts if isinstance(text, str) and _COUNTED.fullmatch(text.strip())]
+    if counted_by_letters(titles):
+        return False
     if not all(isinstance(text, str) and is_unit(text) for text in texts):
         return False
     return any(str(text).strip("-–[](){} 0123456789") for text in texts)

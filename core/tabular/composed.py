@@ -15,11 +15,12 @@ from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
 from tiecoat.tabular.across import amount_of, free, held, is_computed, tell_key
 from tiecoat.tabular.attempts import Attempt, Given
-from tiecoat.tabular.cell_looks import is_unit
+from tiecoat.tabular.cell_looks import counted_by_letters, is_unit
 from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.id_looks import SIGNS, IdLooks, as_typed
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.note_amounts import number_of_determination
+from tiecoat.tabular.places import is_place
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.words import EXACT
 
@@ -246,7 +247,7 @@ def _all_said(found: Attempt, ids: IdLooks) -> Iterator[_Said]:
 def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> list[str] | None:
     """Return the parts of a title; None if it is one that tells one thing."""
     if len(parts) > 1:
-        return list(parts)
+        return [*parts[:-1], _counted_below(found, place)]
     if (numbered := _name_and_number(found, place)) is not None:
         return numbered
     if (counted := _value_and_count(found, parts[0])) is not None:
@@ -263,6 +264,21 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return None
     rest = " ".join(parts[0].replace(named, " ").split()).strip(_ENDS)
     return [named, rest] if rest else [named]
+
+
+def _counted_below(found: Attempt, place: int) -> str:
+    """Return what stands below a group; of letters that count, or of places, its number in the group.
+
+    `h1`, `h2` below the wet film, `s1`, `s2` below the dry one; `top`, `mid`, `bottom` below each coat.
+    """
+    stacked = [column.parts for column in found.table.seen.columns]
+    own = stacked[place]
+    below = list(dict.fromkeys(each[-1] for each in stacked if len(each) > 1))
+    beside = [n for n, each in enumerate(stacked) if each[:-1] == own[:-1]]
+    counted = found.lexicon.kind.counted is not None and len(beside) > 1
+    if counted and (counted_by_letters(below) or all(map(is_place, below))):
+        return str(beside.index(place) + 1)
+    return own[-1]
 
 
 def _name_and_number(found: Attempt, place: int) -> list[str] | None:
@@ -470,6 +486,15 @@ def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:
     """Note of what a part speaks that is no word of the kind as a whole."""
     lexicon, kind = found.lexicon, found.lexicon.kind
     text = title.raw
+    words = {
+        key: word
+        for key in kind.identity
+        if key not in said.keys and (word := lexicon.told_in(key, text)) is not None
+    }
+    if len(words) > 1:  # 1st coat wet (um): of both
+        said.keys.update(words)
+        said.unit = title.unit or said.unit
+        return
     keys = [key for key in kind.identity if lexicon.speaks_of(lexicon.roles[key], text)]
     said.named.update(dict.fromkeys(keys))
     main = _values_spoken_of(found, lexicon.spoken_roles(text))
@@ -483,11 +508,8 @@ def _tell_spoken(found: Attempt, said: _Said, title: Title) -> None:
         said.unit = title.unit if title.unit and _fits(title.unit, role) else said.unit
     if keys or main:
         return
-    for key in kind.identity:
-        if key not in said.keys and (word := lexicon.told_in(key, text)) is not None:
-            said.keys[key] = word
-            return
-    said.strange = True
+    said.keys.update(words)
+    said.strange = said.strange or not words
 
 
 def _values_spoken_of(found: Attempt, roles: Sequence[Role]) -> set[str]:

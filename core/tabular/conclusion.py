@@ -150,8 +150,13 @@ def _tells(found: Attempt, given: Given) -> bool:
     ]
     if len(exact) > 1 and not found.lacking:
         return True
+    told, unit = found.file.unit_of_all, given.role.unit
+    fits = bool(told and unit) and scale(told or "", unit) is not None and not found.lacking
     return (
-        not general or bool(unit_said(found, given.place or 0, title)) or speaks(found, given.role)
+        not general
+        or bool(unit_said(found, given.place or 0, title))
+        or fits
+        or speaks(found, given.role)
     )
 
 

@@ -11,6 +11,7 @@ from tiecoat.tabular.cell_looks import (
     COMMENT,
     ONE_BLANK,
     are_units,
+    counted_by_letters,
     has_colon,
     has_values,
     is_dated,
@@ -26,6 +27,7 @@ from tiecoat.tabular.cell_looks import (
 from tiecoat.tabular.groups import tells_groups_apart
 from tiecoat.tabular.known_cells import KnownCells
 from tiecoat.tabular.note_amounts import counts_determinations
+from tiecoat.tabular.places import is_place
 from tiecoat.tabular.title_parts import parted
 from tiecoat.tabular.unit_entries import tells_unit_of_all
 
@@ -243,6 +245,8 @@ class HeaderFinder:
         amounts = [cell for cell in filled if valuelike(cell)]
         if len(amounts) == len(filled) == len(present.places) > 1:
             return False  # 5 min, 24 mm: a row below titles, with a unit in each cell
+        if self._is_corner(filled):
+            return True
         if (len(amounts) == 1 and len(filled) <= 3) or len(set(map(str, numbers))) < len(numbers):
             return False  # a name, its value and perhaps a unit; or values that repeat
         named = [cell for cell in filled if isinstance(cell, str) and self.cells.names(cell)]
@@ -254,6 +258,11 @@ class HeaderFinder:
         if present.places and 2 * len(named) < min(present.named(self.cells), 4):
             return False  # a row of texts below titles that are words of the trade is no header
         return 2 * len(words) >= len(filled) or (bool(named) and len(filled) > 1)
+
+    def _is_corner(self, filled: Sequence[Cell]) -> bool:
+        """Tell whether cells are an id in the corner of a grid, and places behind it."""
+        first, *rest = map(str, filled)
+        return len(rest) > 1 and self.cells.identity(first) and all(map(is_place, rest))
 
     def _title_rows(self, rows: list[int], first: Sequence[Cell]) -> list[int]:
         """Return those of some rows of texts that make the header: the last, and what groups it.
@@ -432,8 +441,10 @@ class HeaderFinder:
 
 def _are_all_units(parts: Sequence[str], stacked: Sequence[Sequence[str]]) -> bool:
     """Tell whether a title below a group is a unit: of B, B/C and C no part is."""
-    below = {each[-1] for each in stacked if len(each) > 1 and [*each[:-1]] == [*parts[:-1]]}
-    return all(is_unit(each) and not each.isdigit() for each in below)
+    own = [each[-1] for each in stacked if len(each) > 1 and [*each[:-1]] == [*parts[:-1]]]
+    below = dict.fromkeys(own)
+    units = all(is_unit(each) and not each.isdigit() for each in below)
+    return units and not counted_by_letters([*below])
 
 
 def _filled(row: Sequence[Cell]) -> set[int]:

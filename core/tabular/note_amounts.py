@@ -45,8 +45,10 @@ _AMOUNTS = re.compile(rf"(?<![\w.,]){NUMBER}\s?[^\s\d,;:()±]+")
 
 def ends_in_mean(readings: Sequence[str]) -> bool:
     """Tell whether the last of some readings is the mean of the others, as it is rounded."""
-    *others, last = (float(reading.replace(",", ".")) for reading in readings)
-    return abs(sum(others) / len(others) - last) <= 0.5 + 1e-9
+    plain = [reading.replace(",", ".") for reading in readings]
+    *others, last = map(float, plain)
+    decimals = max(len(one.partition(".")[2]) for one in plain)
+    return abs(sum(others) / len(others) - last) <= 0.5 * 10.0**-decimals + 1e-9
 
 
 def without_mean_behind(readings: Sequence[str]) -> list[str]:

@@ -7,7 +7,15 @@ from collections.abc import Callable, Mapping
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
-from tiecoat.tabular.note_amounts import DASHED, SEPARATED, amount_title, is_pull
+from tiecoat.tabular.note_amounts import (
+    DASHED,
+    NUMBER,
+    SEPARATED,
+    amount_title,
+    ends_in_mean,
+    is_pull,
+    readings_in,
+)
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.seen import Known
 from tiecoat.tabular.title_parts import Title
@@ -18,6 +26,10 @@ _SIGNS = ("-", "_", ".", "/", "")
 _HEAD = re.compile(r"\s*(?:[:=,;]|[-–—](?=\s)|\s{1,}|\t|$)\s*(?P<rest>.*)")
 _AT = re.compile(r"\s+(?:at|@|bei|à|a|przy|bij|při)\s+(?=[-+]?\d)")  # 48 s at 22.8 °C
 _MINUTES = re.compile(r"min\.?(?:\W*|[\s,;]+\D.*)", re.IGNORECASE)  # 10 min, no least of all
+_COMPUTED = re.compile(  # M=47.2 S=0.85 behind readings
+    rf"\s+[^\W\d_]{{1,4}}\s?=\s?(?P<mean>{NUMBER})(?:\s+[^\W\d_]{{1,4}}\s?=\s?{NUMBER})*\s*$"
+)
+_PLAIN = re.compile(NUMBER)
 _LABELLED = re.compile(r"(?P<name>[^\W\d][^:=\d]{1,40}?)\s*[:=]\s*(?P<value>\S.*)")
 _BESIDE = re.compile(r"(?P<name>[^\W\d][^:=]{0,40}?)\s+(?P<value>[\d<>~].*|[^\W\d]{1,8})")
 MARKS = ":="  # behind an id
@@ -123,6 +135,8 @@ class LineParts:
 
     def without_mean(self, text: str) -> str:
         """Return a text without the mean that ends it: `33,2 / 32,7   media 33,3`."""
+        if (match := _COMPUTED.search(text)) and _is_mean_of(match["mean"], text[: match.start()]):
+            return text[: match.start()]
         for match in re.finditer(r"[^\W\d]{2,}\.?", text):
             behind = text[match.start() :]
             if _MINUTES.fullmatch(behind) and text[: match.start()].rstrip()[-1:].isdigit():
@@ -131,3 +145,13 @@ class LineParts:
             if match.start() and words and _MEANS.knows(Title(words[0], words[0])):
                 return text[: match.start()].rstrip(" ;,|/(–-=:")
         return text
+
+
+def _is_mean_of(mean: str, text: str) -> bool:
+    """Tell whether a number is the mean of the readings before it, as it is rounded."""
+    readings = readings_in(text.strip())
+    return (
+        readings is not None
+        and all(map(_PLAIN.fullmatch, readings))
+        and ends_in_mean([*readings, mean])
+    )

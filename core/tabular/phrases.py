@@ -27,6 +27,9 @@ _BEHIND = re.compile(
     rf"(?P<name>[^\d:=]{{2,60}}?)(?:{_JOINT})(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})?(?:\s.*)?"
 )
 _BEFORE = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})\s+(?P<name>[^\d:=]{{3,60}})")
+_PER = re.compile(  # so many of something for each: 9 places per plate
+    r"[^,;:()]*?\b(?:per|on each|je|pro|par|por|na|voor elke?)\s[^,;:()]*", re.IGNORECASE
+)
 _TOLERANCE = re.compile(r"(?<=\d)\s?(?:\+\s?/\s?-|\+-)\s?\d+(?:[.,]\d+)?")
 _MONTH = re.compile(r"(?:0?[1-9]|1[0-2])\.(?:19|20)\d\d")
 _ALONE = re.compile(rf"(?:.*\s)?(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})")
@@ -56,7 +59,7 @@ def phrases(text: str) -> Iterator[Phrase]:
             continue
         if match:
             yield Phrase(match["name"].strip(" :="), match["number"], _known(match["unit"]))
-        elif match := _BEFORE.fullmatch(part):
+        elif (match := _BEFORE.fullmatch(part)) and not _counts_each(match):
             yield Phrase(match["name"].strip(), match["number"], _known(match["unit"]))
         elif (match := _ALONE.fullmatch(part)) and _known(match["unit"]):
             yield Phrase("", match["number"], _known(match["unit"]))
@@ -72,6 +75,11 @@ def _begins_code(match: re.Match[str]) -> bool:
     unit = match["unit"]
     touching = unit is not None and match.end("number") == match.start("unit")
     return touching and _known(unit) is None and any(map(str.isdigit, unit))
+
+
+def _counts_each(match: re.Match[str]) -> bool:
+    """Tell whether a number counts what belongs to each of what is named: `9 places per plate`."""
+    return _PER.fullmatch(match.string, match.end("number")) is not None
 
 
 def _is_month(match: re.Match[str]) -> bool:

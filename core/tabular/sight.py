@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from tiecoat.dialect.delimited import Cell, Grid, are_numbers
 from tiecoat.tabular.cell_looks import (
@@ -377,12 +378,28 @@ class _Looker:
         return shape_of(first) != shape_of(above)
 
     def _open(self) -> None:
+        if self._is_in_corner():
+            self._tell_corner(self.header.titles[0][0])
         columns = [
             SeenColumn(title, unit, parts=parts)
             for (title, unit), parts in zip(self.header.titles, self.header.groups, strict=True)
         ]
         self.tables.append(Seen(self.grid, columns, self.header.number, self.pending))
         self.pending = []
+
+    def _is_in_corner(self) -> bool:
+        """Tell whether an id stands before titles that are none, and above cells that are none."""
+        below = self.rows[self.first_data]
+        place = self.header.places[0]
+        ids = [self.cells.identity(title) for title, _ in self.header.titles]
+        below_it = str(below[place]) if place < len(below) else ""
+        return ids[0] and not any(ids[1:]) and len(ids) > 1 and not self.cells.identity(below_it)
+
+    def _tell_corner(self, identity: str) -> None:
+        """Take an id in the corner of a grid for a line above it: it titles no column."""
+        titles = [("", self.header.titles[0][1]), *self.header.titles[1:]]
+        self.header = replace(self.header, titles=titles, groups=[(), *self.header.groups[1:]])
+        self.pending.append(Line((identity,), self.header.number))
 
     def _belongs(self, index: int, filled: Sequence[int]) -> bool:
         row = self.rows[index]

@@ -58,6 +58,13 @@ _CHECK_READ = re.compile(  # a check and what it gave: Check with water 20.00 °
     rf"\b(?:(?:{_CHECK})\b[^;()]*?(?:\b|(?<=['’]))(?:{_WATER})|(?:{_WATER})\s?(?:{_CHECK}))\b[^;()]*?\d[^;()]*",
     re.IGNORECASE,
 )
+_AWAY = re.compile(  # where an instrument is that was not used: gone for calibration
+    rf"\b(?:gone|sent|away|due|back|returned|went)\s+(?:for|to|from|at)\s+(?:{_CHECK})\b"
+    r"|\bzur\s+(?:Kalibrierung|Überprüfung|Justierung)\b|\ben\s+(?:étalonnage|calibración)\b"
+    r"|\bin\s+(?:taratura|calibrazione)\b|\bdo\s+(?:kalibracji|wzorcowania)\b"
+    r"|\bter\s+(?:kalibratie|ijking)\b|\bna\s+kalibrac[ie]\b",
+    re.IGNORECASE,
+)
 _PART_WORDS = 4  # of a name of a part of a sweep
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
@@ -76,6 +83,11 @@ _THINNED = re.compile(  # a share of thinner makes an amount beside it none of t
 )
 _TURNS = re.compile(  # what is told beside a speed of stirring or a flow of air is how long it went on
     r"\d\s?(?:rpm|(?:N?m?l|cm³|cm3|dm³|cc)\s?/\s?(?:min|h|s)|r\.?p\.?m\.?|(?:r|U|Umdr\.?|tr|t|obr\.?|ot\.?|giri|g|rev|omw\.?|toeren)\s?/\s?min|min\s?(?:-1|⁻¹)|1/min)(?!\w)",
+    re.IGNORECASE,
+)
+_SHAKEN = re.compile(  # how long a sample was shaken is no time since
+    r"\d\s?(?:s|secs?|seconds?|min(?:utes?)?)\.?\s+(?:of\s+|de\s+|di\s+)?(?:hand\s)?(?:shak|agit|secou|agita|scuot|sbatt"
+    r"|geschüttel|schüttel|wstrząsa|geschud|schudden|třep)\w*",
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"[,;:()]\s*")
@@ -172,8 +184,10 @@ def without_check(text: str) -> str:
     ('Cup  , fine.', 'water')
     >>> without_check("Check with water 20 °C 998.2 kg/m³"), without_check("Check with water")
     (' ', 'Check with water')
+    >>> without_check("cup 2, the other has gone for calibration")
+    'cup 2, the other has  '
     """
-    return _CHECK_READ.sub(" ", _BY_WHICH.sub(" ", text))
+    return _AWAY.sub(" ", _CHECK_READ.sub(" ", _BY_WHICH.sub(" ", text)))
 
 
 def told_time(found: Attempt, name: str) -> float | None:
@@ -310,7 +324,7 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
         and other.unit
         and scale(other.unit, role.unit) is not None
     ]
-    if role.unit == "s" and _TURNS.search(text):
+    if role.unit == "s" and (_TURNS.search(text) or _SHAKEN.search(text)):
         return False
     of_it = _THINNED.search(text) or _BATH.search(text)
     if others or _TREATED.search(text) or ("%" in text and not of_it):

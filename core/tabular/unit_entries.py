@@ -21,7 +21,7 @@ _TOLD = re.compile(
     r"(?P<word>[^\W\d_]{3,})[_ .]?(?:(?<=[_ .])(?P<title>[^\W\d_]\w{0,11}))?\s*[:=,;]?\s*"
     r"(?<=[\s:=,;])[\[(]?(?P<unit>[^\s\[\]()=:,;]+)[\])]?"
 )
-_PARTS = re.compile(r"\s{2,}|\t|[;|]\s+")
+_PARTS = re.compile(r"\s{2,}|\t|[;|]\s+|\s/\s")
 
 
 def units_in(text: str) -> Iterator[tuple[str, str]]:

@@ -13,6 +13,7 @@ from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.plain_words import bare, listed
 from tiecoat.tabular.spoken import first_heading
 from tiecoat.tabular.title_parts import Title, is_unit_title, parted
+from tiecoat.tabular.unit_entries import tells_unit_of_all
 from tiecoat.tabular.words import EXACT, WordIndex
 
 _UNIT_ENTRY: WordIndex[str] = WordIndex()
@@ -40,6 +41,8 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
     if (listed_unit := _in_a_list(found, role, title)) is not None:
         return listed_unit
     fitting: set[str] = {*_in_clauses(found, role)}
+    if (of_all := found.file.unit_of_all) is not None and _fits(of_all, role):
+        fitting.add(of_all)
     for told in found.file.entries_for(found.table):
         value = str(told.value).strip("[]() ") if isinstance(told.value, str) else ""
         if not value or not _fits(value, role):
@@ -52,6 +55,8 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
         *(line for sight in found.file.sights for line in sight.lines),
     ]:
         text = line.text
+        if of_all and tells_unit_of_all(text):
+            continue  # CAL 2PT / UNIT mil: its other words are none
         words = [word for word in _unit_words(text) if _fits(word.strip("."), role)]
         heading, *rest = _NAME.split(text, maxsplit=1) if words else [text]
         if rest and _is_entry(found, str(heading).strip()):

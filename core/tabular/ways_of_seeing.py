@@ -21,6 +21,7 @@ from tiecoat.tabular.cell_looks import ONE_BLANK, valuelike
 from tiecoat.tabular.entry_lines import told_in_line
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.marked_lines import without_marks
+from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.pair_lines import seen_as_pairs
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
@@ -168,7 +169,10 @@ class WaysOfSeeing:
         return bool(firsts) and all(self._identity(str(cell)) for cells in firsts for cell in cells)
 
     def _names(self, title: str) -> bool:
-        return not valuelike(title) and self._known(title)
+        group, _, own = title.partition(" ")
+        below = own if own and valuelike(group) else ""  # 20° reading 1
+        counted = counts_determinations(parted(title).name)  # 1st go (kg/L)
+        return not valuelike(title) and (counted or self._known(title) or self._known(below))
 
     def _worth(self, sight: Sight) -> tuple[float, ...]:
         """Rank a way to see a text: known titles with values under them, few cells that are none."""

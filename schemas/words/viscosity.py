@@ -348,7 +348,8 @@ EFFLUX_S = """
     t flow, t Auslauf, t efflux s
     t efflux, t out, FT, t a
     en: efflux, efflux time, flow time, flow-out time, outflow time, time of efflux, time of flow,
-        cup time, efflux seconds [s], cup seconds [s], run-out time, runout time, drain time,
+        cup time, cup times, flow cup times, flow times, efflux times, efflux seconds [s],
+        cup seconds [s], run-out time, runout time, drain time,
         cup viscosity, flow cup time, flow cup viscosity, viscosity by flow cup, efflux seconds,
         seconds to break, break time, time to break of stream, flow seconds, cup reading,
         efflux duration, efflux time of cup
