@@ -4,7 +4,12 @@ from tiecoat.schemas.words import density
 from tiecoat.schemas.words.not_stated import NOT_STATED
 
 TEMPERATURE_C = density.TEMPERATURE_C
-DETERMINATION = density.DETERMINATION
+DETERMINATION = (
+    density.DETERMINATION
+    + """
+    shake no, shake number
+"""
+)
 
 METHOD = """
     en: method, foaming method, method of foaming, test method, procedure, foam generation,

@@ -150,8 +150,9 @@ def test_bare_numbers_across_are_in_the_unit_that_the_line_above_ends_with(tmp_p
     """How long the sample was shaken is no time since."""
     found = read_lines(
         READER, tmp_path / "shake.csv",
-        "Shake test - 100 ml in, 30 s shaking by hand", "", ";Foam volume (ml) after ... min;;",
-        "Batch;0;1;10", "K1-07;56;50;14", "K1-08;47;36;4",
+        "Shake test - 100 ml in, 30 s shaking by hand", "", ";;Foam volume (ml) after ... min;;",
+        "Batch;Shake no;0;1;10", "K1-07;1;56;50;14", "K1-07;2;58;49;16",
     )  # fmt: skip
     assert column(found, "elapsed_s") == [0, 60, 600] * 2
-    assert column(found, "foam_volume_ml") == [56, 50, 14, 47, 36, 4]
+    assert column(found, "determination") == [1, 1, 1, 2, 2, 2]
+    assert column(found, "foam_volume_ml") == [56, 50, 14, 58, 49, 16]
