@@ -57,8 +57,8 @@ def _column(axes: Axes, wanted: Property, column: Sequence[Verdict | None]) -> N
             axes.plot(of, [row] * len(of), linestyle="none", ms=SIZE, mew=0.9, **look_of(one))
             if one.if_alike is not None:
                 look = {**OUTCOME_LOOKS[one.if_alike], "markerfacecolor": "white"}
-                at = _at(PLAIN[one.if_alike])
-                axes.plot(at, [row] * len(at), linestyle="none", ms=SIZE, mew=0.9, **look)
+                there = _at(PLAIN[one.if_alike])
+                axes.plot(there, [row] * len(there), linestyle="none", ms=SIZE, mew=0.9, **look)
         elif step_of(one, wanted) is StrengthStep.CANNOT_TELL:
             box = {"facecolor": "white", "lw": 0, "pad": 0.6}
             axes.text(
