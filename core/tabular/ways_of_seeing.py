@@ -35,6 +35,10 @@ if TYPE_CHECKING:
     from tiecoat.tabular.told_lines import ToldLayout
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
+_NUMBERS_BY_BLANKS = re.compile(
+    r"[-+]?\d[\d.,]*(?:[eE][-+]?\d+)?(?: [-+]?\d[\d.,]*(?:[eE][-+]?\d+)?){2,}"
+)
+_THOUSANDS = re.compile(r"[-+]?\d{1,3}(?: \d{3})+(?:[.,]\d+)?")
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _SMALL_WORDS = frozenset(
     "by at of for with bei mit am von für par de à avec du con di da del na w z przy met op van bij při"  # noqa: SIM905 - it reads
@@ -257,6 +261,8 @@ def _still_joined(cell: Cell) -> bool:
     if not isinstance(cell, str):
         return False
     if re.search(r"\d\s{2,}[-+]?\d", cell):
+        return True
+    if _NUMBERS_BY_BLANKS.fullmatch(cell) and not _THOUSANDS.fullmatch(cell):
         return True
     return (
         len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2
