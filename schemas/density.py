@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -128,6 +129,20 @@ def with_times_at_rest(frame: pd.DataFrame) -> pd.DataFrame:
     return frame.assign(state=state)
 
 
+_DEGREES = re.compile(r"\d\s?(?:[°º]\s?[CFK]?|deg\s?[CFK])(?![^\W\d_])", re.IGNORECASE)
+
+
+def speaks_of_degrees(text: str) -> bool:
+    """Tell whether a text has an amount in degrees, which may be the temperature of the sample.
+
+    Examples
+    --------
+    >>> [speaks_of_degrees(one) for one in ("at rest in the cup, 23 °C", "density (g/ml)")]
+    [True, False]
+    """
+    return _DEGREES.search(text) is not None
+
+
 KIND = Kind(
     "density",
     Density,
@@ -171,7 +186,12 @@ KIND = Kind(
     beside=words.BESIDE,
     customs=(
         Custom("state", NOT_STATED, "so that no entrapped air is computed from it"),
-        Custom("temperature_c", None, "so that the density stays as it was read"),
+        Custom(
+            "temperature_c",
+            None,
+            "so that the density stays as it was read",
+            unless=speaks_of_degrees,
+        ),
     ),
 )
 

@@ -75,7 +75,9 @@ def conclude(found: Attempt) -> None:
     shown_by = set(kind.shown_by) or {
         name
         for name, info in infos.items()
-        if not info.nullable and name not in kind.identity and name != kind.counted
+        if (name in may_lack or not info.nullable)
+        and name not in kind.identity
+        and name != kind.counted
     }
     feeding = {
         need for relation in kind.relations if relation.gives in shown_by for need in relation.needs

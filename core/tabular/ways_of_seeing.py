@@ -174,8 +174,10 @@ class WaysOfSeeing:
 
     def _names(self, title: str) -> bool:
         group, _, own = title.partition(" ")
-        below = own if own and valuelike(group) else ""  # 20° reading 1
-        counted = counts_determinations(parted(title).name)  # 1st go (kg/L)
+        share = group.endswith("%")  # 60% B
+        below = own if own and valuelike(group) and not share else ""  # 20° reading 1
+        told = re.search("[:=]", title) is not None  # dolly 1: 9.5 MPa
+        counted = not told and counts_determinations(parted(title).name)  # 1st go (kg/L)
         return not valuelike(title) and (counted or self._known(title) or self._known(below))
 
     def _worth(self, sight: Sight) -> tuple[float, ...]:

@@ -375,19 +375,19 @@ EFFLUX_S = """
 """
 
 RUN = """
-    en: run no, run number, cup run, determination, determination no, det, det no, replicate,
-        replicate no, repeat, repeat no, rep, rep no, trial no, test no, measurement no
-    de: Lauf Nr, Durchlauf, Durchgang, Bestimmung, Bestimmung Nr, Einzelbestimmung, Versuch Nr,
-        Messung Nr, Wiederholung, Wiederholung Nr, Wdh, Wdh Nr
-    fr: passage, passage no, répétition, essai no, détermination, détermination no, mesure no
-    es: pasada, pasada no, repetición, ensayo no, determinación, determinación no, réplica,
+    en: measurement, run no, run number, cup run, determination, determination no, det, det no,
+        replicate, replicate no, repeat, repeat no, rep, rep no, trial no, test no, measurement no
+    de: Messung, Lauf Nr, Durchlauf, Durchgang, Bestimmung, Bestimmung Nr, Einzelbestimmung,
+        Versuch Nr, Messung Nr, Wiederholung, Wiederholung Nr, Wdh, Wdh Nr
+    fr: mesure, passage, passage no, répétition, essai no, détermination, détermination no, mesure no
+    es: medida, pasada, pasada no, repetición, ensayo no, determinación, determinación no, réplica,
         medida no
-    it: passata, passata n, ripetizione, prova n, determinazione, determinazione n, replica,
+    it: misura, passata, passata n, ripetizione, prova n, determinazione, determinazione n, replica,
         misura n
-    pl: przebieg, przebieg nr, powtórzenie, powtórzenie nr, próba nr, oznaczenie, oznaczenie nr,
-        nr oznaczenia, pomiar nr
-    nl: herhaling, run nr, proef nr, bepaling, bepaling nr, meting nr
-    cs: opakování, opakování č, pokus, pokus č, stanovení, stanovení č, měření č
+    pl: pomiar, przebieg, przebieg nr, powtórzenie, powtórzenie nr, próba nr, oznaczenie,
+        oznaczenie nr, nr oznaczenia, pomiar nr
+    nl: meting, herhaling, run nr, proef nr, bepaling, bepaling nr, meting nr
+    cs: měření, opakování, opakování č, pokus, pokus č, stanovení, stanovení č, měření č
 """
 RUNS = """
     #, no #, nr #, m#, r#, run#, t#
