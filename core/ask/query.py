@@ -678,10 +678,14 @@ class Archive:
 
     def _moment(self, when: str | date, *, day_after: bool) -> int:
         """Return microseconds since 1970 of a date or time in the lab's zone."""
+        import numpy as np
+
         from tiecoat.archive.tables.describe import microseconds_at
         from tiecoat.lab.filters import moment_of
 
-        if not isinstance(when, str | date):
+        if isinstance(when, np.datetime64):
+            when = when.astype("datetime64[us]").item()
+        if not isinstance(when, str | date) or when != when:  # noqa: PLR0124 - NaT is a date too
             said = f"{when!r} ({type(when).__name__})"
             raise QueryInvalid(f"{said} is no date; write it as '2026-10-01' or give an object")
         return microseconds_at(moment_of(when, self._lab.zone, day_after=day_after))

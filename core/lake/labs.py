@@ -144,7 +144,9 @@ def _name(mine: LabEntry | None, every: list[LabEntry], name: str, *, asked: boo
     if mine:
         if asked and name != mine.lab:
             raise LakeDisagrees(
-                f"this lab is called {mine.lab!r} in this lake, and keeps its name; leave out --as"
+                f"this lab, or the one that it is a copy of, is called {mine.lab!r} in this lake,"
+                " and keeps its name; leave out --as. A copy is the same lab: make another one with"
+                " tiecoat new, and bring its exports there with tiecoat take or merge"
             )
         return mine.lab
     if not NAME.fullmatch(name):

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+import numpy as np
 import polars as pl
 import pyarrow as pa
 import pytest
@@ -127,6 +128,7 @@ def test_since_and_until(tmp_path: Path) -> None:
     assert count(until=date(2026, 10, 3)) == 2
     assert count(until="2026-10-03 00:00") == 1
     assert count(since=midnight) == 1
+    assert count(since=np.datetime64("2026-10-03T00:00")) == 1
     assert count(since="2026-10-02T22:00:00+00:00") == 1
     with pytest.raises(QueryInvalid, match="'yesterday' is no date; write it as 2026-10-01"):
         count(since="yesterday")

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
+import pandas as pd
 import pytest
 from archive_rows import export, file, make_lab, sweep, wet
 
@@ -54,6 +55,8 @@ WRONG: list[tuple[Callable[[tiecoat.Archive], object], str]] = [
         "columns names 'panel' twice; name each once",
     ),
     (lambda one: one.read("density", since=3), "3 (int) is no date"),  # type: ignore[arg-type]
+    (lambda one: one.read("density", since=pd.NaT), "NaT (NaTType) is no date"),
+    (lambda one: one.measurements(until=pd.NaT), "NaT (NaTType) is no date"),
     (lambda one: one.sql(3), "query must be a text"),  # type: ignore[arg-type]
     (lambda one: one.evaluate("density", 14), "batch must be a text"),  # type: ignore[arg-type]
     (lambda one: one.measurements(batch=14), "batch must be a text"),  # type: ignore[arg-type]
