@@ -35,6 +35,8 @@ free_mb = 1000.0      # told when the disk of the lab has less room; with a tent
 ignore = ["~$*", ".*", "*.tmp", "*.part", "*.partial", "*.crdownload"]  # still being made
 
 [ids]                 # regular expressions; case does not matter
+                      # an id names folders: it holds letters, digits, . - and _ alone (of a panel
+                      # also #). Write - here for /: RB-014/3 in a file is then read as RB-014-3
                       # of several schemes side by side a list: ['[A-Z]{2}-[0-9]{3}', 'P[0-9]{4}']
 batch = '[A-Z]{2}-[0-9]{3}'   # how the id of a batch looks
 panel = '(?P<batch>[A-Z]{2}-[0-9]{3})-[0-9]{1,2}'   # the part named batch says whose panel it is
