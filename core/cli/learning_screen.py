@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from rich.markup import escape
 from rich.table import Table as Grid
 
-from tiecoat.cli.learning_sitting import Seen, Sitting
+from tiecoat.cli.learning_sitting import Sitting, SittingSeen
 from tiecoat.cli.rows_preview import show_rows
 from tiecoat.cli.switched_off import tell_switched_off
 from tiecoat.cli.wrapped import say
@@ -81,7 +81,7 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
 
 
 def _write(
-    sitting: Sitting, seen: Seen, options: argparse.Namespace, console: Console, run: Run
+    sitting: Sitting, seen: SittingSeen, options: argparse.Namespace, console: Console, run: Run
 ) -> int:
     """Write the profile, try again what is held of its layout; take it back if that is nothing."""
     from tiecoat.intake.taking_in import retry_taught

@@ -22,7 +22,7 @@ _IDS_OFFERED = 12
 
 
 @dataclass(frozen=True)
-class Seen:
+class SittingSeen:
     """A file as it is read with what was answered, why it would be held, and what is open.
 
     `of_file` is open of this file alone, and not of its layout: its id.
@@ -96,7 +96,7 @@ class Sitting:
         where = (self._path, self._name, self._folder)
         return held_with(self.lab, *where, plugins, assigned=assigned)
 
-    def seen(self) -> Seen:
+    def seen(self) -> SittingSeen:
         """Return how the file is read with all answers.
 
         Raises
@@ -106,12 +106,14 @@ class Sitting:
         """
         lesson, held = self.pupil.lesson(), self.held_of(self.pupil)
         if lesson.questions or lesson.faults:
-            return Seen(lesson, held, lesson.questions, [])
+            return SittingSeen(lesson, held, lesson.questions, [])
         if self.assigned is not None:
             held = self._held_with_ids(held)
         if held is None:
-            return Seen(lesson, held, [], [])
-        return Seen(lesson, held, lesson.asked_by(held.faults), self._ids_asked_by(held, lesson))
+            return SittingSeen(lesson, held, [], [])
+        return SittingSeen(
+            lesson, held, lesson.asked_by(held.faults), self._ids_asked_by(held, lesson)
+        )
 
     def _held_with_ids(self, without: Held | None) -> Held | None:
         from tiecoat.intake.held.files import ASSIGN

@@ -486,7 +486,9 @@ def _at_the_end(finding: Finding, ended: _Conclusion, properties: int) -> str:
 def _apart(ended: _Conclusion, properties: int) -> str:
     """Say so where the interval on this property leaves out equality, and p over all does not."""
     one, claims = ended.told, {VerdictWord.BETTER, VerdictWord.WORSE}
-    if ended.outcome in claims or not ended.p_holm > ALPHA or not (one.low > 0 or one.high < 0):
+    if properties == 1 or ended.outcome in claims or not ended.p_holm > ALPHA:
+        return ""
+    if not (one.low > 0 or one.high < 0):
         return ""
     return (
         f"the interval leaves out equality on this property alone; over all {properties} p is"

@@ -35,9 +35,12 @@ if TYPE_CHECKING:
     from tiecoat.tabular.told_lines import ToldLayout
 
 _CLEAN = 0.95  # share of cells and rows that fit where a delimiter is the right one
-_NUMBERS_BY_BLANKS = re.compile(
-    r"[-+]?\d[\d.,]*(?:[eE][-+]?\d+)?(?: [-+]?\d[\d.,]*(?:[eE][-+]?\d+)?){2,}"
+_SIDE_BY_SIDE = re.compile(  # several numbers by blanks or commas
+    r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?(?: [-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?){2,}"
+    r"|[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?(?:,[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?){2,}"
 )
+_THOUSANDS = re.compile(r"[-+]?\d{1,3}(?:[ ,]\d{3})+(?:[.,]\d+)?")
+_BLANKS = re.compile(r"[-+]?\d[\d.,]*(?:[eE][-+]?\d+)?(?: [-+]?\d[\d.,]*(?:[eE][-+]?\d+)?){2,}")
 _THOUSANDS = re.compile(r"[-+]?\d{1,3}(?: \d{3})+(?:[.,]\d+)?")
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _SMALL_WORDS = frozenset(
@@ -264,7 +267,7 @@ def _still_joined(cell: Cell) -> bool:
         return False
     if re.search(r"\d\s{2,}[-+]?\d", cell):
         return True
-    if _NUMBERS_BY_BLANKS.fullmatch(cell) and not _THOUSANDS.fullmatch(cell):
+    if _SIDE_BY_SIDE.fullmatch(cell) and not _THOUSANDS.fullmatch(cell):
         return True
     return (
         len(re.findall(r"\d[\d.,eE+-]*", cell)) > 2

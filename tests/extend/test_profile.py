@@ -64,7 +64,7 @@ def test_a_byte_order_mark_does_no_harm(tmp_path: Path) -> None:
         ('["Paint"]', '["Paint"]\nentry = ["Paint"]', 5, "exactly one of titles"),
         ("[batch]", '[recognize]\nfile_name = "*"\n[batch]', 5, "did you mean 'recognise'?"),
         ("temperature_c", "temp_c", 9, "did you mean 'temperature_c'?"),
-        ("temperature_c", "temp_c", 8, "columns.temperature_c: is missing"),
+        ("density_g_cm3", "rho_g", 8, "columns.density_g_cm3: is missing"),
         ('"°F"', '"klingons"', 9, "found 'klingons'; no such unit"),
         ('"lb/gal"', '"MPa"', 10, "found 'MPa'; it does not convert to 'g/cm**3'"),
         ('value = "as mixed"', "value = 3", 11, "found 3; state is a text"),

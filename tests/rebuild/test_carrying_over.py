@@ -73,6 +73,9 @@ def test_the_journal_is_lost_and_the_tables_are_whole(
 def test_half_of_the_originals_and_other_tables_are_lost(at_work: LabAtWork) -> None:
     """What either an original or a whole table still gives is in the new archive."""
     before = rows(at_work)
+    for row in before:  # what a register corrects is told where what it said before is read again
+        if (row["remark"] or "").startswith("corrected: "):
+            row["remark"] = None
     for name in ("spectrum.csv", "register.csv", "first.csv", "second.csv"):
         shutil.rmtree(original(at_work, name).parent)
     for place in ("density/RB-014", "density/RB-015"):

@@ -148,7 +148,9 @@ def test_a_german_report_says_nothing_of_the_catalogue_in_english(german: Elemen
     assert firm < signs
     assert "○ nicht schlechter, falls" in signs
     said = {one.partition(" ")[2].removesuffix(", falls") for one in signs}
-    words = {word for one in said for word in one.split("; ")}  # a conditional one beside a firm one
+    words = {
+        word for one in said for word in one.split("; ")
+    }  # a conditional one beside a firm one
     told = {*VerdictWord} - {VerdictWord.NOT_TESTED}  # nothing stands where nothing was tested
     assert words == {catalogue()["words"][OUTCOME_WORDS[one][1]] for one in told}
 

@@ -162,7 +162,7 @@ LAYOUTS = {
     ),
     "wet paint": Layout(
         "dz.csv",
-        "Ansatz;Dz;Tp\nRB-014;1,412;23,0\nRB-014;1,409;23,0\nRB-015;1,398;23,1\n",
+        "Ansatz;Dz;Ty\nRB-014;1,412;23,0\nRB-014;1,409;23,0\nRB-015;1,398;23,1\n",
         (
             "columns=batch, density_g_cm3 in g/cm3, temperature_c",
             "state=as mixed",

@@ -244,7 +244,7 @@ FAULTS = [
     SeededFault(
         "it is not sure of its own exports",
         "own_are_recognised",
-        "drops.csv is claimed by no reader",
+        "falling_table is 0.4 sure",
         PLUGIN,
         [("Claim(0.8,", "Claim(0.4,")],
     ),

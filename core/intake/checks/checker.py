@@ -21,7 +21,7 @@ from tiecoat.archive.tables.parquet import Place, are_valid
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.errors import FileHeld
 from tiecoat.intake.checks.oddities import UNIT_BY, Stated, judged, oddities, thickness_off
-from tiecoat.intake.checks.register import KEPT, Register, odd_lines, twice
+from tiecoat.intake.checks.register import KEPT, Lines, Register, Row, lines_of, odd_lines, twice
 from tiecoat.intake.checks.spread import (
     Groups,
     Level,
@@ -93,7 +93,8 @@ class Checker:
         """
         of_export = _seen(incoming, levelled=self._lab.settings.checks.spread != "off")
         compared: set[Place] = set()
-        found = [self._remarks(one, of_export[one.sha256], compared) for one in incoming]
+        lines: dict[tuple[str, str], Row] = {}
+        found = [self._remarks(one, of_export[one.sha256], compared, lines) for one in incoming]
         for place in compared:  # it may be replaced now, or some of it not be filed
             self._groups.pop(place, None)
         said = {name: odd for each in found if isinstance(each, dict) for name, odd in each.items()}
@@ -104,7 +105,11 @@ class Checker:
         ]
 
     def _remarks(
-        self, incoming: Incoming, every: Sequence[_MeasurementSeen], compared: set[Place]
+        self,
+        incoming: Incoming,
+        every: Sequence[_MeasurementSeen],
+        compared: set[Place],
+        lines: dict[tuple[str, str], Row],
     ) -> dict[str, list[str]] | FileHeld:
         """Return what is remarked of the measurements of an export, or why it is held."""
         now = incoming.at or datetime.now(UTC)
@@ -115,9 +120,10 @@ class Checker:
             faults += wrong
             remarks[one.measurement] += odd
         faults += self._off_thickness(every, remarks)
-        faults += self._odd_lines(incoming, remarks)
+        faults += self._odd_lines(incoming, lines, remarks)
         if faults:
             return FileHeld(faults[0].reason, tuple(faults[:FAULTS_KEPT]), len(faults))
+        lines |= lines_of(incoming.tables)
         new: dict[Place, list[Level]] = defaultdict(list)
         for one in every:
             new[one.kind, one.stated.batch] += one.levels
@@ -132,9 +138,11 @@ class Checker:
                 remarks[measurement].append(remark)
         return {measurement: odd for measurement, odd in remarks.items() if odd}
 
-    def _odd_lines(self, incoming: Incoming, remarks: dict[str, list[str]]) -> Iterator[Fault]:
+    def _odd_lines(
+        self, incoming: Incoming, together: Lines, remarks: dict[str, list[str]]
+    ) -> Iterator[Fault]:
         """Remark what lines of a register contradict in it, or tell it, as the lab has set."""
-        lines = odd_lines(incoming.tables, self._register, self._lab.zone)
+        lines = odd_lines(incoming.tables, self._register, together, self._lab.zone)
         for measurement, stated, one in lines:
             faults, odd = judged(stated, [one], self._lab.settings.checks)
             yield from faults

@@ -25,6 +25,7 @@ KEPT = 256  # batches whose register is in memory at most
 _COAT = re.compile(r"coat_(\d+)_on")
 
 Row = Mapping[str, Any]
+Lines = Mapping[tuple[str, str], Row]  # by kind, and panel or batch
 
 
 class Register:
@@ -95,24 +96,44 @@ NOTE = "note"  # free words, which correct nothing
 
 
 def odd_lines(
-    tables: Mapping[str, pa.Table], register: Register, zone: ZoneInfo
+    tables: Mapping[str, pa.Table], register: Register, together: Lines, zone: ZoneInfo
 ) -> Iterator[tuple[str, Stated, Oddity]]:
     """Yield what the lines of a register contradict in what it has said before.
 
     What it did not say before is no correction. The measurement of the line, the line, and what is
     odd about it.
+
+    Parameters
+    ----------
+    together
+        The lines of registers before this one that are filed together with it.
     """
     for kind, rows in tables.items():
         if not Rule.of(rows.schema).replaces:
             continue
         values = [field.name for field in rows.schema if told_of(field).role == "value"]
         for row in rows.to_pylist():
+            before = together.get(_whose(kind, row)) or register.before(kind, row) or {}
             place = {"row": row["source_row"], "sheet": row["source_sheet"]}
             stated = Stated(row["batch"], row["panel"], _time(row, "coated_on"), **place)
-            for one in _corrected(row, register.before(kind, row) or {}, values):
+            for one in _corrected(row, before, values):
                 yield row["measurement"], stated, one
             for one in coated_too_early(stated, register.batch(row["batch"]), zone):
                 yield row["measurement"], stated, one
+
+
+def lines_of(tables: Mapping[str, pa.Table]) -> Lines:
+    """Return the lines of the registers among the rows of a file."""
+    return {
+        _whose(kind, row): row
+        for kind, rows in tables.items()
+        if Rule.of(rows.schema).replaces
+        for row in rows.to_pylist()
+    }
+
+
+def _whose(kind: str, row: Row) -> tuple[str, str]:
+    return kind, row["panel"] or row["batch"]
 
 
 def _corrected(row: Row, before: Row, values: Iterable[str]) -> Iterator[Oddity]:

@@ -427,11 +427,10 @@ def test_values_outside_are_told_with_row_unit_and_bounds(desk: Desk) -> None:
     reading = desk.returned(Measurement(columns, rows=[8], sheet="Bench"), kind="density")
     place = "sheet 'Bench', row 8, column "
     assert [fault.sentence.removeprefix(place) for fault in faults(reading)] == [
-        "'temperature_c': found nothing; expected a value: temperature of the sample",
         "'density_g_cm3': found 13.9 g/cm**3; expected between 0.5 and 4 g/cm**3",
         "'state': found 'frozen'; expected one of: as mixed, deaerated, rested, water, not stated",
     ]
-    assert held(reading).reason == Reason.MISSING_VALUE.code
+    assert held(reading).reason == Reason.OUT_OF_BOUNDS.code
 
 
 class Haze(pa.DataFrameModel):  # type: ignore[misc]
