@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tiecoat.contract.notations.not_stated import NOT_STATED
 from tiecoat.plugin import Custom, Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import density as words
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 ROUNDING = 0.005  # of the density: buoyancy of air, and what rounding of the masses may do
 RESTED = "rested"
-NOT_STATED = "not stated"
 STATES = ("as mixed", "deaerated", RESTED, "water", NOT_STATED)
 
 

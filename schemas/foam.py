@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from tiecoat.contract.notations.not_stated import NOT_STATED
 from tiecoat.plugin import Custom, Fault, FileHeld, Kind, Reason, Relation, Source, column, hookimpl
 from tiecoat.schemas.strict import StrictModel
 from tiecoat.schemas.words import foam as words
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import NDArray
 
-NOT_STATED = "not stated"
 METHODS = ("stirred", "shaken", "aerated", "poured", NOT_STATED)
 AMOUNTS = {"foam_height_mm": "mm", "foam_volume_ml": "ml"}
 READ_WITHIN = 2.0  # mm or ml that two readings of one level may differ; common practice, no source

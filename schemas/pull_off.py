@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.notations.failure_notation import NOT_STATED, shares_of, text_of
+from tiecoat.contract.notations.failure_notation import shares_of, text_of
+from tiecoat.contract.notations.not_stated import NOT_STATED
 from tiecoat.plugin import (
     Custom,
     Fault,

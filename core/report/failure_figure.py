@@ -10,7 +10,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
-from tiecoat.contract.notations.failure_notation import NOT_STATED
+from tiecoat.contract.notations.not_stated import NOT_STATED
 from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
 from tiecoat.report.labels import in_lines
 from tiecoat.report.looks import (

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
+from tiecoat.contract.notations.not_stated import NOT_STATED
 from tiecoat.dialect.complexes import is_complex
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given, spread_of
@@ -27,7 +28,6 @@ _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
 _IDS = ("panel", "batch")
 _TOLD_WITHIN = ("method",)  # how it was done; what a sample holds, such as water, is no state
-_NOT_STATED = "not stated"  # the closed word of kinds for what an export need not say
 _LABELLED = re.compile(
     r"(?P<name>[^\W\d][^:;,]{1,30}?)[\s:#]*(?:no\.|nr\.?|n°)?\s*(?P<label>[A-Z]|\d{1,2})"
 )
@@ -321,7 +321,7 @@ def _says_nothing_of(lexicon: Lexicon, told: ToldEntry, role: Role) -> bool:
 def _may_be_unsaid(lexicon: Lexicon, role: Role) -> bool:
     """Tell whether a closed word may be lacking: as not stated, or as other columns tell it."""
     others = {relation.gives for relation in lexicon.kind.relations}
-    return role.name in others or lexicon.is_word(role.name, _NOT_STATED)
+    return role.name in others or lexicon.is_word(role.name, NOT_STATED)
 
 
 def _word_or_label(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:

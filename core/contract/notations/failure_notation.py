@@ -18,10 +18,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tiecoat.contract.notations.not_stated import NOT_STATED
+
 COATS = "BCDEFGHIJKLM"  # between A, the substrate, and Y: no more; common practice, no source
 EXAMPLE = "60 % B, 40 % B/C"
 PLACES = "A, A/B, B, B/C, C ... from the substrate outwards, -/Y, Y, Y/Z"
-NOT_STATED = "not stated"
 OFF_100 = 0.1  # by so much may the shares miss 100 %: three thirds are written as 33.3 %
 
 _SUBSTRATE_TO_COATS = "A" + COATS

@@ -62,7 +62,7 @@ class Register:
     def before(self, kind: str, row: Row) -> Row | None:
         """Return what the register has said of the batch or panel of a row; None if nothing."""
         find = registered_panel if row["panel"] else registered_batch
-        found = find(self._index, row["panel"] or row["batch"])
+        found = find(self._index, _whose(row))
         return self._row(found) if found is not None and found.kind == kind else None
 
     def _row(self, found: Described | None) -> Row | None:
@@ -81,7 +81,7 @@ class Register:
             if len(self._read) >= KEPT:
                 self._read.clear()
             rows = self._tables.read(place).to_pylist()
-            valid = {row["panel"] or row["batch"]: row for row in rows if row["withdrawn"] is None}
+            valid = {_whose(row): row for row in rows if row["withdrawn"] is None}
             known = self._read[place] = (state, valid)
         return known[1]
 
@@ -113,7 +113,7 @@ def odd_lines(
             continue
         values = [field.name for field in rows.schema if told_of(field).role == "value"]
         for row in rows.to_pylist():
-            before = together.get(_whose(kind, row)) or register.before(kind, row) or {}
+            before = together.get((kind, _whose(row))) or register.before(kind, row) or {}
             place = {"row": row["source_row"], "sheet": row["source_sheet"]}
             stated = Stated(row["batch"], row["panel"], _time(row, "coated_on"), **place)
             for one in _corrected(row, before, values):
@@ -125,15 +125,17 @@ def odd_lines(
 def lines_of(tables: Mapping[str, pa.Table]) -> Lines:
     """Return the lines of the registers among the rows of a file."""
     return {
-        _whose(kind, row): row
+        (kind, _whose(row)): row
         for kind, rows in tables.items()
         if Rule.of(rows.schema).replaces
         for row in rows.to_pylist()
     }
 
 
-def _whose(kind: str, row: Row) -> tuple[str, str]:
-    return kind, row["panel"] or row["batch"]
+def _whose(row: Row) -> str:
+    """Return the panel of a line, or the batch where it is of none."""
+    identity: str = row["panel"] or row["batch"]
+    return identity
 
 
 def _corrected(row: Row, before: Row, values: Iterable[str]) -> Iterator[Oddity]:
@@ -144,7 +146,7 @@ def _corrected(row: Row, before: Row, values: Iterable[str]) -> Iterator[Oddity]
         yield Oddity(
             Remark.CORRECTED,
             f"{name} {_shown(was)} before, {_shown(now)} now",
-            f"{name} {_shown(now)} of {row['panel'] or row['batch']}",
+            f"{name} {_shown(now)} of {_whose(row)}",
             f"{_shown(was)}, as the register has said before",
         )
 
@@ -164,7 +166,7 @@ def twice(tables: Mapping[str, pa.Table]) -> Iterator[Fault]:
         values = [field.name for field in rows.schema if told_of(field).role == "value"]
         seen: dict[tuple[object, ...], Row] = {}
         for row in rows.to_pylist():
-            whose = row["panel"] or row["batch"]
+            whose = _whose(row)
             first = seen.setdefault((whose, *(row[name] for name in rule.identity)), row)
             other = [name for name in ("batch", *values) if row[name] != first[name]]
             if other:
