@@ -13,7 +13,10 @@ from build_example import EXAMPLE
 import tiecoat
 from tiecoat.archive.amend import retract
 from tiecoat.contract.columns import of_today
-from tiecoat.lab.settings import Lab, open_lab
+from tiecoat.intake.outcome import Teller
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.new_lab import new_lab
+from tiecoat.lab.settings import SETTINGS, Lab, open_lab
 from tiecoat.verify.verify import verify
 
 KIND, BATCH = "pull_off", "RB-014"
@@ -21,16 +24,23 @@ KIND, BATCH = "pull_off", "RB-014"
 
 @pytest.fixture
 def old(tmp_path: Path) -> Lab:
-    """The example, with every table and record as they were before there were remarks."""
+    """Of the example's exports a part, every table as it was before there were remarks."""
     root = tmp_path / "lab"
-    shutil.copytree(EXAMPLE, root, ignore=shutil.ignore_patterns("index.sqlite*"))
-    (root / "stage").mkdir(exist_ok=True)
+    settings = (EXAMPLE / SETTINGS).read_text(encoding="utf-8")
+    lab = new_lab(root, f'{settings}\n[checks]\ncorrected = "off"\n')
+    for folder in ("register", "pull-off", "density"):
+        source = EXAMPLE / "exports" / folder
+        shutil.copytree(source, lab.inbox_path(lab.settings.inbox[0]) / folder)
+        take(lab, [], Teller(print, print))
     for path in (root / "archive").rglob("*.parquet"):
         rows = pq.ParquetFile(path).read()
         if "remark" in rows.column_names:
+            assert rows["remark"].null_count == len(rows)
             rows = rows.drop_columns("remark")
         said = {**rows.schema.metadata, b"tiecoat.format": b"1"}
         pq.write_table(rows.replace_schema_metadata(said), path)
+    for index in root.glob("index.sqlite*"):  # which knows the tables as they were before
+        index.unlink()
     return open_lab(root)
 
 
