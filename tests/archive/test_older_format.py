@@ -28,7 +28,7 @@ def old(tmp_path: Path) -> Lab:
     root = tmp_path / "lab"
     settings = (EXAMPLE / SETTINGS).read_text(encoding="utf-8")
     lab = new_lab(root, f'{settings}\n[checks]\ncorrected = "off"\n')
-    for folder in ("register", "pull-off", "density"):
+    for folder in ("register", "pull-off"):
         source = EXAMPLE / "exports" / folder
         shutil.copytree(source, lab.inbox_path(lab.settings.inbox[0]) / folder)
         take(lab, [], Teller(print, print))
