@@ -63,7 +63,10 @@ def share_taken_up(tau: Floats) -> Floats:
     """
     tau = np.clip(np.asarray(tau, dtype=np.float64), 0.0, MOST_TAU)
     term = np.exp(-(np.pi**2) / 4 * np.maximum(tau, EARLY_TAU))
-    left, eighth, power = term.copy(), term**8, np.ones_like(term)
+    eighth = term * term  # squared twice more: products cost less than powers
+    eighth *= eighth
+    eighth *= eighth
+    left, power = term.copy(), np.ones_like(term)
     for n in 2 * np.arange(1, TERMS) + 1:
         power *= eighth
         term *= power  # since n^2 - (n - 2)^2 = 4 (n - 1): products cost less than exp

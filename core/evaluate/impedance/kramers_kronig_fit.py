@@ -84,14 +84,25 @@ def local_noise(residual: Complexes, elements: Integers) -> Floats:
     between = (place[1:] + place[:-1]) / 2
     squares = np.maximum(np.abs(np.diff(residual, axis=1)) ** 2 / 4, (LEAST_NOISE / 10) ** 2)
     ln_square = np.log(squares) + np.euler_gamma
-    inverse = np.linalg.pinv(_parabola(between)).T
+    inverse = np.asarray(np.linalg.pinv(_parabola(between)).T, dtype=np.float64)
     for _ in range(3):
-        curve = ln_square @ inverse @ _parabola(between).T
+        curve = _each_times(ln_square, inverse, _parabola(between).T)
         ln_square = np.minimum(ln_square, curve + HIGHEST_LN_SQUARE)
     share = 1 - (elements + 2) / (2 * points)
-    variance = np.exp(ln_square @ inverse @ _parabola(place).T) / share[:, None]
+    variance = np.exp(_each_times(ln_square, inverse, _parabola(place).T)) / share[:, None]
     found: Floats = np.sqrt(variance + LEAST_NOISE**2)
     return found
+
+
+def _each_times(rows: Floats, *matrices: Floats) -> Floats:
+    """Return each row times the matrices: to the last bit the same among few rows or many.
+
+    One product of all rows would be summed in another order as there are more or fewer of them, or
+    more processors.
+    """
+    for matrix in matrices:
+        rows = np.matmul(rows[:, None, :], matrix)[:, 0, :]
+    return rows
 
 
 def _parabola(place: Floats) -> Floats:
@@ -192,9 +203,11 @@ def _gram(columns: Complexes, weight: Floats) -> Floats:
         doubled = np.concatenate([weight, weight], axis=1)
         one_each: Floats = np.matmul(both.transpose(0, 2, 1), doubled[:, :, None] * both)
         return one_each
-    products = np.einsum("mp,mq->mpq", columns[0], columns[0].conj()).real
-    gram: Floats = (weight @ products.reshape(len(products), -1)).reshape(-1, count, count)
-    return gram
+    first, second = np.triu_indices(count)
+    products = (columns[0][:, first] * columns[0][:, second].conj()).real
+    place = np.zeros((count, count), dtype=np.int64)
+    place[first, second] = place[second, first] = np.arange(len(first))
+    return _each_times(weight, products)[:, place]
 
 
 def _right(columns: Complexes, weight: Floats, y: Complexes) -> Floats:

@@ -197,8 +197,9 @@ def _fitted(
     best = likeliest(of, np.zeros(len(groups)), 1 / spread)
     with np.errstate(invalid="ignore"):
         mean, spread = best.delta / best.theta, 1 / best.theta
-        turned = np.array([spread, -mean * spread])  # of the mean by delta and theta
-        error = np.sqrt(np.einsum("in,nij,jn->n", turned, best.covariance, turned))
+        by_delta, by_theta = spread, -mean * spread  # slopes of the mean
+        (delta, both), (_, theta) = np.moveaxis(best.covariance, 0, 2)
+        error = np.sqrt(by_delta**2 * delta + 2 * by_delta * by_theta * both + by_theta**2 * theta)
         spread_error = np.sqrt(best.covariance[:, 1, 1]) * spread**2
         limited = (spread > SPREADS[0]) & (spread < SPREADS[1])
     known = np.flatnonzero(limited)

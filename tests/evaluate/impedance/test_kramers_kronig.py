@@ -266,6 +266,19 @@ def test_no_numbers_break_it(points: list[tuple[float, float, float]]) -> None:
     assert found.fails[0] or found.reason[0] or np.isfinite(found.rms_percent[0])
 
 
+def test_results_are_to_the_last_bit_those_of_few() -> None:
+    """A batch alone, or among hundreds, on one processor or several: the same numbers."""
+    rng = np.random.default_rng(11)
+    circuits = [*CIRCUITS.values()] * 40
+    spectra = [(SWEEP_HZ, noisy(impedance(circuit), rng)) for circuit in circuits]
+    among = verdict_on(*spectra)
+    for first in (0, 3, len(spectra) - 3):
+        few = verdict_on(*spectra[first : first + 3])
+        for name in ("mu", "residual", "noise", "change_percent", "change_error", "seen_loss"):
+            there = getattr(among, name)[first : first + 3]
+            np.testing.assert_array_equal(there, getattr(few, name), strict=True)
+
+
 @pytest.mark.thorough
 @settings(max_examples=30, deadline=None)
 @given(st.sampled_from(sorted(CIRCUITS)), st.floats(-6, 6), st.integers(0, 1000))
