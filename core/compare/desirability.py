@@ -41,8 +41,9 @@ def one_sided(values: ArrayLike, unacceptable: ArrayLike, ideal: ArrayLike) -> F
     y, worst, best = (np.asarray(one, dtype=float) for one in (values, unacceptable, ideal))
     if (worst == best).any():
         raise ValueError("expected two limits that differ")
-    share = (y - worst) / (best - worst)
-    return np.asarray(np.clip(share, 0.0, 1.0))
+    # what lies far beyond limits that lie next to each other would overflow
+    within = np.clip(y, np.minimum(worst, best), np.maximum(worst, best))
+    return np.asarray((within - worst) / (best - worst))
 
 
 def two_sided(values: ArrayLike, low: ArrayLike, target: ArrayLike, high: ArrayLike) -> Floats:

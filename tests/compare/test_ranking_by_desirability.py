@@ -384,6 +384,16 @@ def test_desirability_never_falls_towards_the_ideal(
     assert down == pytest.approx(up, abs=1e-9)
 
 
+def test_what_lies_far_beyond_limits_next_to_each_other_overflows_nothing() -> None:
+    """It is 0 on the one side and 1 on the other, without a warning, whichever way is better."""
+    next_to_0 = np.nextafter(0.0, 1.0)
+    values = np.array([-300.0, 0.0, next_to_0, 300.0])
+    with np.errstate(all="raise"):
+        assert one_sided(values, 0.0, next_to_0).tolist() == [0.0, 0.0, 1.0, 1.0]
+        assert one_sided(values, next_to_0, 0.0).tolist() == [1.0, 1.0, 0.0, 0.0]
+        assert two_sided(values, -next_to_0, 0.0, 600.0).tolist() == [0.0, 1.0, 1.0, 0.5]
+
+
 @given(
     st.lists(st.tuples(st.floats(0.01, 1), st.floats(0.1, 5)), min_size=1, max_size=6),
     st.floats(0.1, 10),
