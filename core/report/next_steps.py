@@ -84,7 +84,7 @@ def _of_property(steps: Sequence[NextStep]) -> str:
         )
     return say(
         "{property}: {needed} {units} each of the control and of {batches} would do ({further} more"
-        " in all); {most} of each for all {count} that are open ({total} more).",
+        " in all); up to {most} of each for all {count} that are open ({total} more).",
         **fields,
         most=most,
         count=len(steps),

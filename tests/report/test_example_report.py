@@ -291,7 +291,7 @@ def test_what_is_open_stands_with_what_would_settle_it(report: Written, first: O
         further = int(least * (1 + len(cheapest)))
         assert f"would do ({further} more in all)" in words
         if more.max() > least:
-            whole = f"{more.max() + 3:.0f} of each for all {len(mine)} that are open"
+            whole = f"up to {more.max() + 3:.0f} of each for all {len(mine)} that are open"
             assert f"{whole} ({more.sum() + more.max():.0f} more)" in words
 
 
