@@ -199,7 +199,7 @@ def _of_verdict(one: Verdict, wanted: Property) -> AnswerValues:
 
     names = ["batch", "candidate", "dose_percent", "property", "because", "effect_is"]
     names += ["effect", "low", "high", "unit", "n", "n_control"]
-    names += ["p", "p_over_candidates", "p_alone"]
+    names += ["p", "p_over_candidates", "p_alone", "p_alone_if_alike"]
     names += ["condition"]
     words = {"outcome": one.outcome.value, "standing": one.standing.value}
     words["if_alike"] = "" if one.if_alike is None else one.if_alike.value

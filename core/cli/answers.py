@@ -93,6 +93,7 @@ def _of_verdict(where: str) -> Fields:
         f"{where}.p": ("number?", "of no difference, adjusted over candidates and properties"),
         f"{where}.p_over_candidates": ("number?", "the same, adjusted over the candidates alone"),
         f"{where}.p_alone": ("number?", "the same, adjusted for nothing"),
+        f"{where}.p_alone_if_alike": ("number?", "that if the panels of all batches scatter alike"),
         f"{where}.n": ("whole", "panels of the candidate"),
         f"{where}.n_control": ("whole", "panels of the control"),
     }

@@ -260,7 +260,7 @@ def _verdict(
                 None,
                 (
                     ended.because,
-                    _apart(ended, properties),
+                    _apart(finding, ended, properties),
                     _at_the_end(finding, ended, properties),
                 ),
             )
@@ -283,10 +283,11 @@ def _verdict(
         limit_high=_shown(limits.high, wanted),
         p=ended.p_holm,
         p_over_candidates=told.p,
-        p_alone=_alone(finding),
+        p_alone=told.p_alone,
+        p_alone_if_alike=finding.conditional.p_alone if finding.conditional else math.nan,
         method=told.method + over,
         cautions=_all_cautions(finding),
-        needed=_needed(finding, properties),
+        needed=_needed(finding, ended, properties),
         standing=ended.standing,
         if_alike=ended.if_alike,
         condition=_condition(finding, ended, stated),
@@ -305,8 +306,10 @@ def _condition(finding: Finding, ended: _Conclusion, stated: str) -> str:
     return f"{words}, as {stated}" if ended.standing is Firmness.STATED else words
 
 
-def _needed(finding: Finding, properties: int) -> int | None:
-    """Return about how many panels of each batch would do."""
+def _needed(finding: Finding, ended: _Conclusion, properties: int) -> int | None:
+    """Return about how many panels of each batch would do; None where others stand in the way."""
+    if _waits_for_others(finding.limits, ended.told, ended.p_holm):
+        return None
     if finding.best_known.is_by_ranks and finding.least is not None:
         return panels_by_ranks(finding.least.comparisons, properties)
     return finding.needed
@@ -333,7 +336,9 @@ def _concluded(
     better = alike is VerdictWord.BETTER and own is VerdictWord.NOT_WORSE
     if own in CLAIMS and not (better and stated):
         also = alike if better else None
-        benefit = _benefit_if_alike(finding, p_holm) if better else _benefit_alone(draft, finding)
+        benefit = (
+            _benefit_if_alike(finding, p_holm) if better else _benefit_alone(draft, finding, told)
+        )
         why = _with_benefit(own, own_why, benefit)
         return _Conclusion(own, why, Firmness.FIRM, also, told, p_holm.firm)
     counts = stated or not is_sign or alike is not VerdictWord.NOT_WORSE
@@ -341,17 +346,18 @@ def _concluded(
         standing = Firmness.STATED if stated else Firmness.CONDITIONAL
         rests_on = finding.conditional
         why = own_why if rests_on.low == rests_on.high else alike_why
-        why = _with_benefit(alike, why, _benefit_alone(draft, finding))
+        why = _with_benefit(alike, why, _benefit_alone(draft, finding, rests_on))
         because = f"{why}; {_without_it(draft.wanted, finding)}"
         return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
-    because = _benefit_alone(draft, finding) or own_why or alike_why
+    because = _benefit_alone(draft, finding, told) or own_why or alike_why
     if is_sign and _alone(finding) <= ALPHA:
-        because = _if_alone("worse", finding)
+        because = _if_alone("worse", finding, told)
     tells_few = finding.limits is not None or told.is_by_ranks
+    p = p_holm.conditional if finding.firm is None else p_holm.firm
+    tells_few = tells_few and not _waits_for_others(finding.limits, told, p)
     few = _few(finding, draft.wanted, properties) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
     word = VerdictWord.SIGNS_OF_HARM if is_sign else VerdictWord.CANNOT_TELL
-    p = p_holm.conditional if finding.firm is None else p_holm.firm
     also = alike if alike in CLAIMS else None
     return _Conclusion(word, because, Firmness.FIRM, also, told, p)
 
@@ -362,20 +368,21 @@ def _alone(finding: Finding) -> float:
     return min(both)
 
 
-def _benefit_alone(draft: _Unadjusted, finding: Finding) -> str:
+def _benefit_alone(draft: _Unadjusted, finding: Finding, told: Reckoning) -> str:
     """Say so where a benefit would be shown if the property stood alone; else ""."""
     effect = finding.best_known.effect
     is_harmful = _is_harmful(effect, draft.direction)
     is_shown = not is_harmful and effect != 0 and _alone(finding) <= ALPHA
-    return _if_alone("better", finding) if is_shown else ""
+    return _if_alone("better", finding, told) if is_shown else ""
 
 
-def _if_alone(word: str, finding: Finding) -> str:
-    """Say what this comparison alone shows; by its own scatter where that shows it, too."""
-    firm = finding.firm
-    if firm is not None and (firm.p_alone <= ALPHA or finding.conditional is None):
-        return f"{word} if it stood alone (p {firm.p_alone:.2g}, adjusted for nothing)"
-    p = _alone(finding)
+def _if_alone(word: str, finding: Finding, told: Reckoning) -> str:
+    """Say what this comparison alone shows, by the reckoning that is told where that shows it."""
+    other = finding.conditional if told is finding.firm else finding.firm
+    shows = told if told.p_alone <= ALPHA or other is None else other
+    p = shows.p_alone
+    if shows is finding.firm:
+        return f"{word} if it stood alone (p {p:.2g}, adjusted for nothing)"
     return f"{word} if it stood alone, {_words_of(finding)} (p {p:.2g}, adjusted for nothing)"
 
 
@@ -483,11 +490,24 @@ def _at_the_end(finding: Finding, ended: _Conclusion, properties: int) -> str:
     return _too_few(finding, properties)
 
 
-def _apart(ended: _Conclusion, properties: int) -> str:
+def _waits_for_others(limits: Limits | None, one: Reckoning, p_holm: float) -> bool:
+    """Whether harm by more than the margin is shown on this property, and p over all is too large.
+
+    The number of panels for the margin, if both were equal, is not what stands in the way then.
+    """
+    return limits is not None and limits.are_passed(one.low, one.high) and one.p <= ALPHA < p_holm
+
+
+def _apart(finding: Finding, ended: _Conclusion, properties: int) -> str:
     """Say so where the interval on this property leaves out equality, and p over all does not."""
     one, claims = ended.told, {VerdictWord.BETTER, VerdictWord.WORSE}
     if properties == 1 or ended.outcome in claims or not ended.p_holm > ALPHA:
         return ""
+    if _waits_for_others(finding.limits, one, ended.p_holm):
+        return (
+            "the interval lies beyond the margin on this property alone; what stands in the way is"
+            f" the adjustment over all {properties}: p is {ended.p_holm:.2g}"
+        )
     if not (one.low > 0 or one.high < 0):
         return ""
     return (

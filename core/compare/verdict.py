@@ -87,15 +87,18 @@ class Verdict:
         limited, NaN without a margin.
     p, p_over_candidates, p_alone
         Of no difference: adjusted over the candidates and over all properties (Holm), which the
-        verdict rests on; over the candidates alone; and for nothing, the smaller of both ways to
-        take the scatter, which signs of harm are read off.
+        verdict rests on; over the candidates alone; and for nothing. All by the reckoning that the
+        interval is of.
+    p_alone_if_alike
+        Of no difference, adjusted for nothing, if the panels of all batches scattered alike; NaN
+        where that is not reckoned. Signs of harm are read off the smaller of this and p_alone.
     method
         How it was found.
     cautions
         What weakens it.
     needed
         About how many panels of each batch would do for the margin, if both are equal; None where
-        no number can be given.
+        no number can be given, or where their number is not what stands in the way.
     scatter
         How much more widely the candidate scatters; None where that is not known.
     is_comparable
@@ -132,6 +135,7 @@ class Verdict:
     p: float = math.nan
     p_over_candidates: float = math.nan
     p_alone: float = math.nan
+    p_alone_if_alike: float = math.nan
     method: str = ""
     cautions: tuple[str, ...] = ()
     needed: int | None = None
@@ -153,6 +157,10 @@ class Limits:
         """Whether an interval lies inside."""
         inside_low = low > self.low or self.low == -math.inf
         return inside_low and (high < self.high or self.high == math.inf)
+
+    def are_passed(self, low: float, high: float) -> bool:
+        """Whether an interval lies wholly beyond one of them."""
+        return high < self.low or low > self.high
 
     @property
     def nearest(self) -> float:
@@ -243,7 +251,7 @@ def _how_much(low: float, high: float, limits: Limits | None) -> str:
     why = "the interval excludes equality"
     if limits is None:
         return f"{why}; no margin is stated"
-    if high < limits.low or low > limits.high:
+    if limits.are_passed(low, high):
         return f"{why} and lies beyond the margin"
     return f"{why}; whether by more than the margin is open"
 

@@ -94,6 +94,7 @@ def test_a_verdict_for_want_of_data_claims_nothing() -> None:
     assert (found.cautions, found.is_comparable) == ((), True)
     numbers = ("value", "value_control", "effect", "low", "high", "firm_low", "firm_high")
     numbers += ("limit_low", "limit_high", "p", "p_over_candidates", "p_alone")
+    numbers += ("p_alone_if_alike",)
     assert [name for name in numbers if not math.isnan(getattr(found, name))] == []
 
 

@@ -183,6 +183,27 @@ def test_an_interval_that_leaves_out_equality_says_why_nothing_is_claimed() -> N
     )
 
 
+def test_harm_beyond_the_margin_that_other_properties_keep_back_names_no_panels() -> None:
+    """All of the interval lies beyond the margin: more panels for the margin would not help."""
+    haze = {"RB-010": [5.0, 5.2, 4.8], "RB-011": [5.1, 4.9, 5.3]}
+    values = {"RB-010": [80, 80.5, 79.5], "RB-011": [78.4, 77.8, 79.1]}
+    table = pd.concat([gloss(values), panel_rows("haze", haze)], ignore_index=True)
+    study = GLOSS.replace("margin = 5", "margin = 0.1") + GLOSS.replace("gloss", "haze")
+    comparison = compared(table, study.replace('kind = "haze"', 'kind = "gloss"'))
+    (found,) = [one for one in comparison.verdicts if one.property == "gloss"]
+    assert found.high < found.limit_low == -0.1
+    assert found.p_over_candidates < 0.05 < found.p
+    assert found.outcome is VerdictWord.SIGNS_OF_HARM
+    assert found.because == (
+        f"worse if it stood alone (p {found.p_alone:.2g}, adjusted for nothing); the interval lies"
+        " beyond the margin on this property alone; what stands in the way is the adjustment over"
+        f" all 2: p is {found.p:.2g}"
+    )
+    assert found.needed is None
+    whole = compared(gloss(values), GLOSS.replace("margin = 5", "margin = 0.1"))
+    assert of(whole, "RB-011").outcome is VerdictWord.WORSE
+
+
 def test_harm_that_stands_alone_only_is_a_sign_of_harm() -> None:
     """Adjusted for candidates and properties it is not shown; by itself it is, and that is told."""
     rng = np.random.default_rng(3)
@@ -191,12 +212,39 @@ def test_harm_that_stands_alone_only_is_a_sign_of_harm() -> None:
     values["RB-011"] = (low - 1.6 + np.array([0.6, -0.4, 0.3, -0.6, 0.4, -0.3])).tolist()
     found = of(compared(gloss(values), GLOSS.replace("margin = 5", "margin = 1")), "RB-011")
     assert found.outcome is VerdictWord.SIGNS_OF_HARM
-    p = min(ttest_ind(values["RB-011"], values["RB-010"], equal_var=False).pvalue, found.p_alone)
-    assert found.p_alone == p <= 0.05 < found.p
+    p = ttest_ind(values["RB-011"], values["RB-010"], equal_var=False).pvalue
+    assert found.p_alone == pytest.approx(p)
+    assert found.p_alone_if_alike == pytest.approx(by_one_scatter(values, "RB-011"))
+    assert found.p_alone_if_alike <= 0.05 < found.p_alone < found.p
     assert found.because.startswith(
-        f"worse if it stood alone, {IF_ALIKE} (p {found.p_alone:.2g}, adjusted for nothing);"
+        f"worse if it stood alone, {IF_ALIKE} (p {found.p_alone_if_alike:.2g}, adjusted for"
+        " nothing);"
         " n too small for"
     )
+
+
+def by_one_scatter(values: dict[str, list[float]], batch: str) -> float:
+    """Return p of Student's t of two batches with the scatter within all of them."""
+    freedom = sum(len(one) - 1 for one in values.values())
+    variance = sum(np.var(one) * len(one) for one in values.values()) / freedom
+    each = variance * (1 / len(values[batch]) + 1 / len(values["RB-010"]))
+    statistic = (np.mean(values[batch]) - np.mean(values["RB-010"])) / each**0.5
+    return float(2 * student.sf(abs(statistic), freedom))
+
+
+def test_p_alone_is_that_of_the_way_by_which_the_interval_stands() -> None:
+    """Welch's beside Welch's interval; that with one scatter for all has a name of its own."""
+    values = {"RB-010": [80, 80.5, 79.5], "RB-011": [60, 61.5, 59], "RB-012": [80, 80.5, 79.5]}
+    firm = of(compared(gloss(values), GLOSS.replace("margin = 5", "margin = 2")), "RB-011")
+    assert firm.method.endswith("; Welch, Sidak over 2")
+    welch = ttest_ind(values["RB-011"], values["RB-010"], equal_var=False).pvalue
+    assert firm.p_alone == pytest.approx(welch)
+    assert firm.p_alone_if_alike == pytest.approx(by_one_scatter(values, "RB-011"))
+    assert firm.p_alone_if_alike < firm.p_alone <= firm.p_over_candidates
+    conditional = of(compared(gloss(NARROW), OPEN), "RB-011")
+    assert conditional.standing is Firmness.CONDITIONAL
+    alike = by_one_scatter(NARROW, "RB-011")
+    assert (conditional.p_alone, conditional.p_alone_if_alike) == pytest.approx((alike, alike))
 
 
 def test_a_benefit_that_stands_alone_only_is_told_like_harm() -> None:
@@ -207,15 +255,16 @@ def test_a_benefit_that_stands_alone_only_is_told_like_harm() -> None:
     values["RB-011"] = (high + 1.6 + np.array([0.6, -0.4, 0.3, -0.6, 0.4, -0.3])).tolist()
     found = of(compared(gloss(values), GLOSS), "RB-011")
     assert (found.outcome, found.if_alike) == (VerdictWord.NOT_WORSE, None)
-    assert found.p_alone <= 0.05 < found.p
+    assert found.p_alone_if_alike <= 0.05 < found.p
     assert found.because == (
         f"the whole interval lies within the margin; better if it stood alone, {IF_ALIKE}"
-        f" (p {found.p_alone:.2g}, adjusted for nothing)"
+        f" (p {found.p_alone_if_alike:.2g}, adjusted for nothing)"
     )
     alone = of(compared(gloss(values), GLOSS.replace("margin = 5", "")), "RB-011")
     assert alone.outcome is VerdictWord.CANNOT_TELL
     assert alone.because == (
-        f"better if it stood alone, {IF_ALIKE} (p {found.p_alone:.2g}, adjusted for nothing)"
+        f"better if it stood alone, {IF_ALIKE} (p {found.p_alone_if_alike:.2g}, adjusted for"
+        " nothing)"
     )
 
 

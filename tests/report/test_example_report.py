@@ -118,7 +118,7 @@ def test_tables_as_files_have_all_digits(report: Written) -> None:
     read = pd.read_csv(report.path.parent / "tables" / "verdicts.csv", encoding="utf-8-sig")
     meant = report.comparison.table()
     numbers = ["effect", "low", "high", "value", "value_control", "needed"]
-    numbers += ["p", "p_over_candidates", "p_alone"]
+    numbers += ["p", "p_over_candidates", "p_alone", "p_alone_if_alike"]
     assert read["batch"].tolist() == meant["batch"].tolist()
     assert read["outcome"].tolist() == meant["outcome"].tolist()
     for name in numbers:
