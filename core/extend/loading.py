@@ -59,6 +59,7 @@ _BEGINNINGS: Mapping[tuple[str, ...], str] = {
 }
 _KIND_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 OF_A_FOLDER = "tiecoat_readers_"  # how modules are called that lie in a readers folder
+_NOT_MARKED = "@hookimpl is missing above it, so it would never be called"
 _OF_OTHER_NAME = (
     f"evaluations come from entry points and files whose name begins with {EVALUATE}, figures and"
     f" pages from these or {REPORT}, commands from {COMMAND}, announcements from {ANNOUNCE}, kinds"
@@ -475,6 +476,9 @@ def _register(loading: _Loading, where: str, load: Callable[[], object]) -> None
     called = {caller.name for caller in manager.get_hookcallers(plugin) or ()}
     if elsewhere := sorted(called - set(loading.hooks)):
         loading.left_out(f"{', '.join(elsewhere)} of plugin {where}", _OF_OTHER_NAME)
+    unmarked = [hook for hook in loading.hooks if hook not in called and hasattr(plugin, hook)]
+    if unmarked:
+        loading.left_out(f"{', '.join(unmarked)} of plugin {where}", _NOT_MARKED)
     elif not called:
         hooks = ", ".join(loading.hooks)
         loading.left_out(f"plugin {where}", f"it has none of the hooks {hooks} marked by @hookimpl")

@@ -152,6 +152,17 @@ def test_nothing_is_written_into_the_folder(folder: Path) -> None:
         ("1 / 0", "ZeroDivisionError: division by zero (bad.py, line 1)"),
         ("", "it has none of the hooks tiecoat_kinds, tiecoat_readers"),
         (
+            "def tiecoat_readers(): return []",
+            "tiecoat_readers of plugin {place} was left out: @hookimpl is missing above it",
+        ),
+        (
+            (
+                "from tiecoat.plugin import hookimpl\n@hookimpl\ndef tiecoat_kinds(): return []\n"
+                "def tiecoat_readers(): return []"
+            ),
+            "tiecoat_readers of plugin {place} was left out: @hookimpl is missing above it",
+        ),
+        (
             "from tiecoat.plugin import hookimpl\n@hookimpl\ndef tiecoat_reader(): return []",
             "the hooks are tiecoat_kinds, tiecoat_readers",
         ),
@@ -184,7 +195,7 @@ def test_a_plugin_that_fails_is_named_and_stops_nothing(folder: Path, text: str,
     plugins = load_plugins(folder)
     problem = only_problem(plugins)
     assert str(bad) in problem
-    assert said in problem
+    assert said.replace("{place}", str(bad)) in problem
     assert list(plugins.kinds) == ["gloss"]
 
 
