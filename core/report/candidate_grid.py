@@ -18,12 +18,14 @@ from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.properties import Property
 from tiecoat.compare.verdict import Verdict
 from tiecoat.report.labels import WIDE, by_dose, in_lines, label_words, recipe_names, recipe_words
-from tiecoat.report.looks import MOST_HEIGHT, SOFT, new_figure
+from tiecoat.report.looks import MOST_HEIGHT, SOFT, WIDTH, new_figure
 from tiecoat.report.words import translated
 
 ROW = 0.17  # inches a batch
 HEADING = 0.14  # inches a line of a heading beyond two
 JOINS = 1.2  # where lines that join doses lie: below the marks
+LETTER = 0.058  # inches across a letter of a name or heading, in the mean
+BETWEEN = 0.1  # inches between headings
 REST_LINES = 4  # for what tells a property from others of its name
 
 
@@ -48,7 +50,7 @@ class GridLayout:
     Parameters
     ----------
     across
-        Most properties side by side.
+        Most properties side by side; fewer where their headings would run into each other.
     besides, legend
         Inches that a line of them needs beside its rows, and that the legend does.
     wrapped
@@ -80,10 +82,13 @@ def candidate_grids(
         names = {one: f"{one} · {recipe_words(register, one)}" for one in batches}
     shown = [in_lines(names[one]) for one in batches]
     row = ROW if max(map(len, shown)) <= WIDE else 1.5 * ROW
-    tallest = max((_heading(one, grid.wrapped).count("\n") for one in properties), default=0)
+    headings = [_heading(one, grid.wrapped) for one in properties]
+    tallest = max((one.count("\n") for one in headings), default=0)
     line = grid.besides + HEADING * max(0, tallest - 1) + row * len(batches)
     fit = max(1, math.floor((most_height - grid.legend) / line))
-    lines = math.ceil(len(properties) / grid.across)
+    room = WIDTH - _width(shown)
+    beside = math.floor(room / (_width(headings) + BETWEEN))
+    lines = math.ceil(len(properties) / min(grid.across, max(1, beside)))
     figures = math.ceil(lines / fit)
     across = math.ceil(len(properties) / lines)
     each = across * math.ceil(lines / figures)
@@ -104,6 +109,11 @@ def candidate_grids(
             axes.set_ylim(len(batches) - 0.5, -0.5)
         legend(figure, all_axes[0, 0])
         yield figure
+
+
+def _width(texts: Sequence[str]) -> float:
+    """Return about how many inches the longest line of some texts is wide."""
+    return LETTER * max((len(line) for one in texts for line in one.split("\n")), default=0)
 
 
 def _lay_out(axes: Axes, groups: Sequence[Sequence[str]]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import math
 from dataclasses import replace
+from itertools import combinations
 from types import SimpleNamespace
 
 import numpy as np
@@ -15,6 +16,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from made_up_studies import compared, panel_rows
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from offered_study import CATALOGUE
 from report_reading import interval_of, number_of
 
@@ -210,6 +212,25 @@ def test_line_up_fits_a_page() -> None:
     assert [one[0] for one in titles] == [one[0] for one in quantities]
     shown = [*titles, *(one.get_text() for one in figures[0].axes[0].get_yticklabels())]
     assert max(one.count("\n") for one in shown) == 1
+
+
+def test_headings_of_the_steps_do_not_run_into_each_other() -> None:
+    """Six properties with headings as wide as they are let be: fewer stand side by side."""
+    names = [f"modulus after {hours} h" for hours in (24, 48, 72, 84, 96, 99)]
+    values = {"RB-010": [1.0, 1.1, 1.05], "RB-011": [2.0, 2.1, 2.05]}
+    table = pd.concat([panel_rows(one, values) for one in names], ignore_index=True)
+    study = "".join(
+        f'[[property]]\nname = "{one}"\nkind = "gloss"\nquantity = "{one}"\n' for one in names
+    )
+    with looks.looks():
+        (figure,) = strength_figures(compared(table, study))
+        figure.draw_without_rendering()
+        texts = [one for one in figure.findobj() if isinstance(one, Text)]
+        heads = [one for one in texts if one.get_text() in names]
+        boxes = [one.get_window_extent() for one in heads]
+    assert len(boxes) == len(names)
+    assert not any(one.overlaps(other) for one, other in combinations(boxes, 2))
+    assert max(one.x1 for one in boxes) <= figure.bbox.x1
 
 
 def test_doses_of_one_candidate_look_different() -> None:
