@@ -97,7 +97,11 @@ def clear_first(
     if not stated.first:
         return "", "several share the first rank"
     if stated.share < CLEAR:
-        return "", f"{stated.first} is first in {100 * stated.share:.0f} % of the draws only"
+        share = f"{100 * stated.share:.0f} %"
+        return "", (
+            f"{stated.first} has the highest desirability in the mean of the draws, but is first in"
+            f" {share} of them only"
+        )
     for one in changes:
         if one.first != stated.first:
             who = f"{one.first} is first" if one.first else "several share the first rank"

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import chain, repeat
-from typing import assert_never
 
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.comparison import ONE_BATCH, Comparison
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.uncompared import NotCompared
-from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
+from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.report.conclusions import CandidateRow
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
@@ -41,6 +40,7 @@ class AnswerTo(Enum):
     RECOMMENDED = "recommended"
     WHICH = "which"
     SURE = "sure"
+    BENEFIT = "benefit"
     HARM = "harm"
     AGAINST = "against"
     ASSUMED = "assumed"
@@ -72,6 +72,7 @@ class Answer:
             AnswerTo.RECOMMENDED: say("Recommended"),
             AnswerTo.WHICH: say("Which candidate"),
             AnswerTo.SURE: say("How sure"),
+            AnswerTo.BENEFIT: say("What benefit"),
             AnswerTo.HARM: say("What harm"),
             AnswerTo.AGAINST: say("Candidate against candidate"),
             AnswerTo.ASSUMED: say("Resting on"),
@@ -95,7 +96,8 @@ def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) 
         ],
         AnswerTo.WHICH: _which(data.comparison, rows),
         AnswerTo.SURE: _sure(data),
-        AnswerTo.HARM: _harm(data.comparison, rows),
+        AnswerTo.BENEFIT: _shown(data.comparison, rows, _benefit_of),
+        AnswerTo.HARM: _shown(data.comparison, rows, _harm_of),
         AnswerTo.AGAINST: _against(data.comparison),
         AnswerTo.ASSUMED: _assumed(data.comparison),
         AnswerTo.OPEN: list(_open(rows)),
@@ -138,11 +140,6 @@ def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
     if others := [one for one in rows if one not in safe and one not in if_alike]:
         names = joined([one.batch for one in others])
         told.append(say("It is not shown for {names}.", names=names))
-    for one in (*safe, *if_alike):
-        if gains := [_with_numbers(x) for x in one.verdicts if _is(x, VerdictWord.BETTER)]:
-            told.append(
-                say("{candidate} is better on {gains}.", candidate=one.batch, gains=joined(gains))
-            )
     return told
 
 
@@ -150,16 +147,6 @@ def _properties(comparison: Comparison, many: str) -> str:
     """Return the properties by name, or the words for them where they are many."""
     labels = [label_words(one.label) for one in comparison.properties]
     return joined(labels) if len(labels) <= NAMED else many
-
-
-def _is(one: Verdict, outcome: VerdictWord) -> bool:
-    """Whether a verdict came out so without a condition."""
-    return one.outcome is outcome and one.standing is not Firmness.CONDITIONAL
-
-
-def _with_numbers(one: Verdict) -> str:
-    told = "; ".join(one for one in (effect_text(one), ends_text(one)) if one not in {"", "–"})
-    return f"{label_words(one.property)} ({told})"
 
 
 def _sure(data: StudyData) -> list[str]:
@@ -213,8 +200,11 @@ def stability_words(ranking: Ranking) -> list[str]:
     """Tell who is first with other margins and weights, and with the scatter of batches."""
     told = []
     if ranking.changes and not ranking.first:
-        counts = Counter(one.first for one in ranking.changes if one.first)
+        counts = Counter(one.first for one in ranking.changes)
+        shared = counts.pop("", 0)
         each = [f"{batch} {say_counted(count, 'time')}" for batch, count in counts.most_common()]
+        if each and shared:
+            each.append(say("nobody alone {times}", times=say_counted(shared, "time")))
         told.append(
             say(
                 "With each margin and weight halved and doubled, one at a time ({count} changes),"
@@ -238,8 +228,13 @@ def stability_words(ranking: Ranking) -> list[str]:
     return told
 
 
-def _harm(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
-    told = [sentence for one in rows for sentence in _harm_of(one)]
+def _shown(
+    comparison: Comparison,
+    rows: Sequence[CandidateRow],
+    told_of: Callable[[CandidateRow], Iterator[str]],
+) -> list[str]:
+    """Tell what is shown of the candidates, or that nothing is."""
+    told = [sentence for one in rows for sentence in told_of(one)]
     if not told:
         count = len(comparison.properties)
         on = _properties(comparison, say("any of the {count} properties", count=count))
@@ -247,81 +242,82 @@ def _harm(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
     return told
 
 
-def _harm_of(row: CandidateRow) -> Iterator[str]:
-    """Tell what harm is shown of a candidate, what only on a condition, and where signs are.
+def _claims(row: CandidateRow, claim: VerdictWord) -> list[str]:
+    """Return on what a candidate is so, with effect and interval, each condition apart behind it.
 
-    The first sentence names its recipe too.
+    What stands on none comes first. Where it would be so on a condition only and is something else
+    without it, the interval is the one without it.
     """
-    names = chain([row.name], repeat(row.batch))
-    losses, signs, gains = [], [], []
-    if_alike: dict[str, list[str]] = {}
+    found: dict[str, list[str]] = {}
     for one in row.verdicts:
-        match one.outcome:
-            case VerdictWord.WORSE if one.standing is Firmness.CONDITIONAL:
-                if_alike.setdefault(translated(one.condition), []).append(_with_numbers(one))
-            case VerdictWord.WORSE:
-                losses.append(_with_numbers(one))
-            case VerdictWord.SIGNS_OF_HARM:
-                signs.append(_with_numbers(one))
-            case VerdictWord.BETTER:
-                gains.append(label_words(one.property))
-            case VerdictWord.NOT_WORSE | VerdictWord.CANNOT_TELL | VerdictWord.NOT_TESTED:
-                pass
-            case _:
-                assert_never(one.outcome)
-    though = say(", though better on {gains}", gains=joined(gains)) if gains else ""
-    if losses:
-        yield say(
-            "{candidate} is worse on {losses}{though}.",
-            candidate=next(names),
-            losses=joined(losses),
-            though=though,
-        )
-    for condition, of in if_alike.items():
-        yield say(
-            "{candidate} is worse on {losses}, {condition}{though}.",
-            candidate=next(names),
-            losses=joined(of),
-            condition=condition,
-            though="" if losses else though,
-        )
-    if signs:
+        ends = ends_text(one)
+        if one.outcome is claim:
+            condition = "" if one.standing is Firmness.FIRM else translated(one.condition)
+        elif one.if_alike is claim:
+            condition = translated(one.condition)
+            ends = say("{interval} without that condition", interval=ends)
+        else:
+            continue
+        numbers = "; ".join(told for told in (effect_text(one), ends) if told not in {"", "–"})
+        found.setdefault(condition, []).append(f"{label_words(one.property)} ({numbers})")
+    return [
+        f"{joined(of)}, {condition}" if condition else joined(of)
+        for condition, of in sorted(found.items())
+    ]
+
+
+def _benefit_of(row: CandidateRow) -> Iterator[str]:
+    """Tell on what a candidate is better, and on what only on a condition."""
+    names = _names(row)
+    for gains in _claims(row, VerdictWord.BETTER):
+        yield say("{candidate} is better on {gains}.", candidate=next(names), gains=gains)
+
+
+def _harm_of(row: CandidateRow) -> Iterator[str]:
+    """Tell what harm is shown of a candidate, what only on a condition, and where signs are."""
+    names = _names(row)
+    for losses in _claims(row, VerdictWord.WORSE):
+        yield say("{candidate} is worse on {losses}.", candidate=next(names), losses=losses)
+    for signs in _claims(row, VerdictWord.SIGNS_OF_HARM):
         yield say(
             "{candidate} shows signs of harm on {signs}: worse, if that stood alone.",
             candidate=next(names),
-            signs=joined(signs),
+            signs=signs,
         )
 
 
-def _assumed(comparison: Comparison) -> list[str]:
-    """List what stands on a condition, by the condition and the word; then what all stand on.
+def _names(row: CandidateRow) -> Iterator[str]:
+    """Name a candidate with its recipe in the first sentence, and by its batch from then on."""
+    return chain([row.name], repeat(row.batch))
 
-    Harm is told with its condition already, and many that are not worse are counted: the table of
-    all verdicts draws each hollow.
+
+def _assumed(comparison: Comparison) -> list[str]:
+    """List what is not worse on a condition only, by the condition; then what all stand on.
+
+    Benefit and harm are told with theirs already. Many that are not worse are counted: the table
+    of all verdicts draws each hollow.
     """
-    found: dict[tuple[str, VerdictWord], dict[str, list[str]]] = {}
+    found: dict[str, dict[str, list[str]]] = {}
     for one in comparison.verdicts:
-        claims = [one.outcome] if one.standing is not Firmness.FIRM else []
-        claims += [one.if_alike] if one.if_alike else []
-        for claim in claims:
-            of = found.setdefault((one.condition, claim), {})
+        claim = one.if_alike if one.standing is Firmness.FIRM else one.outcome
+        if claim is VerdictWord.NOT_WORSE:
+            of = found.setdefault(translated(one.condition), {})
             of.setdefault(label_words(one.property), []).append(one.batch)
     told = [
         say(
             "{verdict}, {condition}: {properties}.",
-            verdict=translated(OUTCOME_WORDS[claim][1]),
-            condition=translated(condition),
-            properties=_claims(claim, by_label),
+            verdict=translated(OUTCOME_WORDS[VerdictWord.NOT_WORSE][1]),
+            condition=condition,
+            properties=_listed(by_label),
         )
-        for (condition, claim), by_label in found.items()
-        if claim is not VerdictWord.WORSE
+        for condition, by_label in found.items()
     ]
     return [*told, translated(ONE_BATCH)]
 
 
-def _claims(claim: VerdictWord, by_label: Mapping[str, Sequence[str]]) -> str:
+def _listed(by_label: Mapping[str, Sequence[str]]) -> str:
     count = sum(map(len, by_label.values()))
-    if claim is VerdictWord.NOT_WORSE and count > NAMED:
+    if count > NAMED:
         return say("{count} verdicts, drawn hollow in the table of all verdicts", count=count)
     return joined([f"{label} ({', '.join(of)})" for label, of in by_label.items()])
 

@@ -76,6 +76,7 @@ def _next_best(one: Recommendation) -> Iterator[str]:
         share=share_words(float(one.ranking.chances[1][one.next_best])),
         verdicts="".join(_on_its_verdicts(one.verdicts(one.next_best), SETTLED)),
     )
+    yield from _most_often(one)
     if not one.undecided and any(of.lack is Lack.WORSE for of in one.missing):
         return
     if not one.undecided:
@@ -89,6 +90,25 @@ def _next_best(one: Recommendation) -> Iterator[str]:
     more = say("; and {count} more, see what next", count=rest) if rest > 0 else ""
     yield say(
         "To decide between the two: {missing}{more}.", missing=joined(told[:NAMED]), more=more
+    )
+
+
+def _most_often(one: Recommendation) -> Iterator[str]:
+    """Tell who is first in more draws than the batch that ranks first, and why it does not."""
+    assert one.ranking is not None
+    ranks = one.ranking.table.set_index("batch")
+    often, share = str(one.ranking.chances[1].idxmax()), float(one.ranking.chances[1].max())
+    if share <= one.ranking.share or ranks["rank"][often] == 1:
+        return
+    yield say(
+        "{often} is first in more draws ({share}) than {leading} ({less}), but batches rank by"
+        " their desirability in the mean of all draws: {low} against {high}.",
+        often=often,
+        share=share_words(share),
+        leading=one.leading,
+        less=share_words(one.ranking.share),
+        low=in_numbers(f"{ranks['desirability'][often]:.2f}"),
+        high=in_numbers(f"{ranks['desirability'][one.leading]:.2f}"),
     )
 
 

@@ -87,9 +87,11 @@ def test_few_flakes_are_not_shown_to_do_no_harm(data: StudyData) -> None:
 
 
 def test_the_first_page_names_the_harm(data: StudyData) -> None:
-    """Candidate and line stand together under the heading of harm, with what it gains."""
+    """Candidate and line stand together under the heading of harm, what it gains under its own."""
     answers = first_page(data, candidate_rows(data, []), quality_of(data))
-    (harm,) = (one for one in answers if one.of is AnswerTo.HARM)
-    (told,) = (one for one in harm.sentences if FEW_FLAKES in one)
+    by_code = {one.of: one.sentences for one in answers}
+    (told,) = (one for one in by_code[AnswerTo.HARM] if FEW_FLAKES in one)
     assert told.startswith(f"{FEW_FLAKES} (5 % glass flake) is worse on {UNDER} (−")
-    assert told.endswith(", though better on modulus after 240 h and entrapped air.")
+    (gained, *_) = (one for one in by_code[AnswerTo.BENEFIT] if FEW_FLAKES in one)
+    assert gained.startswith(f"{FEW_FLAKES} (5 % glass flake) is better on modulus after 240 h (× ")
+    assert "entrapped air (−" in gained

@@ -278,10 +278,46 @@ def test_what_is_not_recommended_names_the_next_best_and_what_would_decide() -> 
     assert lacking.needed > 3
     assert one.ranking is not None
     who, share = TALC if one.next_best == "RB-011" else MICA, one.ranking.chances[1][one.next_best]
-    assert recommendation_words(one).endswith(
-        f" Next best is {who}, first in {share_words(share)} of the draws; better on gloss"
-        " and haze. To decide between the two: adhesion (cannot tell: RB-011;"
+    words = recommendation_words(one)
+    assert f" Next best is {who}, first in {share_words(share)} of the draws; better on" in words
+    assert words.endswith(
+        " To decide between the two: adhesion (cannot tell: RB-011;"
         f" {lacking.needed} of each would do)."
+    )
+
+
+GLOSS = STUDY[: STUDY.index('[[property]]\nname = "haze"')]
+
+
+def test_who_is_first_in_more_draws_than_the_first_in_rank_is_named_with_both_numbers() -> None:
+    """Mica is mostly a little better than talc, and at times far worse: its mean is the lower one.
+
+    By hand: 5 below the control's 80 is 0, the best mean, 85.5, is 1; so talc at 85 has 10 / 10.5,
+    or 0.95. Mica, 85.5 with a standard error of 2 / sqrt(3), is above 85 where Student's t of 2
+    degrees of freedom is above -0.433: in 0.5 + 0.433 / (2 sqrt(2 + 0.433^2)), or 65 %, of draws.
+    """
+    gloss = {
+        "RB-010": [80, 80.01, 79.99],
+        "RB-011": [85, 85.01, 84.99],
+        "RB-012": [85.5, 87.5, 83.5],
+    }
+    one = told(found(GLOSS, gloss=gloss, haze={}, adhesion={}))
+    assert one.ranking is not None
+    assert (one.leading, one.next_best) == ("RB-011", "RB-012")
+    less, more = one.ranking.share, float(one.ranking.chances[1]["RB-012"])
+    assert (less, more) == (pytest.approx(0.35, abs=0.03), pytest.approx(0.65, abs=0.03))
+    mica = float(one.ranking.table.set_index("batch")["desirability"]["RB-012"])
+    assert 0.9 < mica < 0.945
+    assert recommendation_words(one).startswith(
+        "No recommendation: RB-011 has the highest desirability in the mean of the draws, but is"
+        f" first in {share_words(less)} of them only. Next best is {MICA}, first in"
+        f" {share_words(more)} of the draws. RB-012 is first in more draws ({share_words(more)})"
+        f" than RB-011 ({share_words(less)}), but batches rank by their desirability in the mean of"
+        f" all draws: {mica:.2f} against 0.95."
+    )
+    sure = {**gloss, "RB-012": [84.8, 84.9, 84.7]}
+    assert "in more draws" not in recommendation_words(
+        told(found(GLOSS, gloss=sure, haze={}, adhesion={}))
     )
 
 

@@ -21,9 +21,10 @@ from offered_study import CATALOGUE
 from report_reading import interval_of, number_of
 
 from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.first_place import RankingChange
 from tiecoat.compare.ranking import rank
 from tiecoat.compare.recommendation import recommended
-from tiecoat.compare.verdict import VerdictWord
+from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.evaluate.result import results
 from tiecoat.extend.loading import load_report_parts
 from tiecoat.plugin import StudyContents, StudyCourse, StudyFigure, TimeCourse
@@ -35,7 +36,7 @@ from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.courses import points_of_results
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.failure_page import tiecoat_pages
-from tiecoat.report.first_page import AnswerTo, first_page
+from tiecoat.report.first_page import AnswerTo, first_page, stability_words
 from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure, titled
 from tiecoat.report.over_time import OverTime, points_of
@@ -280,6 +281,49 @@ def test_a_shared_first_rank_is_nobodys() -> None:
         "With the weights of the study no batch comes out first overall: RB-010, RB-011 share the"
         " first rank."
     )
+
+
+def test_changes_that_leave_nobody_first_alone_are_counted_too() -> None:
+    """The numbers add up to that of the changes."""
+    gloss = panel_rows("gloss", {"RB-010": [80, 81, 82], "RB-011": [80, 81, 83]})
+    ranking = rank(one_property(gloss, "margin = 5"))
+    changes = tuple(RankingChange("change", one, 0.5) for one in ("A", "A", "B", "", ""))
+    told = stability_words(replace(ranking, changes=changes, first=""))
+    assert told[0].endswith("(5 changes), first is: A 2 times, B 1 time and nobody alone 2 times.")
+
+
+def test_every_benefit_is_told_with_effect_interval_and_condition() -> None:
+    """Of a candidate that does harm elsewhere too; what is better on a condition only says so."""
+    gloss = panel_rows("gloss", {"RB-010": [80, 80.1, 79.9], "RB-011": [90, 90.1, 89.9]})
+    comparison = one_property(gloss, "margin = 5")
+    (firm,) = comparison.verdicts
+    condition = "if the panels of all batches scatter alike"
+    told = []
+    for one in (
+        firm,
+        replace(firm, standing=Firmness.CONDITIONAL, condition=condition),
+        replace(
+            firm, outcome=VerdictWord.NOT_WORSE, if_alike=VerdictWord.BETTER, condition=condition
+        ),
+        replace(firm, outcome=VerdictWord.WORSE),
+    ):
+        data = SimpleNamespace(
+            comparison=replace(comparison, verdicts=(one,)),
+            ranking=None,
+            no_ranking="nothing can be ranked",
+            recommendations=[],
+        )
+        rows = candidate_rows(data, [])  # type: ignore[arg-type]
+        blocks = first_page(data, rows, SimpleNamespace(held=[], missing=()))  # type: ignore[arg-type]
+        told += [one.sentences for one in blocks if one.of is AnswerTo.BENEFIT]
+    numbers = f"{labels.effect_text(firm)}; {labels.ends_text(firm)}"
+    start = "RB-011 (5 % filler RB-011) is better on gloss"
+    assert told == [
+        [f"{start} ({numbers})."],
+        [f"{start} ({numbers}), {condition}."],
+        [f"{start} ({numbers} without that condition), {condition}."],
+        ["None is shown on gloss."],
+    ]
 
 
 @pytest.mark.parametrize(
