@@ -129,7 +129,9 @@ def with_times_at_rest(frame: pd.DataFrame) -> pd.DataFrame:
     return frame.assign(state=state)
 
 
-_DEGREES = re.compile(r"\d\s?(?:[°º]\s?[CFK]?|deg\s?[CFK])(?![^\W\d_])", re.IGNORECASE)
+_DEGREES = re.compile(
+    r"\d\s?(?:[°º]\s?[CFK]?|(?i:deg)\s?[CFKcfk]|[CF])(?![^\W_])|\b(?i:T|temp[^\W\d]*)\.?\s*[:=]?\s*\d"
+)
 
 
 def speaks_of_degrees(text: str) -> bool:
@@ -137,8 +139,8 @@ def speaks_of_degrees(text: str) -> bool:
 
     Examples
     --------
-    >>> [speaks_of_degrees(one) for one in ("at rest in the cup, 23 °C", "density (g/ml)")]
-    [True, False]
+    >>> [speaks_of_degrees(one) for one in ("at rest in the cup, 23 °C", "T 23", "density (g/ml)")]
+    [True, True, False]
     """
     return _DEGREES.search(text) is not None
 

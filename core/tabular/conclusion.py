@@ -12,6 +12,7 @@ from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import speaks
 from tiecoat.tabular.spoken import told as told_in_texts
 from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.units_told import is_in_other_unit
 from tiecoat.tabular.words import EXACT, PARTLY, WordIndex
 
 _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
@@ -102,6 +103,8 @@ def conclude(found: Attempt) -> None:
         or _tells_every_key(found)
     )
     found.shown = found.shown and not (kind.replaces and kind.per not in found.given)
+    results = [found.lexicon.roles[name] for name in sorted(found.lexicon.results & infos.keys())]
+    found.shown = found.shown and not is_in_other_unit(found, results)
 
 
 def _is_of_no_id(found: Attempt) -> bool:

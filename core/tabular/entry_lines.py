@@ -86,8 +86,8 @@ def _apart(cells: Sequence[Cell]) -> list[Cell]:
         return list(several)
     if len(several) > 1 and pairs[0] is not None and is_day(pairs[0]["value"].strip()):
         return list(several)  # Date: 13.05.2026   temp. 23 °C
-    if _PAIR.fullmatch(cells[0].strip()):
-        return list(cells)
+    if (whole := _PAIR.fullmatch(cells[0].strip())) is not None:
+        return several if ";" in whole["name"] else list(cells)  # 99.97 ml; T = 22.5 C
     parts = [part.lstrip(":= ") or part for part in _BLANKS.split(cells[0].strip())]
     return list(parts) if len(parts) in (2, 3) else list(cells)
 
@@ -124,6 +124,7 @@ def _told_in(
     if written is not None and written.delimiter == "," and whole is not None:
         texts = [whole.rstrip(", ")]  # a decimal comma may have parted it
         cells = _by_blanks(texts[0], known) or cells
+        written = written if len(cells) <= len(of_line) else None  # no comma has parted it
     for text in texts:
         for clause in _CLAUSES.split(without_about(text)):
             if (match := _DRY_FILM.match(clause)) is None:

@@ -24,7 +24,7 @@ _NUMBER = (
 _UNIT = r"[^\s\d,;:()][^\s,;:()]*(?:[ ·/][^\s\d,;:()][^\s,;:()]{0,4})?"
 _JOINT = r"(?:\s*[:=]\s*|\s+(?:is|was|of|at|je|per|pro|war|ist|von|bei|auf|est|de|à|a|es|wynosi|je|bij|van|w|v|po|nach|after|na|dopo|après)\s+|\s+)"
 _BEHIND = re.compile(
-    rf"(?P<name>[^\d:=]{{2,60}}?)(?:{_JOINT})(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})?(?:\s.*)?"
+    rf"(?P<name>[^\d:=]{{2,60}}?|[^\W\d_](?=\s*[:=]))(?:{_JOINT})(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})?(?:\s.*)?"
 )
 _BEFORE = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>{_UNIT})\s+(?P<name>[^\d:=]{{3,60}})")
 _PER = re.compile(  # so many of something for each: 9 places per plate

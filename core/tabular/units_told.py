@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from tiecoat.contract import words as shared
@@ -23,6 +23,7 @@ _HEIGHTS.add(listed(shared.HEIGHTS), "height")
 _CLAUSES = re.compile(r"[;,]\s+|\s{3,}|\t+")
 _VALUES_IN = re.compile(r"(?P<name>[^\W\d][^,;:()]{2,40}?)\s+(?:in|en|w|v|em)\s+(?P<unit>\S+)")
 _NAME = re.compile(r"[:=]|\.{3,}| \d")
+_UNIT_TOLD = re.compile(r"[^\W\d][^\s\d]{0,7}[²³23]?")
 _WORD = re.compile(r"[^\s,;:()\[\]=]+(?:[·*.]\S+)?")
 _AMOUNT_BEFORE = re.compile(r"\d\s?$")
 _ONLY_WORDS = re.compile(r"[(\[].*?[)\]]|[\W\d]+")
@@ -67,6 +68,21 @@ def told_for(found: Attempt, role: Role, title: Title) -> str | None:
                 fitting.add(word.strip("."))
     known = {str(plain_unit(unit)) for unit in fitting}
     return sorted(fitting)[0] if len(known) == 1 else None
+
+
+def is_in_other_unit(found: Attempt, results: Iterable[Role]) -> bool:
+    """Tell whether an entry such as `UNIT;GU` says a unit that none of some results can be in."""
+    roles = list(results)
+    told = (
+        str(entry.value).strip("[]() ")
+        for entry in found.file.entries_for(found.table)
+        if isinstance(entry.value, str) and _UNIT_ENTRY.fits(entry.title)
+    )
+    return all(role.unit for role in roles) and any(
+        _UNIT_TOLD.fullmatch(unit) is not None
+        and not any(_fits(unit, role) for role in found.lexicon.roles.values())
+        for unit in told
+    )
 
 
 def _in_clauses(found: Attempt, role: Role) -> Iterator[str]:

@@ -194,3 +194,27 @@ def test_so_many_shakes_are_no_time(tmp_path: Path) -> None:
         "30;6;n.r.",
     )
     assert column(found, "foam_volume_ml") == [52, 40, 6, 61, 44]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Steel cup 99.97 mL; empty 183.42 g; T = 22.5 C; 2 June 2026",
+        "cup no. 2; T: 22.5 °C; stirred well",
+        "Becher 3; Leermasse 183,42 g; Temp. = 22.5 C",
+    ],
+)
+def test_one_of_several_parts_of_a_line_tells_the_temperature(tmp_path: Path, line: str) -> None:
+    """Semicolons part what a line tells, and a lone letter before a sign is a name."""
+    rows = ("Batch,State,Density (g/ml)", "K1-07,as mixed,1.360", "K1-08,as mixed,1.362")
+    assert (
+        column(read_lines(READER, tmp_path / "d.csv", line, *rows), "temperature_c") == [22.5] * 2
+    )
+
+
+@pytest.mark.parametrize("line", ["all of it near 23 C then", "in the room, 296 K or 73 F"])
+def test_a_temperature_in_a_sentence_is_never_passed_over(tmp_path: Path, line: str) -> None:
+    """A density is filed without a temperature only where no text of the file speaks of degrees."""
+    rows = ("Batch;State;Density (g/ml)", "K1-07;as mixed;1.360", "K1-08;as mixed;1.362")
+    with pytest.raises(FileHeld, match="nothing for temperature_c"):
+        read_lines(READER, tmp_path / "d.csv", line, *rows)

@@ -12,6 +12,7 @@ from lines_read import column, read_lines
 
 from tiecoat.errors import FileHeld
 from tiecoat.schemas.chamber_record import KIND as CHAMBER
+from tiecoat.schemas.film_thickness import KIND as FILM_THICKNESS
 from tiecoat.schemas.gloss import KIND as GLOSS
 from tiecoat.schemas.impedance import KIND as IMPEDANCE
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
@@ -60,3 +61,15 @@ def test_words_for_dry_and_wet_are_words_of_their_language() -> None:
     assert "épaisseur sèche" in thickness("dry")
     assert "épaisseur humide" in thickness("wet")
     assert not [word for word in ("sece", "humidee") if word in thickness("dry") + thickness("wet")]
+
+
+@pytest.mark.parametrize("unit", ["GU", "GE", "MPa"])
+def test_readings_in_the_unit_of_something_else_are_no_thickness(tmp_path: Path, unit: str) -> None:
+    """What is told as gloss units or megapascals is no thickness, and without an angle no gloss."""
+    reader = AnyTable({kind.name: kind for kind in (FILM_THICKNESS, GLOSS)})
+    rows = ("PANEL;R1;R2;R3;AVG", "K1-07.b1;48.9;51.6;50.1;50.2", "K1-07.b2;50.8;50.2;50.4;50.5")
+    head = ("METER;V1.0", "DATE;26.03.2026")
+    with pytest.raises(FileHeld):
+        read_lines(reader, tmp_path / "g.csv", *head, f"UNIT;{unit}", *rows)
+    found = read_lines(reader, tmp_path / "d.csv", *head, "UNIT;µm", *rows)
+    assert column(found, "thickness_um") == [48.9, 51.6, 50.1, 50.8, 50.2, 50.4]
