@@ -44,6 +44,8 @@ def show_rows(lesson: LessonInWords, zone: tzinfo, console: Console, *, held: bo
     for name, least, most in _reaches(lesson.rows, zone):
         grid.add_row(*map(escape, (name, least, most, units.get(name, ""))))
     console.print(grid)
+    for notice in lesson.notices:
+        say(console, f"Note: {notice}.")
     lacking = [
         per
         for per in ("panel", "batch")

@@ -220,9 +220,9 @@ def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list
         return list(row)  # above the first alone, or entries side by side: of all
     if index < blocks.index:
         lone = [cell for cell in own if cell != ""]
-        if len(lone) == 1 and not any(cell != "" for cell in row[: blocks.shared]):
+        if len({*map(str, lone)}) == 1 and not any(cell != "" for cell in row[: blocks.shared]):
             return [
-                *lone,
+                lone[0],
                 *[""] * (blocks.shared + blocks.width - 1),
             ]  # what stands above a table is a line about it, and no title of a column
         return [*row[: blocks.shared], *own]

@@ -27,6 +27,7 @@ def number_determinations(found: Attempt) -> None:
         _numbers_in_words(found)
         _count_named_places(found)
         _number_is_count(found)
+        _settle_rivals(found)
         _begins_anew(found)
 
 
@@ -132,8 +133,72 @@ def _begins_anew(found: Attempt) -> None:
         and any(r.name == counted and f.level == EXACT for r, f in found.lexicon.fits(title))
         and all(one.place != place for one in found.given.values())
     ]
+    if not others and (number := _number_anew(found)) is not None:
+        others = [number]
+        found.given["number"] = Given(found.lexicon.roles["number"], given.level, given.place)
     if len(others) == 1:
         found.given[counted] = Given(given.role, EXACT, others[0])
+
+
+def _number_anew(found: Attempt) -> int | None:
+    """Return the column of a number of the row that counts from 1 on each panel or batch, if it does."""
+    number = found.given.get("number")
+    if number is None or number.place is None or not counts_of_each(found, number.place):
+        return None
+    return number.place
+
+
+def counts_of_each(found: Attempt, place: int) -> bool:
+    """Tell whether a column counts from 1 on each of several panels or batches."""
+    owner = found.given.get(found.lexicon.kind.per)
+    content = found.contents[place]
+    if owner is None or owner.place is None or not content.is_numeric:
+        return False
+    of_owner: dict[str, list[float]] = {}
+    for cell, value in zip(found.contents[owner.place].cells, content.numbers.values, strict=True):
+        of_owner.setdefault(str(cell), []).append(value)
+    return len(of_owner) > 1 and all(
+        sorted(each) == [float(n) for n in range(1, len(each) + 1)] for each in of_owner.values()
+    )
+
+
+def other_counts(found: Attempt, counted: int) -> Iterator[int]:
+    """Yield each other column that may number the determinations of one panel or batch.
+
+    A word for a number titles it, its whole numbers come again on others and never on one, and they
+    are not those of the column that is taken.
+    """
+    owner, lexicon = found.given.get(found.lexicon.kind.per), found.lexicon
+    if owner is None or owner.place is None:
+        return
+    named = ("number", lexicon.kind.counted)
+    free = {one.place for one in found.given.values() if one.role.name not in named}
+    own = found.contents[counted].numbers.values
+    for place, content in enumerate(found.contents):
+        values = _values(content)
+        if place == counted or place in free or not all(map(float.is_integer, values)):
+            continue
+        fits = lexicon.fits(found.titles[place])
+        if not _repeats(content) or not any(role.name in named for role, _ in fits):
+            continue
+        of_owner = list(zip(found.contents[owner.place].cells, values, strict=False))
+        whole = len(values) == len(content.cells)
+        if whole and len({*of_owner}) == len(of_owner) and values != own:
+            yield place
+
+
+def _settle_rivals(found: Attempt) -> None:
+    """Of two columns that are equally sure of the determination take the one that counts on each panel.
+
+    Where it is one of them alone: the other is a number of the row.
+    """
+    counted = found.lexicon.kind.counted or ""
+    for rival in [each for each in found.rivals if each[0].name == counted]:
+        role, *both = rival
+        counting = [place for place in both if counts_of_each(found, place)]
+        if len(counting) == 1 and counted in found.given:
+            found.rivals.remove(rival)
+            found.given[counted] = Given(role, found.given[counted].level, counting[0])
 
 
 def runs_on(found: Attempt, place: int) -> bool:

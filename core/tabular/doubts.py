@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +14,7 @@ from tiecoat.plugin import FileHeld, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.answers import AS_IT_STANDS, TURNED
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
+from tiecoat.tabular.counting import counts_of_each, other_counts
 from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon
@@ -37,6 +39,50 @@ def of_ids(
         yield Question(
             f"rows:{text}", f"'{text}' is no {per}: are these rows results?", (PASS_OVER,)
         )
+
+
+def of_counts(attempts: Sequence[Attempt]) -> Iterator[Question]:
+    """Ask which column is the number of the determination where two may be, and nobody has said it."""
+    for found in attempts:
+        counted = found.given.get(found.lexicon.kind.counted or "")
+        if counted is None or counted.place is None or counted.level >= TAUGHT:
+            continue
+        for place in other_counts(found, counted.place):
+            titles = [found.titles[at].raw for at in (place, counted.place)]
+            if counts_of_each(found, counted.place):
+                titles.reverse()
+            text = f"which column is {counted.role.name}? It begins anew on each panel or batch"
+            yield Question(f"take:{counted.role.name}", text, tuple(titles))
+
+
+def of_running_numbers(attempts: Sequence[Attempt], rows: Sequence[Measurement]) -> Iterator[str]:
+    """Yield a sentence where the number of a determination runs on over all, or comes again on one."""
+    kind = attempts[0].lexicon.kind
+    counted = kind.counted
+    titles = [
+        found.titles[given.place].raw
+        for found in attempts
+        for name, given in found.given.items()
+        if name == counted and given.place is not None
+    ]
+    if counted is None or not titles:
+        return
+    of_owner: dict[str, list[float]] = {}
+    told: set[tuple[object, ...]] = set()
+    for measurement in rows:
+        owner = str(getattr(measurement, kind.per))
+        keys = [measurement.columns[name] for name in kind.identity if name in measurement.columns]
+        for at, value in enumerate(measurement.columns.get(counted, ())):
+            of_owner.setdefault(owner, []).append(value)
+            own = (owner, measurement.measured_at, *(str(values[at]) for values in keys))
+            if own in told and not kind.unique:
+                yield f"{counted} {value:g} comes again on {owner}"
+                return
+            told.add(own)
+    spans = [(owner, min(values), max(values)) for owner, values in of_owner.items()]
+    if len(spans) > 1 and all(after[1] > before[2] for before, after in itertools.pairwise(spans)):
+        first, second = (f"{low:g} to {high:g} on {owner}" for owner, low, high in spans[:2])
+        yield f"{counted} runs on: {first}, {second}; column:{titles[0]}=number leaves it out"
 
 
 def of_entries(attempts: Sequence[Attempt]) -> Iterator[Question]:

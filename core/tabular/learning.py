@@ -16,7 +16,16 @@ from tiecoat.tabular.answers import AS_SEEN
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.column_places import ColumnPlace, places_of
-from tiecoat.tabular.doubts import entries_in, of_entries, of_ids, of_notations, of_signs, of_words
+from tiecoat.tabular.doubts import (
+    entries_in,
+    of_counts,
+    of_entries,
+    of_ids,
+    of_notations,
+    of_running_numbers,
+    of_signs,
+    of_words,
+)
 from tiecoat.tabular.forms import PASS_OVER, Form
 from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess, unit_shown
 from tiecoat.tabular.id_looks import IdLooks, one_id
@@ -51,6 +60,8 @@ class Lesson:
         What no answer can mend.
     places
         The columns of its first table, as answers may name them.
+    notices
+        What is odd about the rows, and a person must see before they are filed.
     """
 
     kind: Kind | None
@@ -59,6 +70,7 @@ class Lesson:
     questions: list[Question] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
     places: list[ColumnPlace] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
 
 
 def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching) -> Lesson:
@@ -100,7 +112,8 @@ def _ask_of_rows(found: Lesson, export: Export) -> None:
     if rows and not found.questions and not found.faults:
         found.questions += [*of_ids(ids_of(export), best, rows), *of_words(best, rows)]
     if rows and not found.questions and not found.faults:
-        found.questions += [*of_notations(best, rows), *of_signs(best, rows)]
+        found.questions += [*of_notations(best, rows), *of_signs(best, rows), *of_counts(best)]
+    found.notices += of_running_numbers(best, rows)
     if rows and not found.questions and not found.faults and best[0].taught != NOTHING:
         found.questions += of_entries(best)
 

@@ -100,6 +100,35 @@ def test_a_layout_is_taught_with_three_answers(school: School, name: str) -> Non
     assert [each.columns for each in lesson.rows] != []
 
 
+def test_of_two_numbers_a_person_says_which_is_the_determination(school: School) -> None:
+    """Where another column may count determinations too, the one that begins anew is offered."""
+    text = "Test;Panel;No;Dolly mm;Strength MPa\n" + "".join(
+        f"{test};RB-010-{panel};{number};20;{7 + test / 100}\n"
+        for test, panel, number in ((11, 1, 1), (12, 1, 2), (13, 2, 1), (14, 2, 3))
+    )
+    lesson = school.lesson("pulls.csv", text, None)
+    asked = [(each.key, each.options) for each in lesson.questions]
+    assert asked == [("take:determination", ("No", "Test"))]
+    for title, numbers in (("No", [1, 2, 1, 3]), ("Test", [11, 12, 13, 14])):
+        lesson = school.lesson("pulls.csv", text, None, f"take:determination={title}")
+        assert [row.columns["determination"][0] for row in lesson.rows] == numbers
+        assert not lesson.questions
+
+
+def test_a_number_that_runs_on_over_the_panels_is_told(school: School) -> None:
+    """Before they are filed it is said that determinations do not begin anew on each panel."""
+    text = (
+        "Test;Panel;Dolly mm;Strength MPa\n11;RB-010-1;20;7\n12;RB-010-1;20;8\n13;RB-010-2;20;9\n"
+    )
+    told = school.lesson("pulls.csv", text, None).notices
+    (said,) = told
+    assert said.startswith("determination runs on: 11 to 12 on RB-010-1, 13 to 13 on RB-010-2;")
+    assert said.endswith("; column:Test=number leaves it out")
+    lesson = school.lesson("pulls.csv", text, None, "column:Test=number")
+    assert [row.columns["determination"][0] for row in lesson.rows] == [1, 2, 1]
+    assert lesson.notices == []
+
+
 @pytest.mark.every(4)
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_without_answers_something_is_asked(school: School, name: str) -> None:

@@ -378,6 +378,54 @@ Meting;Datum;Paneel;Laag;Punt;Droge laagdikte [mm];Batterij [V]
 8;16-03-2026;S26-012A;totaal;2;0,130;2,77
 """,
     ),
+    "a test that runs on beside the number on its panel": (
+        "pull_off",
+        4,
+        [
+            {"panel": "S26-011A", "determination": 2.0, "strength_mpa": 6.42},
+            {"panel": "S26-012A", "determination": 1.0, "strength_mpa": 9.02},
+        ],
+        """\
+Test;Panel;No;Dolly mm;Strength MPa;Batt %
+101;S26-011A;1;20;7.22;88
+102;S26-011A;2;20;6.42;87
+104;S26-012A;1;20;9.02;85
+105;S26-012A;2;20;8.77;84
+""",
+    ),
+    "two numbers of which one counts on each panel": (
+        "pull_off",
+        4,
+        [
+            {"panel": "S26-011A", "determination": 2.0, "strength_mpa": 6.42},
+            {"panel": "S26-012A", "determination": 1.0, "strength_mpa": 9.02},
+        ],
+        """\
+Test;Panel;Pull;Dolly mm;Strength MPa
+1;S26-011A;1;20;7.22
+2;S26-011A;2;20;6.42
+4;S26-012A;1;20;9.02
+5;S26-012A;2;20;8.77
+""",
+    ),
+    "panels side by side, the id above each column": (
+        "impedance",
+        2,
+        [
+            {"panel": "S26-011A", "frequency_hz": 1e5, "z_real_ohm": 273.0, "z_imag_ohm": -1390.0},
+            {"panel": "S26-012A", "frequency_hz": 0.1, "z_real_ohm": 2.7e7, "z_imag_ohm": -5.1e5},
+        ],
+        """\
+Immersion time [h];336
+Area [cm²];10,0
+
+;S26-011A;S26-011A;S26-012A;S26-012A
+f [Hz];Z' [Ohm];-Z'' [Ohm];Z' [Ohm];-Z'' [Ohm]
+1,0E+05;2,73E+02;1,39E+03;3,31E+02;1,92E+03
+1,0E+02;1,10E+05;5,41E+05;1,07E+05;7,69E+05
+1,0E-01;6,09E+06;3,66E+04;2,70E+07;5,10E+05
+""",
+    ),
     "a shelf, a cupboard, a battery": (
         "film_thickness",
         4,
