@@ -96,7 +96,8 @@ Answers of tiecoat learn, each by --answer KEY=VALUE:
   sheet:NAME=pass over           a sheet that is no result; * for what changes
   sheet=FORM                     what the names of sheets tell: sheet={step}
   file=FORM                      what the names of files tell, without their ending:
-                                 file={panel} {exposure_h in h}h
+                                 file={panel} {exposure_h in h}h; with a slash also that of
+                                 the folder it came in: file={exposure_h in h} h/{}
   word:COLUMN:WORD=OWN WORD      what a word of the file means: word:state:frisch=wet;
                                  several: word:state:frisch=wet || trocken=dry
   lines=FORM || FORM             the forms of lines, as under lines, in their order; also each by

@@ -20,6 +20,7 @@ from tiecoat.tabular.told_lines import stem_of
 
 TURNED, AS_IT_STANDS = "turned", "as it stands"
 AS_SEEN = "as seen"
+BY_NAME = "file="  # an answer to what a file lacks: that its name tells it
 IDS = ("panel", "batch")
 ID_OF_ONE_FILE = (
     "an id belongs to one file, not to a layout: every later file would be filed under it; say which"
@@ -82,7 +83,7 @@ def parted_answer(said: str) -> tuple[str, str]:
 
 def is_own_id(key: str, value: str) -> bool:
     """Tell whether an answer gives an id itself, and not the column that holds it: it is of one file."""
-    return key in IDS and not value.startswith(_COLUMN)
+    return key in IDS and not value.startswith((_COLUMN, BY_NAME))
 
 
 @dataclass(frozen=True)
@@ -112,6 +113,8 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     ValueError
         If the key or the answer is none that is understood; the message says what would be.
     """
+    if key in lexicon.roles and answer.startswith(BY_NAME):
+        key, answer = "file", answer.removeprefix(BY_NAME)
     sort, _, title = key.partition(":")
     places, named = scene.places, scene.named
     if key == "columns":

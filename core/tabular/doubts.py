@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tiecoat.dialect.numbers import number
-from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import FileHeld, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.answers import AS_IT_STANDS, TURNED
 from tiecoat.tabular.attempts import TAUGHT, Attempt, spread_of
 from tiecoat.tabular.counting import counts_of_each, other_counts
+from tiecoat.tabular.entries_open import entries_open
 from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon
@@ -22,8 +21,6 @@ from tiecoat.tabular.questions import Question
 
 if TYPE_CHECKING:
     import pandas as pd
-
-    from tiecoat.tabular.told_entries import ToldEntry
 
 
 def of_ids(
@@ -91,43 +88,10 @@ def of_entries(attempts: Sequence[Attempt]) -> Iterator[Question]:
     A profile would pass over it in every later file, and nobody would see it.
     """
     for found in attempts:
-        fits: dict[ToldEntry, list[str]] = {}
-        for name in _not_given(found):
-            for told in entries_in(found, name):
-                fits.setdefault(told, []).append(name)
-        for told, names in fits.items():
+        for told, names in entries_open(found).items():
             text = f"the entry '{told.title.raw}: {told.value} {told.unit or ''}".rstrip()
             question = f"{text}': what is it?"
             yield Question(f"column:{told.title.raw}", question, (*names, PASS_OVER))
-
-
-def entries_in(found: Attempt, name: str) -> Iterator[ToldEntry]:
-    """Yield the entries that nobody took, each a number in a unit of a column and in its bounds."""
-    given = {one.told for one in (*found.given.values(), *found.spreads)}
-    for told in found.file.entries_for(found.table):
-        if told not in given and found.taught.of(told.title) is None and _is_in(found, name, told):
-            yield told
-
-
-def _not_given(found: Attempt) -> Iterator[str]:
-    """Yield the columns of numbers that nothing gives."""
-    spread = {spread_of(given).column for given in found.spreads}
-    for name, info in found.lexicon.infos.items():
-        if info.type == "float" and info.unit and name not in {*found.given, *spread}:
-            yield name
-
-
-def _is_in(found: Attempt, name: str, told: ToldEntry) -> bool:
-    unit = told.unit or told.title.unit
-    if not unit or not found.lexicon.infos[name].unit:
-        return False
-    way = scale(unit, found.lexicon.infos[name].unit) if understand(unit) is not None else None
-    text = str(told.value)
-    value = number(text, "comma" if "," in text else "point")
-    if way is None or value is None:
-        return False
-    low, high = found.lexicon.bounds(name)
-    return low <= way.apply([value])[0] <= high
 
 
 def of_words(attempts: Sequence[Attempt], rows: Sequence[Measurement]) -> Iterator[Question]:

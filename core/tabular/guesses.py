@@ -13,8 +13,12 @@ from tiecoat.tabular.cell_looks import cleaned, valuelike
 from tiecoat.tabular.file import File
 from tiecoat.tabular.id_looks import IdLooks, in_texts
 from tiecoat.tabular.lexicon import Role
+from tiecoat.tabular.told_lines import stem_of
 
 _NUMBER = re.compile(r"(?<![^\W_])[-+−]?\d+(?:[.,]\d+)?")
+_AMOUNT = re.compile(
+    r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?)(?P<blank>\s?)(?P<unit>[^\W\d_]{1,5}\d?)(?![^\W_])"
+)
 _UNNAMED = "?"
 _LEAST_ROWS = 2  # and columns, of what may be a table
 
@@ -168,6 +172,26 @@ def _are_names(cells: Sequence[str], looks: Sequence[re.Pattern[str]]) -> bool:
 
 def _is_value(cell: str, looks: Sequence[re.Pattern[str]]) -> bool:
     return valuelike(cell) or any(look.search(cell) for look in looks)
+
+
+def form_of_names(name: str, folder: str, role: Role) -> str | None:
+    """Return the form by which the name of a file or its folder tells an amount, if one alone may.
+
+    In the unit of what it may be, such as the hours of an exposure: `480 h/rack 2.csv`.
+    """
+    if not role.unit:
+        return None
+    last = folder.replace("\\", "/").rstrip("/").rpartition("/")[2]
+    for text, after in ((stem_of(name), ""), (last, "/{}")):
+        amounts = [m for m in _AMOUNT.finditer(text) if scale(m["unit"], role.unit) is not None]
+        if len(amounts) == 1:
+            match = amounts[0]
+            before, behind = text[: match.start()], text[match.end() :]
+            place = f"{{{role.name} in {match['unit']}}}{match['blank']}{match['unit']}"
+            lead = f"{{}}{before[-1:]}" if before else ""
+            trail = f"{behind[:1]}{{}}" if behind[1:] else behind
+            return f"{lead}{place}{trail}{after}"
+    return None
 
 
 def form_guess(lines: Sequence[str], ids: IdLooks) -> str | None:

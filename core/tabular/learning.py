@@ -12,12 +12,11 @@ from dataclasses import dataclass, field, replace
 from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Export, Kind, Measurement
 from tiecoat.reasons import Fault, Reason
-from tiecoat.tabular.answers import AS_SEEN
+from tiecoat.tabular.answers import AS_SEEN, BY_NAME
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.column_places import ColumnPlace, places_of
 from tiecoat.tabular.doubts import (
-    entries_in,
     of_counts,
     of_entries,
     of_ids,
@@ -26,8 +25,15 @@ from tiecoat.tabular.doubts import (
     of_signs,
     of_words,
 )
+from tiecoat.tabular.entries_open import entries_in
 from tiecoat.tabular.forms import PASS_OVER, Form
-from tiecoat.tabular.guesses import column_guesses, form_guess, titles_guess, unit_shown
+from tiecoat.tabular.guesses import (
+    column_guesses,
+    form_guess,
+    form_of_names,
+    titles_guess,
+    unit_shown,
+)
 from tiecoat.tabular.id_looks import IdLooks, one_id
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.lexicon import Role
@@ -272,7 +278,10 @@ def _of_lacking(found: Attempt, name: str) -> Question:
     closed = tuple(lexicon.closed[name].payloads) if name in lexicon.closed else ()
     text = f"{info.meaning} ({name}{unit}): the file does not say it"
     entries = () if closed else (f"column:{told.title.raw}" for told in entries_in(found, name))
-    return Question(name, text, (*closed, *entries, *_columns_left(found)), free=not closed)
+    export = found.file.export
+    form = form_of_names(export.name, export.folder, lexicon.roles[name])
+    named = () if form is None or closed else (f"{BY_NAME}{form}",)
+    return Question(name, text, (*closed, *named, *entries, *_columns_left(found)), free=not closed)
 
 
 def _columns_left(found: Attempt) -> list[str]:

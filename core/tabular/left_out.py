@@ -14,11 +14,13 @@ from tiecoat.dialect.units import scale
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.days_told import DAY
+from tiecoat.tabular.entries_open import entries_open
 from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.moments import is_of_working_day
 from tiecoat.tabular.other_days import tells_other_day
 from tiecoat.tabular.spoken import amounts_in
+from tiecoat.tabular.teaching import NOTHING
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT
 
@@ -85,6 +87,8 @@ def left_out(found: Attempt) -> Iterator[str]:
     for place in sorted(found.passed):
         if found.contents[place].is_days and found.contents[place].filled:
             yield Remark.ASSUMED.said(f"the days under '{found.titles[place].raw}' are left out")
+    if found.taught != NOTHING:  # nobody was asked about an entry that the file taught from lacks
+        yield from (_said(_written(entry), entry.row) for entry in entries_open(found))
     for role in _empty(found):
         entry = _entry_of(found, role)
         if entry is not None:

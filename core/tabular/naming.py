@@ -10,7 +10,7 @@ from tiecoat.dialect.export import Export
 from tiecoat.tabular.column_places import ColumnPlace, bare_title, without_place
 from tiecoat.tabular.file import File
 from tiecoat.tabular.forms import Form, Looks
-from tiecoat.tabular.told_lines import begins_with, lines_of_export, passed_over, stem_of
+from tiecoat.tabular.told_lines import begins_with, lines_of_export, name_told, passed_over
 
 _BETWEEN = re.compile(r"[\t;,|=]|:\s|\s{2,}|\.{2,}")
 _SHOWN = 12
@@ -32,7 +32,7 @@ class Named:
         parts = list(lines_of_export(export))
         self._lines = [text for lines, _ in parts for _, text in lines]
         self._sheets = [sheet for _, sheet in parts if sheet is not None]
-        self._stem = stem_of(export.name)
+        self._name, self._folder = export.name, export.folder
 
     def tell_no_title(self, title: str) -> None:
         """Raise ValueError if neither a column nor an entry nor any cell of the file is called so."""
@@ -75,7 +75,8 @@ class Named:
 
     def tell_no_name(self, form: Form, looks: Looks, *, of_file: bool) -> None:
         """Raise ValueError if no sheet, or not the file, is called as a form says."""
-        names = [self._stem] if of_file else self._sheets
+        called = name_told(form.text, self._name, self._folder)
+        names = [called] if of_file else self._sheets
         pattern = form.pattern(looks)
         if not any(pattern.fullmatch(name.strip()) for name in names):
             raise ValueError(

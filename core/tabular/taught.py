@@ -24,7 +24,7 @@ from tiecoat.tabular.reader import AnyTable, ids_of
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_entries import FileTable
-from tiecoat.tabular.told_lines import stem_of
+from tiecoat.tabular.told_lines import name_told
 
 _SURE, _HINT = 0.95, 0.3
 
@@ -324,7 +324,8 @@ def _called(export: Export, pattern: str) -> bool:
     """Tell whether a file is called so; a pattern with a slash counts its folder too."""
     name = export.name.casefold()
     if "{" in pattern:
-        return fnmatch(stem_of(name), re.sub(r"\{[^{}]*\}", "*", pattern))
+        called = name_told(pattern, name, export.folder.casefold())
+        return fnmatch(called, re.sub(r"\{[^{}]*\}", "*", pattern))
     if "/" in pattern:
         name = f"{export.folder.casefold().replace(chr(92), '/').rpartition('/')[2]}/{name}"
     return fnmatch(name, pattern)

@@ -20,6 +20,8 @@ from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
 
+_BRACES = re.compile(r"\{[^{}]*\}")
+
 
 def looks_of(lexicon: Lexicon, ids: IdLooks) -> Looks:
     """Return what the forms of a kind must know."""
@@ -129,7 +131,9 @@ class ToldLayout:
     def named(self, export: Export, sheet: str | None, row: int) -> list[ToldEntry]:
         """Return what the names of a sheet and of the file tell, by the forms that were told of them."""
         found: list[ToldEntry] = []
-        for form, text in ((self._taught.sheet, sheet), (self._taught.file, stem_of(export.name))):
+        of_file = self._taught.file
+        called = name_told(of_file.text, export.name, export.folder) if of_file else None
+        for form, text in ((self._taught.sheet, sheet), (of_file, called)):
             if form is None:
                 continue
             match = form.pattern(self._looks).fullmatch((text or "").strip())
@@ -195,6 +199,21 @@ class ToldLayout:
 def stem_of(name: str) -> str:
     """Return a file's name without its ending."""
     return re.sub(r"\.\w{1,5}$", "", name)
+
+
+def name_told(form: str, name: str, folder: str) -> str:
+    """Return a file's name without its ending, below as many folders as a form of names has slashes.
+
+    Examples
+    --------
+    >>> name_told("{exposure_h in h} h/{}", "rack 2.csv", "chamber/480 h")
+    '480 h/rack 2'
+    >>> name_told("{panel} {}", "K7-04 b.csv", "chamber")
+    'K7-04 b'
+    """
+    depth = _BRACES.sub("", form).count("/")
+    folders = [each for each in folder.replace("\\", "/").split("/") if each]
+    return "/".join([*(folders[-depth:] if depth else []), stem_of(name)])
 
 
 def lines_of_export(export: Export) -> Iterator[tuple[list[tuple[int, str]], str | None]]:
