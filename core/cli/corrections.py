@@ -174,12 +174,16 @@ def refile(options: argparse.Namespace) -> int:
 
 
 def _originals(options: argparse.Namespace) -> list[str]:
-    """Return the exports of which something is chosen that counts."""
+    """Return the exports of which something is chosen: that counts, or else was retracted."""
     if _choice(options, withdrawn=False).is_any:
         options.refuse(f"say which: either measurements, or some of {REFILED}")
-    found = _listed(lab_of(options), options, [], withdrawn=False).shown
+    from tiecoat.archive.words import Withdrawn
+
+    lab = lab_of(options)
+    found = _listed(lab, options, [], withdrawn=False).shown
+    found = found or _listed(lab, options, [], withdrawn=Withdrawn.RETRACTED).shown
     if not found:
-        raise UnknownName("no measurement fits; list them with: tiecoat measurements")
+        raise UnknownName("no measurement fits; list them with: tiecoat measurements --withdrawn")
     return list(dict.fromkeys(one.source_sha256 for one in found))
 
 

@@ -52,16 +52,10 @@ def learn(lab: Lab, options: argparse.Namespace, console: Console, run: Run) -> 
     if (former := sitting.pupil.former) is not None:
         console.print(f"It goes on with what was taught: {former.path}", soft_wrap=True)
     _show(seen.lesson, console)
-    asked = not options.show and sys.stdin.isatty() and not options.answer
-    while asked and (open_still := [*seen.questions, *seen.of_file]):
-        question = open_still[0]
-        try:
-            sitting.answer(question.key, _ask(question, console))
-            seen = sitting.seen()
-        except QueryInvalid as error:
-            say(console, str(error))
-    if asked:
+    if not options.show and sys.stdin.isatty() and not options.answer:
+        seen = _asked(sitting, seen, console)
         tell_switched_off(sitting.pupil, sitting.held_of)
+    _tell_needless(sitting, seen, console)
     open_still = [*seen.questions, *([] if sitting.pupil.has_said else seen.of_file)]
     if open_still or seen.lesson.faults:
         ahead = sitting.pupil.ahead()
@@ -116,6 +110,23 @@ def _write(
     _show_held(seen.held, seen.lesson, [], console)
     _show_command(options, sitting.said, console)
     return 1
+
+
+def _asked(sitting: Sitting, seen: SittingSeen, console: Console) -> SittingSeen:
+    """Ask what is open until nothing is; return how the file is read then."""
+    while open_still := [*seen.questions, *seen.of_file]:
+        question = open_still[0]
+        try:
+            sitting.answer(question.key, _ask(question, console))
+            seen = sitting.seen()
+        except QueryInvalid as error:
+            say(console, str(error))
+    return seen
+
+
+def _tell_needless(sitting: Sitting, seen: SittingSeen, console: Console) -> None:
+    for needless in sitting.without_effect() if seen.lesson.rows else ():
+        say(console, f"Note: --answer {shlex.quote(needless)} changes nothing in this file.")
 
 
 def _answers(said: Sequence[str]) -> list[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 from tiecoat.disk import fsio
 from tiecoat.errors import ProfileInvalid, QueryInvalid, UnknownName
 from tiecoat.tabular.answers import ID_OF_ONE_FILE, is_own_id
+from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.questions import Question
 
 if TYPE_CHECKING:
@@ -115,6 +117,23 @@ class Sitting:
             lesson, held, lesson.asked_by(held.faults), self._ids_asked_by(held, lesson)
         )
 
+    def without_effect(self) -> Iterator[str]:
+        """Yield each answer without which the file would be read, and asked about, just the same.
+
+        One that is needed before another can be taken has an effect, and so has to pass over.
+        """
+        now = _read(self.pupil.lesson())
+        for left_out in (each for each in self.said if each[1] != PASS_OVER):
+            pupil = self.pupil.anew()
+            try:
+                for key, value in self.said:
+                    if (key, value) != left_out and not is_own_id(key, value):
+                        pupil.answer(key, value)
+            except QueryInvalid:
+                continue
+            if not is_own_id(*left_out) and _read(pupil.lesson()) == now:
+                yield "=".join(left_out)
+
     def _held_with_ids(self, without: Held | None) -> Held | None:
         from tiecoat.intake.held.files import ASSIGN
 
@@ -142,6 +161,18 @@ class Sitting:
         with contextlib.closing(open_index(self.lab)) as index:
             ids = index.registered("panel" if per == "panel" else "batch")
         return sorted(ids, reverse=True)[:_IDS_OFFERED]
+
+
+def _read(lesson: LessonInWords) -> tuple[str, ...]:
+    """Return what is read of a file, and what is open of it, so that two can be compared."""
+    rows = [
+        repr((one.batch, one.panel, one.measured_at, one.instrument, one.columns, one.remarks))
+        for one in lesson.rows
+    ]
+    asked = [question.key for question in lesson.questions]
+    taken = [row[:3] for found in lesson.attempts for row in lesson.taken(found)]
+    faults = [fault.sentence for fault in lesson.faults]
+    return tuple(map(str, (lesson.kind and lesson.kind.name, rows, asked, faults, taken)))
 
 
 def _file(lab: Lab, text: str) -> tuple[Path, str, str, Held | None]:

@@ -26,11 +26,17 @@ class FormerProfile:
         What it becomes.
     text
         What it says.
+    sure
+        How sure it is of the file.
+    whole
+        Whether the file has no other titles than its layout; else it stays beside what is taught.
     """
 
     path: Path
     reader: TaughtTable
     text: bytes
+    sure: float
+    whole: bool
 
     @property
     def next_version(self) -> str:
@@ -49,9 +55,11 @@ class FormerProfile:
 
 
 def former_of(plugins: Plugins, folder: Path, export: Export) -> FormerProfile | None:
-    """Return the profile of a lab that claims a file, if one alone does."""
-    found = list(_claiming(plugins, folder, export))
-    return found[0] if len(found) == 1 else None
+    """Return the profile of a lab that claims a file, if one alone is surest."""
+    found = sorted(_claiming(plugins, folder, export), key=lambda each: -each.sure)
+    if len(found) > 1 and found[0].sure == found[1].sure:
+        return None
+    return found[0] if found else None
 
 
 def _claiming(plugins: Plugins, folder: Path, export: Export) -> Iterator[FormerProfile]:
@@ -61,4 +69,5 @@ def _claiming(plugins: Plugins, folder: Path, export: Export) -> Iterator[Former
             continue
         claim = reader.recognise(export)
         if claim is not None and claim.sure > CLAIMED:
-            yield FormerProfile(path, reader, path.read_bytes())
+            whole = reader.is_whole(export)
+            yield FormerProfile(path, reader, path.read_bytes(), claim.sure, whole)

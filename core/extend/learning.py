@@ -101,9 +101,12 @@ def _leaves_out(take: Take) -> bool:
 
 def _unused(found: Attempt) -> Iterator[str]:
     """Yield the entries that count for a table and that nothing is taken from."""
-    used = {given.told for given in (*found.given.values(), *found.spreads)}
+    if any(sight.records for sight in found.file.sheets_with(found.table)):
+        return  # they are its rows
+    given = [one.told for one in (*found.given.values(), *found.spreads) if one.told is not None]
+    used = {(told.sheet, told.row, told.title.raw) for told in given}
     for told in found.file.entries_for(found.table):
-        if told not in used:
+        if (told.sheet, told.row, told.title.raw) not in used:
             yield f"{told.title.raw}: {told.value} {told.unit or ''}".rstrip()
 
 
@@ -135,12 +138,20 @@ class Pupil:
         if kind is not None and kind not in self.of_lab.kinds:
             known = ", ".join(sorted(self.of_lab.kinds))
             raise UnknownName(f"no kind {kind!r}; there are {known}")
-        self.former = former_of(self.of_lab, lab.readers, self._export(path, name, folder))
-        before = self.former.reader if self.former else None
+        former = former_of(self.of_lab, lab.readers, self._export(path, name, folder))
+        before = former.reader if former else None
+        self.former = former if former and former.whole else None
         goes_on = before is not None and kind in (None, before.kind)
         self._kind = before.kind if before is not None and goes_on else kind
         self._taught = before.taught if before is not None and goes_on else Teaching()
         self._before = (self._taught, before.kind if before is not None else None)
+        self._first = (self._taught, self._kind)
+
+    def anew(self) -> Pupil:
+        """Return who has been told nothing yet of the same file."""
+        other = copy(self)
+        other._taught, other._kind = self._first
+        return other
 
     @cached_property
     def of_lab(self) -> Plugins:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.column_places import ColumnPlace, bare_title, key_of, without_place
-from tiecoat.tabular.forms import CLOCKS, PASS_OVER, SEVERAL, Form, Looks, Take, take_of
+from tiecoat.tabular.forms import CLOCKS, IDS, PASS_OVER, SEVERAL, Form, Looks, Take, take_of
 from tiecoat.tabular.keys_told import key_told
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.line_forms import said_in_two_ways
@@ -21,7 +21,6 @@ from tiecoat.tabular.told_lines import stem_of
 TURNED, AS_IT_STANDS = "turned", "as it stands"
 AS_SEEN = "as seen"
 BY_NAME = "file="  # an answer to what a file lacks: that its name tells it
-IDS = ("panel", "batch")
 ID_OF_ONE_FILE = (
     "an id belongs to one file, not to a layout: every later file would be filed under it; say which"
     " column holds it ({0}=column:TITLE), or give it to the file: tiecoat held assign HELD --{0} ID"
@@ -272,6 +271,19 @@ def checked(lexicon: Lexicon, take: Take) -> Take:
     return bare.at(*(key_told(lexicon, *each) for each in take.keys))
 
 
+def tell_other_id(title: str, take: Take) -> None:
+    """Raise ValueError if a column is told to be of an id that its title does not name.
+
+    Under a title of its own every later file would be filed under that id.
+    """
+    for key, value in take.keys:
+        if key in IDS and str(value).casefold() not in title.casefold():
+            raise ValueError(
+                f"'{title}' at {key} {value}: an id belongs to one file, not to a layout; only a"
+                f" column whose title holds it can be of it"
+            )
+
+
 def converts(unit: str, to: str) -> bool:
     """Tell whether a unit, or a clock such as h:mm, can be turned into another."""
     return scale(CLOCKS.get(unit.casefold(), unit), to) is not None
@@ -328,5 +340,6 @@ def _unit(taught: Teaching, lexicon: Lexicon, title: str, unit: str) -> Teaching
 
 
 def _with(taught: Teaching, title: str, take: Take) -> Teaching:
+    tell_other_id(title, take)
     takes: Mapping[str, Take] = {**taught.take, title: take}
     return replace(taught, take=takes)

@@ -93,5 +93,15 @@ def call_by_place(seen: Seen, keys: Iterable[str]) -> None:
 
 
 def bare_title(raw: str) -> str:
-    """Return by what two titles of one layout are the same: the case and blanks do not matter."""
-    return "".join(raw.casefold().split()) or bare(raw)
+    """Return by what two titles of one layout are the same: the case and blanks do not matter.
+
+    Nor does a sign before a word, by which a program marks its lines.
+
+    Examples
+    --------
+    >>> bare_title("# Exposure h"), bare_title("#")
+    ('exposureh', '#')
+    """
+    text = "".join(raw.casefold().split())
+    plain = text.lstrip("#$*@!&")
+    return (plain if plain[:1].isalpha() else text) or bare(raw)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from tiecoat.tabular.id_looks import IdLooks
 
 PASS_OVER = "pass over"
+IDS = ("panel", "batch")
 _PLACE = re.compile(r"\{(?P<spec>[^{}]*)\}")
 _MORE = re.compile(r"\s+(?=(?:in|at|times)\s|(?:turned|log10)(?:\s|$))")
 _NUMBER = r"[-+−<>~≈]?\s?(?:\d[\d.,]*|[.,]\d+)(?:[eE][-+]?\d+)?(?:\s?[^\s\d,;:|/()]{1,8})??"
@@ -125,7 +126,8 @@ def take_of(spec: str) -> Take:
             key, _, told = value.partition(" ")
             if not told:
                 raise ValueError(f"{part!r}: expected at KEY VALUE, such as at angle_deg 60")
-            take = take.at((key, _number_or_word(told.strip())))
+            own = told.strip()
+            take = take.at((key, own if key in IDS else _number_or_word(own)))
         elif word == "times":
             take = replace(take, factor=_factor(value))
         elif word == "turned":

@@ -19,6 +19,8 @@ def key_told(lexicon: Lexicon, key: str, value: float | str) -> tuple[str, float
     ValueError
         If the kind has no such key, or the value is none of it.
     """
+    if key == lexicon.kind.per:  # the id under which a column stands: see `tell_other_id`
+        return key, f"{value:g}" if isinstance(value, float) else value
     if key not in (keys := keys_of(lexicon)):
         raise ValueError(f"{key!r} is none of {', '.join(keys) or 'no key'}")
     if lexicon.infos[key].type != "str":

@@ -98,7 +98,8 @@ def lesson(reader: AnyTable, export: Export, kind: str | None, taught: Teaching)
     if not best:
         return _nothing_seen(reader, export, kind)
     if any(_has_id_as_title(each, ids_of(export)) for each in best):
-        return replace(_nothing_seen(reader, export, best[0].kind_name), attempts=best)
+        nothing = _nothing_seen(reader, export, best[0].kind_name)
+        return replace(nothing, attempts=best, places=nothing.places or columns_of(best[0]))
     found = Lesson(best[0].lexicon.kind, best, places=columns_of(best[0]))
     tell_otherwise(best, ids_of(export))
     for each in best:

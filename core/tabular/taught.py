@@ -11,11 +11,11 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from tiecoat.plugin import Claim, Export, Kind, Measurement
-from tiecoat.tabular.answers import ID_OF_ONE_FILE, IDS, checked, converts, roles_of
+from tiecoat.tabular.answers import ID_OF_ONE_FILE, checked, converts, roles_of, tell_other_id
 from tiecoat.tabular.around import tell_around
 from tiecoat.tabular.assemble import measurements
 from tiecoat.tabular.column_places import bare_title, without_place
-from tiecoat.tabular.forms import PASS_OVER, Form, Take
+from tiecoat.tabular.forms import IDS, PASS_OVER, Form, Take
 from tiecoat.tabular.joining import joined
 from tiecoat.tabular.keys_told import key_told, keys_of
 from tiecoat.tabular.lexicon import Lexicon
@@ -26,7 +26,7 @@ from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_entries import FileTable
 from tiecoat.tabular.told_lines import name_told
 
-_SURE, _HINT = 0.95, 0.3
+_SURE, _IN_PART, _HINT = 0.97, 0.91, 0.3  # in part: the table has further titles
 
 
 class _TaughtSection(BaseModel):
@@ -189,8 +189,12 @@ def problems(profile: TaughtProfile, lexicon: Lexicon) -> Iterator[tuple[tuple[s
             and not converts(taking.unit, role.unit)
         ):
             yield ("take", title, "unit"), f"{taking.unit!r} does not convert to {role.unit!r}"
+        try:
+            tell_other_id(title, _take(taking))
+        except ValueError as error:
+            yield ("take", title), str(error)
         for key, value in (taking.model_extra or {}).items():
-            if key not in (keys := keys_of(lexicon)):
+            if key not in (keys := (*keys_of(lexicon), lexicon.kind.per)):
                 allowed = ", ".join(keys) or "none"
                 yield ("take", title, key), f"no such key; for a wide layout one of {allowed}"
                 continue
@@ -297,14 +301,25 @@ class TaughtTable(AnyTable):
             return [t for t in of_forms if t.seen.rows or forms[-1].has_word]
         return [t for t in tables if self._titles <= {bare_title(title.raw) for title in t.titles}]
 
+    def _is_whole(self, table: FileTable) -> bool:
+        """Tell whether a table has no other titles than the layout."""
+        made = {bare_title(place.raw) for place in self._taught.places}
+        titles = {bare_title(title.raw) for title in table.titles if title.raw.strip()}
+        return bool(self._taught.lines) or titles - made <= self._titles
+
+    def is_whole(self, export: Export) -> bool:
+        """Tell whether a file has a table with the titles of the layout and no others."""
+        return any(map(self._is_whole, self._of_layout(export)))
+
     def recognise(self, export: Export) -> Claim | None:
         """Claim what has a table with all titles of the layout, or lines of its forms."""
         if export.is_picture:
             return None
         self._decode(export)
-        if self._may_be(export) and self._of_layout(export):
+        if self._may_be(export) and (own := self._of_layout(export)):
             shown = ", ".join(self._taught.take) or self.kind
-            return Claim(_SURE, f"the layout that was taught: {shown}")
+            sure = _SURE if any(map(self._is_whole, own)) else _IN_PART
+            return Claim(sure, f"the layout that was taught: {shown}")
         what = "titles" if self._titles else "lines"
         return Claim(_HINT / 2, f"no table with the {what} of this layout")
 

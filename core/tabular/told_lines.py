@@ -83,7 +83,7 @@ def knows(lexicon: Lexicon, taught: Teaching) -> bool:
     fields = {take.role for take in taught.takes if take.role is not None}
     keys = {key for take in taught.takes for key, _ in take.keys}
     return {*fields, *taught.told, *taught.words} <= lexicon.roles.keys() and (
-        keys <= lexicon.infos.keys()
+        keys - {lexicon.kind.per} <= lexicon.infos.keys()
     )
 
 

@@ -247,6 +247,21 @@ def test_many_are_filed_anew_under_the_right_id(filed: LabAtWork, run: TypedComm
     assert proved(filed, run)
 
 
+def test_what_was_retracted_is_filed_anew_by_the_name_of_its_file(
+    lab: Make, run: TypedCommands
+) -> None:
+    """An export of which nothing counts any more is found by its name as by its measurement."""
+    at_work = lab()
+    at_work.drop("list.csv", density(batch="RB-014"))
+    at_work.take()
+    of_file = ["--file", "list.csv", "--yes"]
+    assert run(at_work, "retract", *of_file, "--why", "not homogenised")[0] == 0
+    assert at_work.rows("density") == []
+    code, out, err = run(at_work, "refile", *of_file)
+    assert code == 0, out + err
+    assert len(at_work.rows("density")) > 0
+
+
 def test_only_the_wrong_id_of_a_list_is_replaced(lab: Make, run: TypedCommands) -> None:
     """A list of many batches is filed anew with one of its ids put right; the others stay.
 

@@ -107,6 +107,34 @@ def test_a_taught_layout_wins_and_goes_on(lab: Path) -> None:
     assert len(open_archive(lab).read("film_thickness", batch="RB-012")) == 3
 
 
+def test_an_answer_without_effect_is_told(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What changes nothing in the file is no silent answer: a person meant something by it."""
+    said = [*ANSWERS, "coat=system", "decimal=comma"]
+    assert learn(lab, "--kind", "film_thickness", *answers(*said)) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert re.findall(r"Note: --answer (.+?) changes nothing in", told) == ["decimal=comma"]
+
+
+def test_a_layout_with_a_further_column_is_taught_beside_the_first(
+    lab: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A profile that fits in part stays; each of the two reads its own, and none claims both."""
+    assert learn(lab, "--kind", "film_thickness", "--name", "gauge", *answers(*ANSWERS)) == 0
+    wider = GAUGE.replace("RB-010", "RB-012").replace("Bat. V", "Bat. V;Qx")
+    wider = "\n".join(f"{line};81,5" if line[:2] == "RB" else line for line in wider.splitlines())
+    (lab / "inbox" / "wider.csv").write_text(wider + "\n", encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 1
+    held = next((lab / "held").glob("*/wider.csv")).parent.name
+    call = ["learn", held, "--lab", str(lab), "--name", "wider"]
+    assert main([*call, *answers("column:Qx=pass over")]) == 0, capsys.readouterr().out
+    (lab / "inbox" / "four.csv").write_text(GAUGE.replace("RB-010", "RB-013"), encoding="utf-8")
+    assert main(["take", "--lab", str(lab)]) == 0, capsys.readouterr().out
+    rows = open_archive(lab).read("film_thickness")
+    read_by = dict(zip(rows["panel"], rows["reader"], strict=True))
+    assert (read_by["RB-012-1"], read_by["RB-013-1"]) == ("wider 1", "gauge 1")
+    assert len(rows) == 4 * 3
+
+
 def test_the_name_of_a_field_says_the_kind(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without --kind, an answer that names a field leaves the kinds that have it, and no crash."""
     assert learn(lab, "--name", "gauge", *answers(*ANSWERS)) == 0, capsys.readouterr().out

@@ -164,6 +164,40 @@ def test_an_entry_that_a_later_file_has_is_told(school: School) -> None:
     assert any(said in remark for remark in measurement.remarks)
 
 
+def test_a_column_is_of_the_panel_that_its_title_names(school: School) -> None:
+    """An id can be told of a column that names it; under another title it is of one file alone."""
+    text = "Hz;Zr RB-010-1;Zi RB-010-1;Zr RB-010-2;Zi RB-010-2\n" + "".join(
+        f"{10**n};{55 * 10**at};-{91 * 10**at};{66 * 10**at};-{80 * 10**at}\n"
+        for at, n in enumerate((4, 3, 2, 1))
+    )
+    told = ", ".join(
+        f"{name} in ohm at panel RB-010-{panel}"
+        for panel in (1, 2)
+        for name in ("z_real_ohm", "z_imag_ohm")
+    )
+    answers = [f"columns=frequency_hz, {told}", "area_cm2=10 cm2", "exposure_h=24 h"]
+    lesson = school.lesson("two.csv", text, "impedance", *answers)
+    assert [(row.panel, len(row.rows)) for row in lesson.rows] == [("RB-010-1", 4), ("RB-010-2", 4)]
+    assert {66.0, 66e3} <= set(lesson.rows[1].columns["z_real_ohm"])
+    with pytest.raises(QueryInvalid, match="an id belongs to one file"):
+        school.lesson(
+            "two.csv",
+            text.replace(" RB-010-1", " A").replace(" RB-010-2", " B"),
+            "impedance",
+            answers[0],
+        )
+
+
+def test_an_entry_is_called_as_its_line_is_written(school: School) -> None:
+    """The sign before the name of an entry belongs to the line, and may be said or not."""
+    text = "# qx=480\n# by=JK\nPanel;Rust\nRB-010-1;Ri 2\nRB-010-2;Ri 0\n"
+    for name in ("# qx", "qx"):
+        told = (f"column:{name}=exposure_h in h", "exposure=condensation")
+        lesson = school.lesson("a.csv", text, None, *told)
+        assert [row.columns["exposure_h"][0] for row in lesson.rows] == [480.0, 480.0]
+        assert not lesson.questions
+
+
 @pytest.mark.every(4)
 @pytest.mark.parametrize("name", LAYOUTS)
 def test_without_answers_something_is_asked(school: School, name: str) -> None:
