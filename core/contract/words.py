@@ -264,19 +264,21 @@ PEAK = """
 STATISTICS = """
     s
     dev
-    Ø, σ, CV, CoV, RSD, SD, Σ, MW, VK
+    Ø, σ, CV, CoV, RSD, SD, Σ, MW, VK, x̄, xm, xq
     en: average value,
         mean, average, avg, ave, standard deviation, std, std dev, stdev, sdev, st dev, std deviation,
         coefficient of variation, cv %, cov %, rsd %, relative standard deviation, variance, median, min,
         max, minimum, maximum, range, sum, total, count, number of values, number of readings,
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
-        difference, arithmetic mean, geometric mean, highest, lowest, quartile, spread
+        difference, arithmetic mean, geometric mean, highest, lowest, quartile, spread,
+        measuring points, no of points, number of points
     de: Differenz, Unterschied, Stdabw, mittlerer Wert,
         Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
         arithmetisches Mittel, größter Wert, kleinster Wert, Vertrauensbereich, Standardfehler,
-        rel Standardabweichung, Streuung, Streubreite
+        rel Standardabweichung, Streuung, Streubreite, Messstellen, Meßstellen, Messpunkte,
+        Anzahl Messstellen, Anzahl Messpunkte
     fr: différence, moyenne, moy, écart-type, écart type, coefficient de variation, variance, médiane, minimum,
         maximum, mini, maxi, étendue, somme, total, nombre de valeurs, effectif,
         statistiques, statistique, valeur moyenne, résumé, dispersion

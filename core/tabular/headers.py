@@ -235,6 +235,8 @@ class HeaderFinder:
             return False
         if self.grid.delimiter == ONE_BLANK and any(str(cell).endswith(":") for cell in filled):
             return False
+        if len(filled) > 1 and str(filled[1]).startswith((": ", "= ")):
+            return False  # a name and a value below each other: `Spindel   : 25  small sample`
         if len(filled) > 1 and all(isinstance(c, str) and is_entry(c) for c in filled):
             return False  # each cell a name and a value
         numbers = [

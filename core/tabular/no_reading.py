@@ -21,7 +21,7 @@ from tiecoat.tabular.facts import is_empty
 from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.plain_words import listed, tokens
-from tiecoat.tabular.title_parts import Title
+from tiecoat.tabular.title_parts import Title, is_unit_title, readings
 from tiecoat.tabular.words import EXACT, WordIndex
 from tiecoat.tabular.worked_out import worked_out
 
@@ -148,9 +148,13 @@ def no_readings_left_out(found: Attempt) -> Iterator[str]:
 
 
 def _unit(found: Attempt, place: int) -> str | None:
-    """Return the unit of a column if it is one that is known, and not the letter of one of several."""
+    """Return the unit of a column if it is one that is known, and not the letter of one of several.
+
+    Or the last word of its title, where that can be nothing but a unit: `T degC`.
+    """
     title = found.titles[place]
-    unit = unit_said(found, place, title)
+    ends = (other.unit for other in readings(title) if other.unit and is_unit_title(other.unit))
+    unit = unit_said(found, place, title) or next(ends, None)
     if not unit or understand(unit) in ("", None):
         return None
     others = (other.name for n, other in enumerate(found.titles) if n != place)

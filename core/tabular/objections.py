@@ -10,6 +10,7 @@ from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, spread_of
 from tiecoat.tabular.cell_texts import shown
 from tiecoat.tabular.column_fit import unit_said
+from tiecoat.tabular.facts import last_place
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.other_ids import tell_ids_of_rows, tell_other_batch, tell_other_panel
 from tiecoat.tabular.spoken import told_amount, word_above
@@ -20,6 +21,7 @@ from tiecoat.tabular.words import EXACT
 from tiecoat.tabular.words_of_key import of_no_word, words_of
 
 _ROUNDED = 0.02  # that the same value may differ by where it is shown in two units
+_LOG_ROUNDED = 0.002  # that a logarithm may be off by, where its number has three digits
 _ENOUGH = 3  # values that tell by their look that they count up
 
 
@@ -105,6 +107,8 @@ def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
     """Tell whether two columns show the same values, each in the unit that its title says."""
     if list(found.contents[first].cells) == list(found.contents[second].cells):
         return True
+    if found.titles[first].log != found.titles[second].log:
+        return _is_logarithm(found, *sorted((first, second), key=lambda at: found.titles[at].log))
     units = [unit_said(found, place, found.titles[place]) for place in (first, second)]
     ways = [scale(unit, role.unit) if unit and role.unit else None for unit in units]
     one, other = (found.contents[place].numbers for place in (first, second))
@@ -117,9 +121,22 @@ def _same_twice(found: Attempt, role: Role, first: int, second: int) -> bool:
     return units[0] != units[1] and all(math.isclose(a, b, rel_tol=_ROUNDED) for a, b in pairs)
 
 
+def _is_logarithm(found: Attempt, place: int, of_it: int) -> bool:
+    """Tell whether a column is the decimal logarithm of another, in whatever unit, as it is rounded."""
+    values, logarithms = (found.contents[at].numbers for at in (place, of_it))
+    if values.odd or logarithms.odd or not all(value > 0 for value in values.values):
+        return False
+    off = [log - math.log10(one) for one, log in zip(values.values, logarithms.values, strict=True)]
+    rounding = max(map(last_place, found.contents[of_it].cells))
+    return max(off) - min(off) <= rounding + _LOG_ROUNDED
+
+
 def _take_own_unit(found: Attempt, role: Role, second: int) -> None:
     """Of two columns that show the same take the one in the unit that is filed."""
     unit, given = unit_said(found, second, found.titles[second]), found.given.get(role.name)
+    if given is not None and found.titles[given.place or 0].log and not found.titles[second].log:
+        found.given[role.name] = replace(given, place=second, hint=unit)
+        return
     way = scale(unit, role.unit) if unit and role.unit else None
     if way is not None and way.factor == 1 and not way.offset and given is not None:
         found.given[role.name] = replace(given, place=second, hint=unit)

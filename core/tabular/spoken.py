@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from tiecoat.tabular.attempts import Attempt
     from tiecoat.tabular.lexicon import Lexicon, Role
     from tiecoat.tabular.seen import Line
-    from tiecoat.tabular.told_entries import ToldEntry
+    from tiecoat.tabular.told_entries import FileTable, ToldEntry
 
 _DEGREE = r"(?:°|º|deg(?:rees?)?\.?|st\.?|gr\.?|grad(?:os|i|en)?|stopni|stup(?:ňů|ně))"
 _AMOUNT = re.compile(
@@ -367,8 +367,9 @@ def free_texts(found: Attempt) -> list[str]:
     titles = [title.raw for title in found.titles]
     whole = [line.text for line in first_heading(found)]
     own = {id(told) for told in found.table.entries}
+    at_top = {line.row: line.text for line in _first_table(found).headings}
     whole += [  # of those at the top of the text what counts for a later table too
-        _as_line(told)
+        at_top.get(told.row or 0, _as_line(told))
         for told in found.file.entries_for(found.table)
         if told.table is not None and id(told) not in own | used
     ]
@@ -391,10 +392,15 @@ def file_name(found: Attempt) -> str:
     return re.sub(r"\.\w{2,4}$", "", found.file.export.name).replace("_", " ")
 
 
+def _first_table(found: Attempt) -> FileTable:
+    """Return the first table of the grid that a table stands in."""
+    grid = found.table.seen.grid
+    return next((one for one in found.file.tables if one.seen.grid is grid), found.table)
+
+
 def first_heading(found: Attempt) -> list[Line]:
     """Return the first line above a first table, alone before an empty row: it is of later tables too."""
-    grid = found.table.seen.grid
-    first = next((one for one in found.file.tables if one.seen.grid is grid), found.table)
+    grid, first = found.table.seen.grid, _first_table(found)
     if first is found.table:
         return []
     filled = [

@@ -56,7 +56,7 @@ _OF_AREA = re.compile(  # % of the area, % dell’area
     re.IGNORECASE,
 )
 _WHOLE_UNIT = re.compile(  # and no quantity over its unit, such as f/Hz
-    r"[\[(]?(?:(?:1|dyne?s?|kgf|lbf|lb|kN|mN|kg|mg|ml)/|N/[cm]?m[²2^]|g/(?:m[l³3]|cm|cc|l)).*",
+    r"[\[(]?(?:(?:1|dyne?s?|kgf|lbf|lb|kN|mN|kg|mg|ml)/|N/[cm]?m[²2^]|D/cm[²2]|g/(?:m[l³3]|cm|cc|l)).*",
     re.IGNORECASE,
 )
 _TIMES = frozenset({"min", "sec"})

@@ -322,20 +322,21 @@ DETERMINATION = """
         trial no, test number, det, det no, rep, rep no, parallel, number of determination
     de: Bestimmung, Bestimmung Nr, Bestimmungsnr, Einzelbestimmung, Einzelwert, Versuch, Versuch Nr,
         Messung, Messung Nr, Einzelmessung, Wiederholung, Wiederholung Nr, Füllung, Füllung Nr,
-        Doppelbestimmung, Parallele, Wdh, Wdh Nr, Best Nr, Mess Nr
+        Doppelbestimmung, Parallele, Wdh, Wdh Nr, Best Nr, Mess Nr, Lauf, Lauf Nr, Durchgang,
+        Durchgang Nr, Durchlauf, Ansatz Nr
     fr: détermination, détermination no, essai, essai no, n° d'essai, essai n°, mesure, mesure no,
         n° de mesure, mesure n°, répétition, répétition no, répétition n°, remplissage,
-        détermination n°, n° de détermination
-    es: determinación, determinación no, determinación núm, ensayo, ensayo no, n.º de ensayo,
+        détermination n°, n° de détermination, passage, passage no, passage n°, série no
+    es: pasada, pasada no, determinación, determinación no, determinación núm, ensayo, ensayo no, n.º de ensayo,
         medida, medida no, medición, medición no, réplica, repetición, n.º determinación, llenado
-    it: determinazione, determinazione n, prova, prova n, n. prova, misura, misura n, n. misura,
+    it: passata, passata n, determinazione, determinazione n, prova, prova n, n. prova, misura, misura n, n. misura,
         misurazione, replica, ripetizione, riempimento
     pl: oznaczenie, oznaczenie nr, nr oznaczenia, pomiar, pomiar nr, nr pomiaru, próba, próba nr,
-        nr próby, powtórzenie, powtórzenie nr, nr powtórzenia, napełnienie
+        nr próby, powtórzenie, powtórzenie nr, nr powtórzenia, napełnienie, przebieg, przebieg nr
     nl: bepaling, bepaling nr, bepaling no, meting, meting nr, proef, proef nr, herhaling,
-        herhaling nr, vulling
+        herhaling nr, vulling, gang, doorgang
     cs: stanovení, stanovení č, č. stanovení, měření, měření č, č. měření, zkouška, zkouška č,
-        opakování, opakování č, pokus, pokus č, plnění
+        opakování, opakování č, pokus, pokus č, plnění, průběh, průběh č
 """
 
 MASS_FULL_G = """

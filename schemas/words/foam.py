@@ -266,7 +266,7 @@ LIQUID_HEIGHT_MM = (
 LIQUID_VOLUME_ML = (
     LIQUID_BEFORE
     + """
-    V liquid, V0, V l, V liq, Vl, liq
+    V liquid, V0, V l, V liq, Vl, liq, V Flüss, V Flüssigkeit, V liquide, V cieczy, V kap
     en: liquid volume, volume of liquid, initial volume, volume without foam, paint volume,
         volume of paint, filling volume, fill volume, sample volume, volume before foaming,
         test volume, volume of sample

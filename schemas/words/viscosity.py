@@ -403,6 +403,7 @@ RUNS = """
 
 BESIDE = """
     nu, kin visc, kin visk, visc kin, gate, stop mode, trq, TRQ, mom, OVL, quality, q, trend
+    %
     M, Md, n, N, rpm, Fn, F n, N1, ν, ψ1, % FS, %FS, FS %, sensor %, giri/min, tr/min, U/min, obr/min, ot/min
     thinner, thinner %, Verdünner, diluant, diluente, diluyente, rozcieńczalnik, verdunner, ředidlo
     en: torque, relative torque, torque %, speed, rotational speed, speed of rotation, rotation,

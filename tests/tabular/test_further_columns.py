@@ -28,6 +28,8 @@ READER = AnyTable({kind.name: kind for kind in KINDS})
     ("title", "cells", "why"),
     [
         ("Kreep [mV]", ("3,1", "2,9", "3,3", "3,0"), "as no result of this kind is in mV"),
+        ("T degC", ("22,8", "22,8", "22,9", "22,8"), "as no result of this kind is in degC"),
+        ("Vel. MPa/s", ("0,7", "0,6", "0,7", "0,8"), "as no result of this kind is in MPa/s"),
         ("Zork", ("0,91", "0,93", "0,92", "0,90"), "whose values are far from all readings"),
         ("n_peaks", ("102", "114", "97", "120"), "which is a count by its title"),
     ],
@@ -187,3 +189,30 @@ def test_a_summary_that_is_none_of_the_readings_holds(tmp_path: Path) -> None:
 def test_units_that_underscores_join(raw: str, name: str, unit: str | None) -> None:
     """As programs write titles; the letter of a run is no ampere."""
     assert (parted(raw).name, parted(raw).unit) == (name, unit)
+
+
+@pytest.mark.parametrize(
+    ("title", "logarithms"),
+    [
+        ("lg f", ("5", "3", "1")),
+        ("log10 f", ("5.000", "3.000", "1.000")),
+        ("log f (Hz)", ("5", "3", "1")),
+    ],
+)
+def test_a_logarithm_beside_its_number_is_the_same_twice(
+    tmp_path: Path, title: str, logarithms: tuple[str, ...]
+) -> None:
+    """A spreadsheet computes it; where it is no logarithm of the number, one of both is wrong."""
+    head = ("Panel;K1-07.b1", "Area;10 cm2", "Immersion;48 h", "")
+    points = ("100000;{};110;-2900", "1000;{};3125;-186410", "10;{};1251000;-12410000")
+
+    def read(columns: tuple[str, ...]) -> list[object]:
+        rows = [point.format(one) for point, one in zip(points, columns, strict=True)]
+        titles = f"f / Hz;{title};Z' (ohm);Z'' (ohm)"
+        return column(
+            read_lines(READER, tmp_path / "eis.csv", *head, titles, *rows), "frequency_hz"
+        )
+
+    assert read(logarithms) == [100000, 1000, 10]
+    with pytest.raises(FileHeld):
+        read(("5.00", "3.50", "1.00"))

@@ -588,3 +588,39 @@ def test_channels_of_several_batches_hold(tmp_path: Path) -> None:
             "0,3.79,4.32",
             "10,3.62,4.14",
         )
+
+
+def test_colons_below_each_other_part_names_from_values(tmp_path: Path) -> None:
+    """They are no columns of a table, though two blanks stand before them and behind a value."""
+    found = read(
+        tmp_path,
+        "ROTATIONAL VISCOMETER            print 0118",
+        "Sample    : K1-07",
+        "Spindle   : 25  small sample cup",
+        "Date      : 05.03.2026   10:41",
+        "Limits    : 10 ... 100 %",
+        "-" * 50,
+        "   U/min      %         cP     D/cm2     1/s     °C",
+        "-" * 50,
+        "     0.5   10.3      42364      46.6    0.11   22.9",
+        "     1.0   10.6      24636      54.2    0.22   23.1",
+        "     2.5   11.6      12800      70.4    0.55   23.0",
+        "-" * 50,
+        "end of measurement",
+    )
+    assert [one.batch for one in found] == ["K1-07"]
+    assert column(found, "viscosity_pa_s") == pytest.approx([42.364, 24.636, 12.8])
+    assert column(found, "shear_stress_pa") == pytest.approx([4.66, 5.42, 7.04])
+
+
+@pytest.mark.parametrize("word", ["Lauf", "Durchgang", "passage", "pasada", "passata", "przebieg"])
+def test_a_word_in_the_head_counts_for_every_run_below(tmp_path: Path, word: str) -> None:
+    """How the foam was made stands at the top, beside an amount; each run has its number."""
+    head = ("FOAM TESTER   FW 3.02", "Sample\tK1-07", "Sparging\tair 0,20 l/min, 60 s", "")
+    titles = "t [min:s]\tV foam [ml]\tV Flüss. [ml]"
+    first = (f"{word} 1", titles, "00:00\t142\t86", "00:15\t132\t87", "00:30\t123\t88", "")
+    second = (f"{word} 2", titles, "00:00\t147\t85", "00:15\t137\t86", "00:30\t127\t87")
+    found = read(tmp_path, *head, *first, *second)
+    assert column(found, "foam_volume_ml") == [142, 132, 123, 147, 137, 127]
+    assert column(found, "determination") == [1, 1, 1, 2, 2, 2]
+    assert set(column(found, "method")) == {"aerated"}
