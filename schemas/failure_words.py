@@ -80,6 +80,10 @@ _ADHESIVE = re.compile(
     rf"\b(?:adh|ades(?:iv|ion))\w*?{_BREAK}\b\.?|\b(?:between|zwischen|entre|tra|fra|miedzy|pomiedzy|"
     r"tussen|mezi|interface|interfacial|grenzflaeche|grenzflache|interfaz|interfaccia|from|vom)\b"
 )
+_PROPERTY = re.compile(
+    r"adh(?:erenc[ei]a?|aesion|asion|esie|eze|ezja)s?|adhesion|aderenza"
+)  # measured
+_NO_PLACE = re.compile(r"[N-X]")  # a letter that no coat has: a flag of the gauge
 _ADHESIVE_NAMED = re.compile(  # the glue, and not a failure at a boundary
     r"(?:\b(?:in|within|the|of|dans|l'|en el|del|nell'|nell|dell'|dello|in de)\s*|/\s*)"
     r"(?P<glue>adhesi(?:ve|f|vo)|adesivo)\b|\b(?P<first>adhesi(?:ve|f|vo)|adesivo)\s*/(?=\s*(?:doll|stud|plot|pion|sufr|pist|tass))"
@@ -243,12 +247,18 @@ def speaks_of_failure(text: str) -> bool:
     --------
     >>> [speaks_of_failure(t) for t in ("all failures 100 % B", "glue", "broke cohesively")]
     [True, True, True]
+    >>> [speaks_of_failure(t) for t in ("adherencia", "N", "adherencia 100 %")]  # a folder, a flag
+    [False, False, True]
     >>> [speaks_of_failure(t) for t in ("ADHESION TESTER", "2-pack epoxy glue, 24 h", "1188")]
     [False, False, False]
     """
     if text.strip().replace(".", "").replace(",", "").isdigit():
         return False
+    if _NO_PLACE.fullmatch(text.strip()):
+        return False
     said = _folded(text)
+    if _PROPERTY.fullmatch(said.strip()):
+        return False
     if _COHESIVE.search(said) or _FAILED.search(said) or _SHARE_AT.search(text):
         return True
     return place_of(text) is not None or left_open(text) is not None

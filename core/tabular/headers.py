@@ -256,6 +256,8 @@ class HeaderFinder:
             return False  # a name and an id
         if len(filled) == 2 and filled[0] in named and self.cells.is_amount(filled[1]):
             return False  # a name and an amount
+        if len(filled) == 2 and self.cells.allowed(filled[:1], filled[1:]):
+            return False  # a name and one of its words
         words = [cell for cell in filled if isinstance(cell, str) and _LETTER.search(cell)]
         if present.places and 2 * len(named) < min(present.named(self.cells), 4):
             return False  # a row of texts below titles that are words of the trade is no header

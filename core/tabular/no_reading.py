@@ -103,6 +103,8 @@ def _why_none(found: Attempt, place: int) -> str | None:
         return f"which is {how}"
     if is_count_of(title.raw) and all(map(float.is_integer, found.contents[place].told_numbers)):
         return "which is a count by its title"
+    if _counts_owners(found, place) and not _may_be_key(found, place):
+        return "which counts the samples"
     content = found.contents[place]
     unit = _unit(found, place)
     symbol = unit is not None and len(title.name.strip()) == 1  # I/mA
@@ -231,13 +233,34 @@ def _may_tell_apart(found: Attempt, place: int) -> bool:
     values = found.contents[place].told_numbers
     if not all(value.is_integer() for value in values) or len(set(values)) < 2:
         return False
-    kind, given = found.lexicon.kind, found.given
-    shown = {key for one in found.spreads for key, _ in one.keys} | given.keys()
-    taken_for = {custom.column for custom in kind.customs} | dict(kind.defaults).keys()
-    open_keys = [key for key in kind.identity if key not in shown and key in taken_for]
-    if any(key != kind.counted for key in open_keys) and max(map(abs, values)) <= _LAST_COAT:
+    if _may_be_key(found, place):
         return True
     return not _are_unique(found) and _comes_again(found, place)
+
+
+def _may_be_key(found: Attempt, place: int) -> bool:
+    """Tell whether small numbers may be a key that the kind takes for what is customary."""
+    kind, values = found.lexicon.kind, found.contents[place].told_numbers
+    shown = {key for one in found.spreads for key, _ in one.keys} | found.given.keys()
+    taken_for = {custom.column for custom in kind.customs} | dict(kind.defaults).keys()
+    open_keys = {key for key in kind.identity if key not in shown and key in taken_for}
+    return bool(open_keys - {kind.counted}) and max(map(abs, values)) <= _LAST_COAT
+
+
+def _counts_owners(found: Attempt, place: int) -> bool:
+    """Tell whether a column counts the panels or batches of several rows each: 1, 1, 1, 2, 2, 2."""
+    owner = found.given.get(found.lexicon.kind.per)
+    if owner is None or owner.place is None or not found.contents[place].is_numeric:
+        return False
+    values = found.contents[place].numbers.values
+    whose = [str(cell) for cell in found.contents[owner.place].cells]
+    numbers, owners = [*dict.fromkeys(values)], [*dict.fromkeys(whose)]
+    pairs = dict(zip(whose, values, strict=True))
+    return (
+        1 < len(owners) == len(numbers) < len(values)
+        and numbers == [numbers[0] + step for step in range(len(numbers))]
+        and all(pairs[one] == value for one, value in zip(whose, values, strict=True))
+    )
 
 
 def _may_be_of_none(found: Attempt, place: int) -> bool:

@@ -388,8 +388,9 @@ def nearest_first(found: Attempt) -> list[Line]:
 
 
 def file_name(found: Attempt) -> str:
-    """Return the name of the file as a text."""
-    return re.sub(r"\.\w{2,4}$", "", found.file.export.name).replace("_", " ")
+    """Return the name of the file as a text; what an underscore parts is no one number."""
+    name = re.sub(r"\.\w{2,4}$", "", found.file.export.name)
+    return re.sub(r"(?<=\d)_(?=\d)", "; ", name).replace("_", " ")
 
 
 def _first_table(found: Attempt) -> FileTable:

@@ -12,7 +12,8 @@ from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.plain_words import bare, code_of
 
 _SIGN = re.compile(
-    r"(?:\(\s*[-−–]\s*\)|[-−–]|minus(?:\b|_)|neg(?:ative|ativ|\.)?[\s_])\s*(?=[^\s\d])",
+    r"(?:\(\s*[-−–]\s*\)|[-−–]|minus(?:\b|_)|neg(?:ative|ativ|\.)?[\s_]"
+    r"|(?:minus|neg)(?=im|z))\s*(?=[^\s\d])",
     re.IGNORECASE,
 )
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)

@@ -216,3 +216,17 @@ def test_a_logarithm_beside_its_number_is_the_same_twice(
     assert read(logarithms) == [100000, 1000, 10]
     with pytest.raises(FileHeld):
         read(("5.00", "3.50", "1.00"))
+
+
+def test_a_number_of_each_panel_counts_the_samples(tmp_path: Path) -> None:
+    """A gauge numbers the groups of its memory; a number that changes within a panel is held."""
+    head = ("Adhesion tester;A3", "Units;psi", "Dolly;20 mm", "")
+    rows = "{};1;K1-07.b1;1311\n{};2;K1-07.b1;1346\n{};1;K1-07.b2;1293\n{};2;K1-07.b2;1395"
+
+    def read(*groups: int) -> list[object]:
+        lines = (*head, "Grp;Tst;Panel;Peak", rows.format(*groups))
+        return column(read_lines(READER, tmp_path / "pull.csv", *lines), "strength_mpa")
+
+    assert read(1, 1, 2, 2) == pytest.approx([9.039, 9.280, 8.915, 9.618], abs=1e-3)
+    with pytest.raises(FileHeld):
+        read(1, 2, 1, 1)

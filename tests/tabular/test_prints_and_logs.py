@@ -624,3 +624,22 @@ def test_a_word_in_the_head_counts_for_every_run_below(tmp_path: Path, word: str
     assert column(found, "foam_volume_ml") == [142, 132, 123, 147, 137, 127]
     assert column(found, "determination") == [1, 1, 1, 2, 2, 2]
     assert set(column(found, "method")) == {"aerated"}
+
+
+def test_a_name_over_a_name_with_their_values_beside_are_a_form(tmp_path: Path) -> None:
+    """`Cup;DIN 53211 4 mm` above `Trigger;optical` are no titles with a row below them."""
+    head = ("Flow timer;;;", "SW;1.4.0;;", "Cup;DIN 53211 4 mm;;", "Trigger;optical;;", "")
+    rows = ("#;Batch-ID;Flow time [m:s];T [°C]", "1;K1-07;0:45.9;20.1", "2;K1-08;1:03.7;20.1")
+    found = read(tmp_path, *head, *rows, name="timer.csv")
+    assert column(found, "efflux_s") == pytest.approx([45.9, 63.7])
+    assert set(column(found, "cup")) == {"DIN 53211 4 mm"}
+
+
+def test_numbers_that_underscores_part_in_a_name_are_several(tmp_path: Path) -> None:
+    """K1-07_1_168h.txt tells 168 hours, and not 1168."""
+    head = ("Specimen=K1-07.b1", "Immersion=168 h", "Area=14.6 cm2")
+    points = ("1.0000E+05\t7.6451E+02\t7.0447E+03", "1.0000E+03\t3.1E+03\t1.86410E+05")
+    titles = "f_Hz\tReZ_ohm\tnegImZ_ohm"
+    found = read(tmp_path, *head, titles, *points, name="K1-07_1_168h.txt")
+    assert column(found, "exposure_h") == [168.0, 168.0]
+    assert column(found, "z_imag_ohm") == [-7044.7, -186410]
