@@ -43,7 +43,7 @@ def one_sided(values: ArrayLike, unacceptable: ArrayLike, ideal: ArrayLike) -> F
         raise ValueError("expected two limits that differ")
     # what lies far beyond limits that lie next to each other would overflow
     within = np.clip(y, np.minimum(worst, best), np.maximum(worst, best))
-    return np.asarray((within - worst) / (best - worst))
+    return np.asarray(np.abs((within - worst) / (best - worst)))  # no minus before a zero
 
 
 def two_sided(values: ArrayLike, low: ArrayLike, target: ArrayLike, high: ArrayLike) -> Floats:
