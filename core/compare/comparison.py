@@ -290,7 +290,7 @@ def compare(
     left = tuple(left_out(study, batches, register, filed, kept=kept, chosen=asked, order=order))
     left_kinds = {kind for one in left for kind in one.kinds}
     usual = study.catalogue.usual
-    never = never_measured(tables, filed, order, study.catalogue) if order else ()
+    never = never_measured(tables, filed, order, study) if order else ()
     return Comparison(
         study=study,
         control=control,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
@@ -16,6 +17,9 @@ from tiecoat.compare.tables import FROM_ROWS, StudyTables, found_in, of_line
 from tiecoat.compare.times import NotReached
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.wording import counted
+
+if TYPE_CHECKING:
+    from tiecoat.compare.study import Study
 
 REGISTERS = ("batches", "panels")
 TOLD_BATCHES = 3
@@ -107,21 +111,25 @@ def not_reached(
 
 
 def never_measured(
-    tables: StudyTables, filed: pd.DataFrame, order: Sequence[str], catalogue: Catalogue
+    tables: StudyTables, filed: pd.DataFrame, order: Sequence[str], study: Study
 ) -> Iterator[str]:
     """Return which properties that tiecoat knows were never measured on these batches.
 
-    What was measured and has no value is none of them: `not_compared` says why.
+    What was measured and has no value is none of them: `not_compared` says why. Nor is one that the
+    study asks for by a quantity that its kind does not give: that is a problem of the study.
     """
+    asked = {one.name for one in study.property}
     there = set(filed.loc[filed["batch"].isin(order), "kind"])
-    for known in catalogue.usual.values():
+    for known in study.catalogue.usual.values():
         table = tables.results.get(known.kind)
         if table is None:
             if known.kind not in there:
                 yield known.name
             continue
-        mine = (table["quantity"] == known.quantity) & table["batch"].isin(order)
-        if not mine.any():
+        of_these = table["batch"].isin(order)
+        given = table["quantity"] == known.quantity
+        not_given = known.name in asked and of_these.any() and not given.any()
+        if not not_given and not (given & of_these).any():
             yield known.name
 
 

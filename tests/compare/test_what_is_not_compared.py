@@ -61,6 +61,16 @@ def test_what_was_measured_and_is_not_determinable_says_why() -> None:
     assert "water uptake" in comparison.never_measured
 
 
+def test_what_no_evaluation_gives_is_a_problem_and_not_called_never_measured() -> None:
+    """The spectra are there; that they were never measured would lead astray."""
+    modulus = panel_rows("modulus", {b: [1e9, 2e9, 3e9] for b in BOTH}, condition="0.1 Hz")
+    study = '[[property]]\nname = "modulus"\n[[property]]\nname = "water uptake"\n'
+    comparison = compared(modulus, study, kind="impedance")
+    assert "impedance gives no 'water_uptake'" in " ".join(comparison.problems)
+    assert "water uptake" not in comparison.never_measured
+    assert "pull-off strength" in comparison.never_measured
+
+
 def test_a_known_property_of_the_same_kind_is_listed() -> None:
     """The modulus is compared, and the water uptake that the same spectra give is not."""
     table = pd.concat(
