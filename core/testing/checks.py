@@ -21,6 +21,11 @@ def plugins_are_loaded(bench: Workbench) -> Iterator[str]:
             f"{place} has hooks, and no line under [project.entry-points.tiecoat] of pyproject.toml"
             " names it: nothing of it is loaded"
         )
+    for name in bench.not_packed:
+        yield (
+            f"{name} is needed, and py-modules in pyproject.toml does not list it: it would be"
+            " missing once the package is installed"
+        )
     seen = (bench.figures, bench.pages, bench.commands)
     if not (bench.kinds or bench.readers or bench.evaluations or any(seen) or bench.problems):
         yield "nothing comes of these plugins: no kind, reader, evaluation, page or command"

@@ -52,18 +52,20 @@ class May(Enum):
 class ExportVariant:
     """An export that was damaged or changed: how it is told, its bytes, what may become of it.
 
-    `lines` are the lines that were changed, counted from 1; `swapped` says which line each row
-    stands in now, where lines have changed places; `place` is the cell (line, field) of the title
-    whose unit is another, and `units` are that of before and that of now.
+    `of` is the companion that was changed, "" for the main file; `lines` are the lines that were
+    changed, counted from 1; `moved` says which line each row stands in now, where it is another;
+    `place` is the cell (line, field) of the title whose unit is another, and `units` are that of
+    before and that of now.
     """
 
     what: str
     content: bytes
     may: May
     lines: tuple[int, ...] = ()
-    swapped: tuple[tuple[int, int], ...] = ()
+    moved: tuple[tuple[int, int], ...] = ()
     place: tuple[int, int] | None = None
     units: tuple[str, str] | None = None
+    of: str = ""
 
 
 @dataclass(frozen=True)
@@ -125,12 +127,12 @@ def _bare(line: str) -> str:
 
 
 def variants_of(content: bytes, rows: Collection[int]) -> Iterator[ExportVariant]:
-    """Return variants of an export.
+    """Return variants of a file of an export.
 
     Parameters
     ----------
     content
-        The bytes of the export.
+        The bytes of the file.
     rows
         The lines from which rows were read, counted from 1; for a text only.
     """
@@ -142,6 +144,7 @@ def variants_of(content: bytes, rows: Collection[int]) -> Iterator[ExportVariant
     yield from _written_otherwise(text)
     yield from _cut(text)
     yield from _swapped(text, data)
+    yield from _left_out(text, data)
     yield from _columns_swapped(text, data)
     yield from _values_replaced(text, data)
     yield from _units_replaced(text, data)
@@ -195,6 +198,8 @@ def _cut(text: ExportText) -> Iterator[ExportVariant]:
         kept = whole[: len(whole) // 2]
         if text.delimiter is not None:  # where a number was cut in the last field, nobody can know
             kept = kept[: whole.rfind(text.delimiter)] if text.delimiter in whole else ""
+        elif NUMBER.fullmatch(whole.strip()):
+            kept = ""
         if kept:
             cut = text.encoded([*text.lines[: line - 1], kept])
             what = f"cut within line {line}, after {kept!r}"
@@ -213,6 +218,16 @@ def _swapped(text: ExportText, data: Sequence[int]) -> Iterator[ExportVariant]:
                 (one, one + 1),
                 ((one, one + 1), (one + 1, one)),
             )
+
+
+def _left_out(text: ExportText, data: Sequence[int]) -> Iterator[ExportVariant]:
+    """Yield the text without a row of its middle; those below it stand a line higher then."""
+    if len(data) < 3:
+        return
+    line = data[len(data) // 2]
+    less = text.encoded([*text.lines[: line - 1], *text.lines[line:]])
+    moved = tuple((n, n - 1) for n in data if n > line)
+    yield ExportVariant(f"without line {line}", less, May.BE_PART, (line,), moved)
 
 
 def _with_ends(first: str, second: str) -> tuple[str, str]:

@@ -38,19 +38,19 @@ def _held_later(bench: Workbench, example: ExampleExport, variant: ExportVariant
 
     A conflict does not count: it is one only because the example is filed.
     """
-    held = bench.would_hold(bench.variant(example, variant.content))
+    held = bench.would_hold(bench.damaged_file(example, variant))
     return held is not None and held.reason is not Reason.CONFLICT
 
 
 def _wrong(bench: Workbench, example: ExampleExport, variant: ExportVariant, was: WasRead) -> str:
     """Say what is wrong with the rows of a variant; "" where nothing is."""
-    before, after = bench.rows(example), was.rows
+    before, after = _as_moved(bench, bench.rows(example), was.rows, variant)
     match variant.may:
         case May.BE_PART:
             new = beyond(after, before)
             return difference(before, after) if new else ""
         case May.BE_EQUAL:
-            return _unequal(bench, before, after, variant)
+            return "" if same_rows(before, after) else difference(before, after)
         case May.BE_EMPTY:
             return _replaced(before, after, variant)
         case May.NOTHING:
@@ -62,15 +62,16 @@ def _wrong(bench: Workbench, example: ExampleExport, variant: ExportVariant, was
             return _not_followed(bench, example, variant, after)
 
 
-def _unequal(
+def _as_moved(
     bench: Workbench, before: Sequence[RowTold], after: Sequence[RowTold], variant: ExportVariant
-) -> str:
-    if variant.swapped:
-        moved: dict[int | None, int] = dict(variant.swapped)
-        counted = {kind.counted for kind in bench.plugins.kinds.values() if kind.counted}
-        before = [row.moved(moved).without(counted) for row in before]
-        after = [row.without(counted) for row in after]
-    return "" if same_rows(before, after) else difference(before, after)
+) -> tuple[Sequence[RowTold], Sequence[RowTold]]:
+    """Return rows as they can be compared with those of a variant whose lines have moved."""
+    if not variant.moved:
+        return before, after
+    moved: dict[int | None, int] = dict(variant.moved)
+    counted = {kind.counted for kind in bench.plugins.kinds.values() if kind.counted}
+    before = [row.moved(moved) if row.stands_in(variant.of) else row for row in before]
+    return [row.without(counted) for row in before], [row.without(counted) for row in after]
 
 
 def _replaced(before: Sequence[RowTold], after: Sequence[RowTold], variant: ExportVariant) -> str:
@@ -91,10 +92,12 @@ def _not_followed(
     before = bench.rows(example)
     lost, new = beyond(before, after), beyond(after, before)
     if variant.units is None:  # another number, in one line
-        rows = {row.row for row in (*lost, *new)}
-        if rows and not rows & set(variant.lines):
-            found = ", ".join(sorted(map(str, rows)))
-            return f"that line was changed, and what is said to come from row {found} is otherwise"
+        other = [*lost, *new]
+        if other and not any(
+            row.stands_in(variant.of) and row.row in variant.lines for row in other
+        ):
+            found = ", ".join(sorted({row.place for row in other}))
+            return f"that line was changed, and what is said to come from {found} is otherwise"
         return ""
     if not lost and not new:
         return "the unit is not looked at" if _is_used(bench, example, variant) else ""
@@ -129,11 +132,11 @@ def _is_near(before: str, after: str | None, way: Conversion) -> bool:
 
 def _is_used(bench: Workbench, example: ExampleExport, variant: ExportVariant) -> bool:
     """Tell whether the numbers beside or below a unit are read: with others, rows are otherwise."""
-    text = ExportText.of(example.content)
+    text = ExportText.of(example.contents[variant.of])
     if text is None or variant.place is None:
         return False
     line, field = variant.place
-    first = min((row.row for row in bench.rows(example) if row.row), default=0)
+    first = min(bench.lines_with_rows(example, variant.of), default=0)
     tried = [(first, field)] if first > line else []
     tried += [(line, n) for n in range(len((text.parted(line) or ("", [], ""))[1]))]
     for number, place in tried:
@@ -146,7 +149,7 @@ def _is_used(bench: Workbench, example: ExampleExport, variant: ExportVariant) -
         content = text.with_field(number, place, other_number(cell))
         if content is None:
             continue
-        was = bench.read(bench.variant(example, content))
+        was = bench.read(bench.variant(example, content, of=variant.of))
         if was.hold is not None or difference(bench.rows(example), was.rows):
             return True
     return False
@@ -165,14 +168,22 @@ def messages_are_plain(bench: Workbench) -> Iterator[str]:
             yield f"{what}: a technician would see that {was.told}"
             continue
         faults = [Fault.from_record(record) for record in was.hold.faults]
-        text = ExportText.of(example.content)
         for fault in faults:
+            place = fault.file or fault.sheet or ""  # a sheet may be the name of a companion
+            text = ExportText.of(example.contents.get(place, b""))
             if found := OF_PYTHON.search(fault.sentence):
                 yield f"{what}: a technician would not understand {found[0]!r} in: {fault.sentence}"
-            elif text and fault.row is not None and not 0 < fault.row <= len(text.lines) + 1:
-                yield f"{what}: row {fault.row} is told, of {len(text.lines)}: {fault.sentence}"
+            elif _is_beyond(fault.row, text):
+                of = len(text.lines) if text else 0
+                yield f"{what}: row {fault.row} is told, of {of}: {fault.sentence}"
         if faults and not any(map(_says_where, faults)):
             yield f"{what}: nothing is told but {was.told!r}; say the row, and what was found"
+
+
+def _is_beyond(row: int | None, text: ExportText | None) -> bool:
+    if row is None or text is None or not text.lines:
+        return False
+    return not 0 < row <= len(text.lines) + 1
 
 
 def _says_where(fault: Fault) -> bool:

@@ -59,6 +59,11 @@ class ExampleExport:
         """The bytes of the export, of its main file where it has several."""
         return fsio.main_of(self.path).read_bytes()
 
+    @cached_property
+    def contents(self) -> Mapping[str, bytes]:
+        """The bytes of its main file by the name "", and those of its companions by theirs."""
+        return {"": self.content} | {one.name: one.read_bytes() for one in self.file.companions}
+
     @property
     def sha256(self) -> str:
         """Of its content."""

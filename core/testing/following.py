@@ -122,7 +122,7 @@ def _companions_of_another(bench: Workbench, example: ExampleExport) -> Iterator
         name, one = found
         other = other_id(one)
         content = text.encoded(_with_id(text.lines, one, other))
-        was = bench.read(bench.variant(example, example.content, beside={path.name: content}))
+        was = bench.read(bench.variant(example, content, of=path.name))
         if was.hold is None and {dict(row.values).get(name) for row in was.rows} == {one}:
             yield (
                 f"{example.name} with {other} for {one} in {path.name} alone is filed for {one}:"

@@ -5,6 +5,7 @@ Everything that loads plugins, worker processes too, then finds it by the door t
 
 from __future__ import annotations
 
+import re
 import sys
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -26,6 +27,7 @@ from tiecoat.extend.loading import (
 )
 
 PYPROJECT = "pyproject.toml"
+IMPORTED = re.compile(r"^\s*(?:from|import)\s+(\w+)", re.MULTILINE)
 
 
 def _entries_of(package: Path) -> tuple[str, str, Mapping[str, str]]:
@@ -75,6 +77,24 @@ def modules_left_out(package: Path) -> list[str]:
             if beside and not reached and "@hookimpl" in path.read_text(encoding="utf-8"):
                 found.append(path.relative_to(package).as_posix())
     return sorted({*found})
+
+
+def modules_not_packed(package: Path) -> list[str]:
+    """Return the modules that others of a package need, and that its `py-modules` lack.
+
+    They are there as long as the package lies beside its pyproject.toml, and missing once it is
+    installed elsewhere.
+    """
+    named = {module.partition(":")[0].strip() for module in _entries_of(package)[2].values()}
+    project = tomllib.loads((package / PYPROJECT).read_text(encoding="utf-8"))
+    packed = project.get("tool", {}).get("setuptools", {}).get("py-modules")
+    if packed is None:
+        return []
+    codes = {path.stem: path.read_text(encoding="utf-8") for path in package.glob("*.py")}
+    needed = named | {
+        found for name in packed if name in codes for found in IMPORTED.findall(codes[name])
+    }
+    return sorted(name for name in codes.keys() & needed if name not in packed)
 
 
 @contextmanager

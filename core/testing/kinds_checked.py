@@ -149,7 +149,7 @@ def _held(bench: Workbench, example: ExampleExport, variant: ExportVariant) -> H
     """Return why a variant would be held, once the example is filed."""
     if example.name not in bench.taken_in:
         return None
-    return bench.would_hold(bench.variant(example, variant.content))
+    return bench.would_hold(bench.damaged_file(example, variant))
 
 
 def _told_by(rows: list[RowTold], names: set[str]) -> list[list[tuple[str, str]]]:
@@ -159,7 +159,8 @@ def _told_by(rows: list[RowTold], names: set[str]) -> list[list[tuple[str, str]]
 def _out_of_order(bench: Workbench, kind: Kind) -> Iterator[str]:
     """Tell where the rows of a measurement stand as the file has them, though the kind sorts."""
     for example, variant, was in bench.damaged:
-        if not kind.order or not variant.swapped or was.hold or len(was.reading.keys) != 1:
+        swapped = variant.may is May.BE_EQUAL and variant.moved
+        if not kind.order or not swapped or was.hold or len(was.reading.keys) != 1:
             continue
         before, after = (
             [row.values for row in rows if row.kind == kind.name]

@@ -37,6 +37,10 @@ class RowTold(NamedTuple):
         sheet = f"sheet {self.sheet!r}, " if self.sheet else ""
         return f"{sheet}row {self.row}" if self.row is not None else f"{sheet}no row"
 
+    def stands_in(self, companion: str) -> bool:
+        """Tell whether it stands in a companion, or with "" in the main file."""
+        return (self.sheet or "") == companion
+
     def moved(self, rows: Mapping[int | None, int]) -> RowTold:
         """Return it as it would be if lines had changed places."""
         return self._replace(row=rows.get(self.row, self.row))

@@ -57,7 +57,7 @@ def _of_its_name(bench: Workbench) -> Iterator[str]:
     for n, (of_example, variant, was) in enumerate(bench.damaged, 2):
         if of_example is not example or variant.may is not May.FOLLOW or was.hold:
             continue
-        elsewhere = bench.read(bench.variant(example, variant.content, f"{n} {example.name}"))
+        elsewhere = bench.read(bench.damaged_file(example, variant, f"{n} {example.name}"))
         if elsewhere.hold is None:
             if told := difference(elsewhere.rows, was.rows):
                 yield (

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from tiecoat.compare.offered import with_offered
@@ -48,7 +47,12 @@ from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.conformance import Conformance
 from tiecoat.testing.damage import ExportVariant, variants_of
 from tiecoat.testing.examples import ExampleExport, examples_in
-from tiecoat.testing.installed import PYPROJECT, as_if_installed, modules_left_out
+from tiecoat.testing.installed import (
+    PYPROJECT,
+    as_if_installed,
+    modules_left_out,
+    modules_not_packed,
+)
 from tiecoat.testing.rows_told import RowTold, rows_of
 
 if TYPE_CHECKING:
@@ -151,13 +155,17 @@ class Workbench:
     @cached_property
     def unnamed(self) -> list[str]:
         """The files with hooks in packages that are tried that no entry point names."""
-        packages = [one for one in self.asked.plugins if isinstance(one, Path)]
-        return [
-            place
-            for one in packages
-            if fsio.is_file(one / PYPROJECT)
-            for place in modules_left_out(one)
-        ]
+        return [place for one in self._packages for place in modules_left_out(one)]
+
+    @property
+    def not_packed(self) -> list[str]:
+        """The modules that packages that are tried need, and leave out once they are built."""
+        return [name for one in self._packages for name in modules_not_packed(one)]
+
+    @property
+    def _packages(self) -> list[Path]:
+        found = [one for one in self.asked.plugins if isinstance(one, Path)]
+        return [one for one in found if fsio.is_file(one / PYPROJECT)]
 
     def _is_own(self, where: str) -> bool:
         return where.startswith(tuple(self.sources))
@@ -244,16 +252,14 @@ class Workbench:
         example: ExampleExport,
         content: bytes,
         name: str = "",
-        beside: Mapping[str, bytes] = MappingProxyType({}),
+        of: str = "",
     ) -> ExportFile:
-        """Write an export that is like an example but for its content, or that of companions."""
+        """Write an export that is like an example but for its content, or that `of` a companion."""
         self.made += 1
         folder = self.place / "variants" / str(self.made)
         folder.mkdir(parents=True)
         copy = copied(example, folder, name or example.name)
-        copy.main.write_bytes(content)
-        for companion, other in beside.items():
-            (copy.path / companion).write_bytes(other)
+        (copy.path / of if of else copy.main).write_bytes(content)
         return replace(copy, sha256=fsio.sha256_of(copy.path))
 
     def would_hold(self, file: ExportFile) -> Held | None:
@@ -265,12 +271,28 @@ class Workbench:
         """What becomes of each variant of each example that can be read."""
         found = []
         for example in self.sound:
-            rows = {row.row for row in self.rows(example) if row.row is not None and not row.sheet}
-            for variant in variants_of(example.content, rows):
-                if variant.content not in (b"", example.content):
-                    was = self.read(self.variant(example, variant.content))
-                    found.append((example, variant, was))
+            for variant in self._damaged_of(example):
+                found.append((example, variant, self.read(self.damaged_file(example, variant))))
         return found
+
+    def _damaged_of(self, example: ExampleExport) -> Iterator[ExportVariant]:
+        """Yield the variants of each of its files."""
+        for of, content in example.contents.items():
+            for variant in variants_of(content, self.lines_with_rows(example, of)):
+                if variant.content not in (b"", content):
+                    told = f"with its {of} {variant.what}" if of else variant.what
+                    yield replace(variant, what=told, of=of)
+
+    def lines_with_rows(self, example: ExampleExport, of: str = "") -> set[int]:
+        """Return the lines of its main file, or of a companion, that rows were read from."""
+        rows = self.rows(example)
+        return {row.row for row in rows if row.row is not None and row.stands_in(of)}
+
+    def damaged_file(
+        self, example: ExampleExport, variant: ExportVariant, name: str = ""
+    ) -> ExportFile:
+        """Write an example with one of its files damaged or changed."""
+        return self.variant(example, variant.content, name, variant.of)
 
     @cached_property
     def taken_in(self) -> Mapping[str, Outcome]:

@@ -25,6 +25,9 @@ def tiecoat_commands():
     return [LabCommand("drops", "count drops", run, answers=answers)]
 """
 READING = "        for table in export.tables(self.titles):\n"
+HEIGHT_BY_HAND = """[
+                        {height} for one in drops.text().splitlines()[1:] for c in [one.split(";")]
+                    ]"""
 BY_HAND = """\
         from datetime import UTC, datetime
         lines = export.text().splitlines()
@@ -867,5 +870,29 @@ FAULTS = [
         "its version is 1 as before: raise it",
         EVALUATION,
         [('        found["max"],\n', '        found["max"] - 1,\n')],
+    ),
+    SeededFault(
+        "a word for a number in a companion is taken for another number",
+        "damage_is_never_filed_wrong",
+        "drops.fwh with its drops.fwd with overload in line 2, field 2 is filed",
+        PLUGIN,
+        [(HEIGHTS, HEIGHT_BY_HAND.format(height="float(c[1]) if c[1].isdigit() else 500.0"))],
+        parts=("pair",),
+    ),
+    SeededFault(
+        "the unit in a companion is not looked at",
+        "damage_is_never_filed_wrong",
+        "drops.fwh with its drops.fwd with s for mm in line 1 is filed; it may be held, or not be",
+        PLUGIN,
+        [(HEIGHTS, HEIGHT_BY_HAND.format(height="float(c[1])"))],
+        parts=("pair",),
+    ),
+    SeededFault(
+        "what was seen is told by the place in a companion",
+        "damage_is_never_filed_wrong",
+        "drops.fwh with its drops.fwd without line 4 is filed",
+        PLUGIN,
+        [('table.texts("finding")', '[("crack" if n > 4 else "no crack") for n in table.rows]')],
+        parts=("pair",),
     ),
 ]

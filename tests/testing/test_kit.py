@@ -18,6 +18,7 @@ from tiecoat.extend.new_plugin import PARTS, new_plugin, new_reader
 from tiecoat.testing import Conformance
 from tiecoat.testing.checks import CHECKS
 from tiecoat.testing.examples import NotAsExpected, expected_rows
+from tiecoat.testing.installed import modules_not_packed
 from tiecoat.testing.workbench import workbench
 from tiecoat.testing.writing import write
 
@@ -329,3 +330,36 @@ def test_an_export_of_several_files_is_an_example_too(tmp_path: Path) -> None:
     with workbench(Conformance(tmp_path / "heads.py", exports=pair.parent)) as bench:
         found = {name: [*check(bench)] for name, check in CHECKS.items()}
     assert {name: one for name, one in found.items() if one and "version" not in name} == {}
+
+
+def test_a_row_is_counted_in_the_companion_that_it_stands_in(tmp_path: Path) -> None:
+    """A head is short: a row beyond its end may well be one of the companion."""
+    (tmp_path / "heads.py").write_text(PAIR, encoding="utf-8")
+    pair = tmp_path / "exports" / "broken" / "out-of-bounds.much.hdr"
+    pair.mkdir(parents=True)
+    (pair / pair.name).write_text("gloss head\npanel=RB-014-3\n", encoding="utf-8")
+    (pair / "out-of-bounds.much.dat").write_text("81\n" * 5 + "81000\n", encoding="utf-8")
+    with workbench(Conformance(tmp_path / "heads.py", exports=tmp_path / "exports")) as bench:
+        (was,) = bench.was.values()
+        assert "sheet 'out-of-bounds.much.dat', row 6" in was.told
+        assert [*CHECKS["messages_are_plain"](bench)] == []
+
+
+@pytest.mark.parametrize("imported", [True, False], ids=["imported", "entry point"])
+def test_a_module_that_would_not_be_packed_is_told(imported: bool, tmp_path: Path) -> None:
+    """It is there as long as the package is installed editable, and missing elsewhere."""
+    new_plugin("falling", tmp_path)
+    project = tmp_path / "pyproject.toml"
+    assert modules_not_packed(tmp_path) == []
+    text = project.read_text(encoding="utf-8")
+    packed = 'py-modules = ["falling", "evaluate_falling"]'
+    assert text.count(packed) == 1
+    if imported:
+        (tmp_path / "constants.py").write_text("G = 9.80665\n", encoding="utf-8")
+        (tmp_path / "unused.py").write_text("", encoding="utf-8")
+        with (tmp_path / "evaluate_falling.py").open("a", encoding="utf-8") as code:
+            code.write("\n\nfrom constants import G\n")
+        assert modules_not_packed(tmp_path) == ["constants"]
+    else:
+        project.write_text(text.replace(packed, 'py-modules = ["falling"]'), encoding="utf-8")
+        assert modules_not_packed(tmp_path) == ["evaluate_falling"]
