@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from tiecoat.testing.damage import NUMBER, ExportText, without_entries
+from tiecoat.testing.damage import NUMBER, ExportText, other_number, without_entries
 from tiecoat.testing.examples import ExampleExport
-from tiecoat.testing.rows_told import RowTold
+from tiecoat.testing.rows_told import RowTold, beyond
 from tiecoat.testing.workbench import WasRead, Workbench
 
 OF_THE_CLOCK = timedelta(days=2)  # a time so near to now is hardly that of an example
@@ -87,6 +87,7 @@ def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
     for example in bench.sound:
         yield from _of_the_clock(bench, example)
         yield from _companions_of_another(bench, example)
+        yield from _rows_of_companions(bench, example)
         if (told := ToFollow.of(bench, example)) is None:
             continue
         yield from _other_ids(told)
@@ -128,6 +129,34 @@ def _companions_of_another(bench: Workbench, example: ExampleExport) -> Iterator
                 f"{example.name} with {other} for {one} in {path.name} alone is filed for {one}:"
                 f" files of two determinations pass for one; hold it where they tell two {name}s"
             )
+
+
+def _rows_of_companions(bench: Workbench, example: ExampleExport) -> Iterator[str]:
+    """Tell where a row of a companion is told as one of the main file."""
+    for row in sorted(bench.lines_with_rows(example))[:1]:
+        for path in example.file.companions:
+            if _comes_from(bench, example, row, path.name) and not _comes_from(bench, example, row):
+                yield (
+                    f"{example.name}: row {row} is told without a sheet, as if it stood in the main"
+                    f" file, and it follows row {row} of {path.name}; a measurement whose rows"
+                    " stand in a companion names it: sheet=export.companion(...).name"
+                )
+
+
+def _comes_from(bench: Workbench, example: ExampleExport, row: int, of: str = "") -> bool:
+    """Tell whether a row of no sheet, and no other, follows the numbers in that line of a file."""
+    text = ExportText.of(example.contents[of])
+    if text is None or row > len(text.lines):
+        return False
+    line = text.lines[row - 1]
+    for found in NUMBER.finditer(line):
+        changed = line[: found.start()] + other_number(found[0]) + line[found.end() :]
+        lines = [*text.lines[: row - 1], changed, *text.lines[row:]]
+        was = bench.read(bench.variant(example, text.encoded(lines), of=of))
+        new = beyond(was.rows, bench.rows(example)) if was.hold is None else []
+        if new and all(one.row == row and one.stands_in("") for one in new):
+            return True
+    return False
 
 
 def _id_in(text: str, rows: Sequence[RowTold]) -> tuple[str, str] | None:

@@ -888,6 +888,14 @@ FAULTS = [
         parts=("pair",),
     ),
     SeededFault(
+        "rows of a companion are told as of the head",
+        "rows_are_as_expected",
+        "rows holds 6; the file ends at row 3; rows of a companion name it: sheet=export.companion",
+        PLUGIN,
+        [("                sheet=drops.name,\n", "")],
+        parts=("pair",),
+    ),
+    SeededFault(
         "what was seen is told by the place in a companion",
         "damage_is_never_filed_wrong",
         "drops.fwh with its drops.fwd without line 4 is filed",

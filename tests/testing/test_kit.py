@@ -345,6 +345,20 @@ def test_a_row_is_counted_in_the_companion_that_it_stands_in(tmp_path: Path) -> 
         assert [*CHECKS["messages_are_plain"](bench)] == []
 
 
+def test_rows_of_a_companion_that_are_told_as_of_the_main_file_are_found(tmp_path: Path) -> None:
+    """A head with as many lines as the data have would hide it."""
+    code = PAIR.replace("                sheet=data.name,\n", "")
+    (tmp_path / "heads.py").write_text(code, encoding="utf-8")
+    pair = tmp_path / "exports" / "run 7.hdr"
+    pair.mkdir(parents=True)
+    (pair / "run 7.hdr").write_text("gloss head 3\npanel=RB-014-3\n", encoding="utf-8")
+    (pair / "run 7.dat").write_text("81.2\n80.9\n", encoding="utf-8")
+    with workbench(Conformance(tmp_path / "heads.py", exports=pair.parent)) as bench:
+        said = "\n".join(CHECKS["what_it_says_is_filed"](bench))
+    assert "run 7.hdr: row 1 is told without a sheet" in said
+    assert "it follows row 1 of run 7.dat" in said
+
+
 @pytest.mark.parametrize("imported", [True, False], ids=["imported", "entry point"])
 def test_a_module_that_would_not_be_packed_is_told(imported: bool, tmp_path: Path) -> None:
     """It is there as long as the package is installed editable, and missing elsewhere."""

@@ -305,7 +305,10 @@ def _check_rows(export: Export, piece: Piece) -> None:
     if highest <= export.head.count(b"\n") and not export.is_workbook:
         return  # the quick way: the head has as many lines
     if highest > (last := export.last_row(piece.keys.sheet)):
-        raise BrokenRule(f"rows holds {highest}; the file ends at row {last}")
+        of_another = export.companions and piece.keys.sheet is None
+        name = "; rows of a companion name it: sheet=export.companion(...).name"
+        said = f"rows holds {highest}; the file ends at row {last}"
+        raise BrokenRule(said + (name if of_another else ""))
 
 
 def _out_of_memory(reader: Reader) -> Hold:
