@@ -17,16 +17,22 @@ class TextEntry(PlacedValue):
     """What a line says beside a name: `text()`, `number("N")`, `time()`; faults name the line.
 
     The unit of a number stands behind it ("9.81 N"), in brackets behind the name ("Load (N)"), or
-    is the one that is handed over.
+    is the one that is handed over. Of an entry that is needed MISSING_VALUE is noted where nothing
+    stands behind its name, whatever it is asked for.
     """
 
-    def __init__(self, export: PlacedIn, found: EntryValue) -> None:
+    def __init__(self, export: PlacedIn, found: EntryValue, *, needed: bool = False) -> None:
         super().__init__(export, {"row": found.row, "column": found.name})
         self._text, self._unit = str(found.value).strip(), found.unit
+        self._needed = needed
         self.row = found.row
 
     def text(self) -> str | None:
         """Return what stands there; None where nothing does."""
+        if self._needed and not self._text:
+            self._export.fault(
+                Reason.MISSING_VALUE, found="nothing", expected="a value", **self._place
+            )
         return self._text or None
 
     def number(self, to: str = "", unit: str | None = None) -> float:
@@ -37,8 +43,9 @@ class TextEntry(PlacedValue):
 class TextEntries:
     """The lines of a text that say a name and its value: "Panel: RB-001-2", "load = 9.81 N".
 
-    `entries["panel"]` is the entry of this name, without regard to case; `entries.get("panel",
-    "sample")` the first of these names that is there, or None. Name and value are parted by a
+    `entries["panel"]` is the entry of this name, without regard to case: it is needed, with a value
+    behind its name. `entries.get("panel", "sample")` is the first of these names that is there, or
+    None, and may have nothing behind it. Name and value are parted by a
     colon, an equals sign, a tab, or a semicolon, bar or comma.
     """
 
@@ -50,21 +57,27 @@ class TextEntries:
         return fold(name) in self._found
 
     def __getitem__(self, name: str) -> TextEntry:
-        """Return an entry; the file is held (MISSING_COLUMN) where there is none."""
-        found = self.get(name)
+        """Return an entry that is needed.
+
+        The file is held where there is none (MISSING_COLUMN), or nothing stands behind its name
+        (MISSING_VALUE).
+        """
+        found = self._found_as(name)
         if found is None:
             self._export.hold(Reason.MISSING_COLUMN, expected=f"a line '{name}'")
-        return found
+        return TextEntry(self._export, found, needed=True)
 
     def get(self, *names: str) -> TextEntry | None:
         """Return the first of these entries, or None.
 
         INCONSISTENT is noted where another line gives another value under its name.
         """
+        found = self._found_as(*names)
+        return TextEntry(self._export, found) if found else None
+
+    def _found_as(self, *names: str) -> EntryValue | None:
         found = next((self._found[fold(one)] for one in names if fold(one) in self._found), None)
-        if found is None:
-            return None
-        if found.rival is not None:
+        if found is not None and found.rival is not None:
             value, row = found.rival
             self._export.fault(
                 Reason.INCONSISTENT,
@@ -73,4 +86,4 @@ class TextEntries:
                 f"'{value}', and '{found.value}' in row {found.row}",
                 "one value",
             )
-        return TextEntry(self._export, found)
+        return found

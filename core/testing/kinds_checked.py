@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from tiecoat.contract.columns import ColumnInfo, columns_of
 from tiecoat.dialect.units import is_same, scale
@@ -12,9 +12,10 @@ from tiecoat.plugin import Kind
 from tiecoat.reasons import Reason
 from tiecoat.testing.damage import ExportVariant, May
 from tiecoat.testing.examples import ExampleExport
-from tiecoat.testing.rows_told import RowTold, beyond
+from tiecoat.testing.rows_told import RowTold, as_text, beyond
 from tiecoat.testing.workbench import Workbench
 
+FEW = 2  # rows, of which nobody can say that they are numbered
 LOW = {"greater_than", "greater_than_or_equal_to"}
 HIGH = {"less_than", "less_than_or_equal_to"}
 IN_NAMES = {  # how the end of a name says the unit
@@ -110,6 +111,7 @@ def identity_and_order(bench: Workbench) -> Iterator[str]:
     for kind in bench.kinds:
         if not kind.replaces:
             yield from _filed_beside(bench, kind)
+            yield from _numbered(bench, kind)
         yield from _out_of_order(bench, kind)
 
 
@@ -143,6 +145,28 @@ def _filed_beside(bench: Workbench, kind: Kind) -> Iterator[str]:
             " of it, as if it was another determination, and so with each value that is corrected;"
             f" what tells two apart is {', '.join(['batch', 'panel', 'time', *kind.identity])}"
         )
+
+
+def _numbered(bench: Workbench, kind: Kind) -> Iterator[str]:
+    """Tell of a column that numbers the rows, where the kind makes nothing of it."""
+    lacking = [name for name in ("unique", "order") if not getattr(kind, name)]
+    whole = [one for one in bench.sound if len(bench.was[one.sha256].reading.keys) == 1]
+    told = [[row for row in bench.rows(one) if row.kind == kind.name] for one in whole]
+    several = [rows for rows in told if len(rows) > FEW]
+    for info in columns_of(kind) if lacking and several else ():
+        if all(_are_numbered(rows, info.name) for rows in several):
+            yield (
+                f"kind {kind.name}: {info.name} numbers the rows of a measurement, and the kind has"
+                f" no {' and no '.join(lacking)}; give"
+                f" {', '.join(f'{name}=({info.name!r},)' for name in lacking)}, so that a row that"
+                " stands twice is told, and rows come in one order"
+            )
+
+
+def _are_numbered(rows: Sequence[RowTold], column: str) -> bool:
+    """Tell whether a column counts rows from 1."""
+    numbers = {dict(row.values).get(column) for row in rows}
+    return numbers == {as_text(n) for n in range(1, len(rows) + 1)}
 
 
 def _held(bench: Workbench, example: ExampleExport, variant: ExportVariant) -> Held | None:

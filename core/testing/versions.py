@@ -249,7 +249,8 @@ def evaluations_tell_their_version(bench: Workbench) -> Iterator[str]:
         elif then["results"] != found["results"]:
             yield (
                 f"evaluation {name} gives other results of the same rows than before, and its"
-                f" version is {version} as before: raise it"
+                f" version is {version} as before: raise it; where its code is as it was, find what"
+                " it builds on that has changed (its kind, a library) first"
             )
 
 

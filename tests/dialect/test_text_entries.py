@@ -48,8 +48,9 @@ def test_values_come_as_what_they_are(tmp_path: Path) -> None:
     assert told["wheels worn"].truth() is False
     assert told["runs"].whole_number() == 3
     assert told["note"].text() == "new wheels, run at 23 °C; dry"
-    assert told["batch"].text() is None
-    assert math.isnan(told["batch"].number("N"))
+    assert (batch := told.get("batch")) is not None
+    assert batch.text() is None
+    assert math.isnan(batch.number("N"))
     assert told.get("sample", "panel").row == 2  # type: ignore[union-attr]
     assert told.get("sample") is None
     assert "sample" not in told
@@ -89,6 +90,17 @@ def test_what_is_not_there_holds_the_file(tmp_path: Path) -> None:
         head(tmp_path).entries()["sample"]
     (fault,) = held.value.faults
     assert (fault.reason, fault.expected) == (Reason.MISSING_COLUMN, "a line 'sample'")
+
+
+def test_what_is_needed_and_has_nothing_behind_its_name_names_the_line(tmp_path: Path) -> None:
+    """Whatever it is asked for, and once."""
+    export = head(tmp_path)
+    batch = export.entries()["batch"]
+    assert (batch.text(), batch.time(), batch.truth()) == (None, None, None)
+    assert math.isnan(batch.number("N"))
+    (fault,) = export.faults
+    assert fault.reason is Reason.MISSING_VALUE
+    assert fault.sentence == "row 10, column 'Batch': found nothing; expected a value"
 
 
 def test_two_values_under_one_name_are_told(tmp_path: Path) -> None:

@@ -231,6 +231,20 @@ FAULTS = [
         [(HEIGHT, f"{HEIGHT}\n\n    class Config:\n        coerce = True\n")],
     ),
     SeededFault(
+        "two rows may have one number",
+        "identity_and_order",
+        "drop numbers the rows of a measurement, and the kind has no unique; give unique=('drop',)",
+        PLUGIN,
+        [(KIND, KIND.replace('unique=("drop",), ', ""))],
+    ),
+    SeededFault(
+        "rows come in the order of the file",
+        "identity_and_order",
+        "and the kind has no unique and no order; give unique=('drop',), order=('drop',), so that",
+        PLUGIN,
+        [(KIND, KIND.replace(', unique=("drop",), order=("drop",)', ""))],
+    ),
+    SeededFault(
         "it claims whatever it is shown",
         "others_are_left_alone",
         "claims letter.txt, no export of its kind: 0.9 sure",
