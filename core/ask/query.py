@@ -30,6 +30,7 @@ from tiecoat.ask.choosing import (
     text,
     text_or_none,
 )
+from tiecoat.contract.columns import per_of
 from tiecoat.disk.shares import share_under
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError, UnknownName, WrittenByNewer
 from tiecoat.lab.ids import canonical
@@ -632,7 +633,10 @@ class Archive:
         )
 
     def _must_exist(self, wanted: RowsWanted, found: pa.Table | None) -> None:
-        """Raise where nothing was found of a batch or panel because there is none of that name."""
+        """Raise where nothing was found of a batch or panel because nothing can be.
+
+        There is none of that name; or a panel is of another batch, or of a kind that has none.
+        """
         for batch in wanted.without_rows("batch", found):
             there = self._kept.kinds() if canonical(batch) == batch else []
             if not any(self._kept.version((kind, batch)) for kind in there):
@@ -640,6 +644,15 @@ class Archive:
         for panel in wanted.without_rows("panel", found):
             if panel not in (panels := self._ask(lambda index: index.distinct("panel"))):
                 raise UnknownName(_unknown("panel", panel, panels))
+            batches = self._ask(partial(_batches_of, panel=panel))
+            if wanted.batches and not {*wanted.batches} & {*batches}:
+                asked = " or ".join(wanted.batches[:SHOWN])
+                raise UnknownName(f"panel {panel!r} is not of {asked}, but of {', '.join(batches)}")
+            if wanted.kind and per_of(self._no_rows(wanted.kind).schema) == "batch":
+                raise UnknownName(
+                    f"{wanted.kind} is measured of a batch and not of a panel; ask for"
+                    f" {', '.join(batches)}"
+                )
 
     def _ask(self, question: Callable[[Index], T]) -> T:
         """Put a question to the index, or without one to an index made from the tables."""
@@ -694,6 +707,11 @@ def _rolled_in(folder: Path) -> tuple[RolledFile, ...]:
     from tiecoat.archive.rollup.parts import read_rollup
 
     return read_rollup(folder)
+
+
+def _batches_of(index: Index, panel: str) -> list[str]:
+    """Return the batches under which anything is filed of a panel."""
+    return index.distinct("batch", panel=panel)
 
 
 def _as_frame(rows: pa.Table) -> pd.DataFrame:

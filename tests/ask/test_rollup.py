@@ -237,9 +237,7 @@ def test_rows_of_many_tables_may_be_changed(lab: Lab, columns: list[str] | None)
     told = from_tables(lab)[frame.columns]
     pd.testing.assert_frame_equal(frame, told, check_dtype=False)
     frame.loc[0, "density_g_cm3"] = 0.0
-    pd.testing.assert_frame_equal(
-        archive.read("density", columns=columns), told, check_dtype=False
-    )
+    pd.testing.assert_frame_equal(archive.read("density", columns=columns), told, check_dtype=False)
 
 
 def gone(lab: Lab) -> None:
