@@ -127,10 +127,10 @@ class Lake:
         only = None if withdrawn else pc.field("withdrawn").is_null()
         rows = rows_in_lake(lake, wanted.kind, lab, wanted.batches, only=only, columns=needed)
         assert rows is not None
-        if missing := wanted.without_rows("batch", rows):
-            there = rows_in_lake(lake, wanted.kind, lab, missing, columns=["batch"])
-            if unknown := [*{*missing} - {*there["batch"].to_pylist()}]:
-                raise UnknownName(self._no_batch(min(unknown), kind))
+        if wanted.without_rows("batch", rows):  # all may be withdrawn
+            every = rows_in_lake(lake, wanted.kind, lab, wanted.batches, columns=["batch"])
+            if unknown := wanted.without_rows("batch", every):
+                raise UnknownName(self._no_batch(unknown[0], kind))
         frame: pd.DataFrame = rows.select(wanted.columns or names).to_pandas()
         return frame
 
