@@ -368,6 +368,39 @@ def over_time(columns: Mapping[str, Any]) -> Iterator[Fault]:
     """Tell what the inspections of one panel contradict in each other."""
     yield from hours_in_time(columns)
     yield from no_healing(columns)
+    yield from one_measure_as_two(columns)
+
+
+def one_measure_as_two(columns: Mapping[str, Any]) -> Iterator[Fault]:
+    """Tell where a creep of one sort follows from the widths of the other on every panel.
+
+    Then nothing says which of the two it is: widths and creep are of one measure.
+    """
+    widths = columns["damage_width_mm"] - columns["scribe_width_mm"]
+    alone = np.isnan(columns["damage_width_mm"]) & ~np.isnan(columns["creep_mm"])
+    keys = list(zip(columns["panel"], columns["exposure_h"], columns["reading"], strict=True))
+    from_widths = {
+        key: (columns["property"][at], widths[at] / 2)
+        for at, key in enumerate(keys)
+        if not np.isnan(widths[at])
+    }
+    creeps = [at for at in np.flatnonzero(alone) if keys[at] in from_widths]
+    apart = [
+        from_widths[keys[at]][0] != columns["property"][at]
+        and abs(from_widths[keys[at]][1] - columns["creep_mm"][at]) <= CREEP_WITHIN_MM
+        for at in creeps
+    ]
+    if creeps and all(apart):
+        first = creeps[0]
+        other, creep = from_widths[keys[first]]
+        yield Fault(
+            Reason.INCONSISTENT,
+            int(first),
+            "creep_mm",
+            f"{columns['property'][first]} that is on every panel what follows from the widths of"
+            f" {other}, such as {creep:.3g} mm",
+            "titles that say whether both are one measure, and of what",
+        )
 
 
 SPREADS = tuple(  # what stands side by side on the sheet of an inspection

@@ -2,9 +2,10 @@
 
 `60 % cohesive in coat 1, 40 % adhesive coat 1/coat 2` is `60 % B, 40 % B/C`. Besides words in the
 languages of the trade, the letters as many write them are read: both sides of a boundary in any
-order, the last coat by its own letter (`B/Y`), shares without a sign that add up to 100, and
-the rest. What leaves open where it was, such as `cohesive` alone, is returned as it is, and so is
-whatever holds a word that is not known: it is told by those who read the notation.
+order, the last coat by its own letter (`B/Y`), shares without a sign that add up to 100, and the
+rest. `cohesive` alone is in a coat that is not told, and `adhesive` beside it between two layers
+that are not; alone that may be a failure in the glue. What leaves open where it was is returned as
+it is, and so is whatever holds a word that is not known: it is told by those who read the notation.
 
 Terms of ISO 4624 and of the trade, from memory.
 """
@@ -13,11 +14,17 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tiecoat.contract.notations.failure_notation import COATS, OFF_100, shares_of
+from tiecoat.contract.notations.failure_notation import (
+    COATS,
+    COHESIVE,
+    INTERFACE,
+    OFF_100,
+    shares_of,
+)
 
 _SUBSTRATE, _LAST, _GLUE, _DOLLY, _SOME_COAT = "A", "-", "Y", "Z", "?"
 _COAT = (
@@ -74,10 +81,10 @@ _LAYER = re.compile(
 )
 _BREAK = r"(?:s?(?:bruch|versagen|failure|trennung))?"
 _COHESIVE = re.compile(
-    rf"\b(?:coh|koh|coes|kohes)\w*?{_BREAK}\b\.?|\bwithin\b|\binside\b|\binnerhalb\b"
+    rf"\b(?:coh|koh|coes|kohes)\w*?{_BREAK}\b\.?|\bcf\b|\bwithin\b|\binside\b|\binnerhalb\b"
 )
 _ADHESIVE = re.compile(
-    rf"\b(?:adh|ades(?:iv|ion))\w*?{_BREAK}\b\.?|\b(?:between|zwischen|entre|tra|fra|miedzy|pomiedzy|"
+    rf"\b(?:adh|ades(?:iv|ion))\w*?{_BREAK}\b\.?|\baf\b|\b(?:between|zwischen|entre|tra|fra|miedzy|pomiedzy|"
     r"tussen|mezi|interface|interfacial|grenzflaeche|grenzflache|interfaz|interfaccia|from|vom)\b"
 )
 _PROPERTY = re.compile(
@@ -107,7 +114,16 @@ _SHARE = re.compile(
     r"[~≈]?\s*(?<![\w.,/])(?P<share>\d{1,3}(?:[.,]\d+)?)\s*(?P<percent>%)?(?![\w/])"
 )
 _PERCENT = re.compile(r"[~≈]?\s*(?<![\w.,])(?P<share>\d{1,3}(?:[.,]\d+)?)\s*%")
-_LETTERS = re.compile(r"(?<![\w/])(?P<one>[A-Z]|-)(?:\s*[/|]\s*(?P<other>[A-Z]))?(?![\w/])")
+_LETTERS = re.compile(
+    r"(?<![\w/])(?P<one>[A-Z]|-)(?:\s*[/|]\s*(?P<other>[A-Z])|-(?P<to>[A-Z]))?(?![\w/])"
+)
+_NO_GLUE = re.compile(
+    r"\badh(?:as|ez)|\badh?esi(?:ef|eve|va|on|one)\b|\badhesion\w*|\baf\b"
+)  # of adhesion
+_IN_TURN = re.compile(r"(?<=%)\s*[/,]?\s*")
+_BARE = re.compile(r"(?<![\w/.,])\d{1,3}(?:[.,]\d+)?(?![\w.,]*\w|/\d|\s*%)")
+_ABBREVIATED = re.compile(r"\bK\b")  # of Kohäsion beside A of Adhäsion, or a coat
+_BEFORE_SHARES = re.compile(r"(?<=[^\W\d])\.?\s*[/,]?\s+(?=\d)")
 _GLUED = re.compile(r"(?P<share>\d)(?P<place>[A-Z](?:/[A-Z])?)(?![\w/])")
 _ITEMS = re.compile(
     r"\s*(?:;|\+|\n|,(?!\d))\s*|\s+(?:and|und|et|y|e|oraz|i|en|a|plus)\s+(?=[~≈]?\s*\d)"
@@ -142,25 +158,52 @@ def in_notation(text: str) -> str:
     '60 % B, 40 % B/C'
     >>> in_notation("Adhäsionsbruch Untergrund/1. Schicht"), in_notation("B/Y"), in_notation("glue")
     ('100 % A/B', '100 % -/Y', '100 % Y')
-    >>> in_notation("cohesive"), in_notation("60 % kohezyjne")
-    ('cohesive', '60 % kohezyjne')
+    >>> in_notation("cohesive"), in_notation("coh 80 adh 20"), in_notation("adhesive")
+    ('100 % cohesive', '80 % cohesive, 20 % interface', 'adhesive')
+    >>> in_notation("60 % kohezyjne")
+    '60 % kohezyjne'
     """
     try:
         shares_of(text)
     except ValueError:
-        plain = _DASHES.sub("-", text).strip()
+        plain = _with_signs(_DASHES.sub("-", text).strip())
         if _FEMININE.search(plain):
             plain = _GLUE_ALONE.sub("glue", plain)
         if plain[:1].isdigit():
             plain = _SHARES_FIRST.sub("; ", plain)
         elif plain.endswith("%"):
             plain = _SHARES_LAST.sub("; ", plain)
-        for items in (_ITEMS.split(plain), [plain.replace(",", " ")]):
+        in_turn = _BEFORE_SHARES if plain[:1].isdigit() else _IN_TURN
+        for items in (_ITEMS.split(plain), [plain.replace(",", " ")], in_turn.split(plain)):
             parts = [_part_of(item) for item in items if item]
             told = [part for part in parts if part is not None]
-            if told and len(told) == len(parts):
-                return _joined(told) or text
+            whole = bool(told) and len(told) == len(parts) and not _may_be_glue(told, plain)
+            if whole and (joined := _joined(told)) is not None:
+                return joined
     return text
+
+
+def _may_be_glue(parts: Sequence[_Part], text: str) -> bool:
+    """Tell whether `adhesive` may name the glue: nothing cohesive beside it says it is none."""
+    places = {part.place for part in parts}
+    paired = any(place == COHESIVE or place in COATS for place in places)
+    said = _folded(text)
+    told = _NO_GLUE.search(said) or _LAYER.search(said)  # of adhesion, or between coats
+    return INTERFACE in places and not paired and told is None
+
+
+def _with_signs(text: str) -> str:
+    """Return a text with signs where its numbers are shares: without any they add up to 100.
+
+    Examples
+    --------
+    >>> _with_signs("B 80 B/C 20"), _with_signs("coat 1 60 glue 40")
+    ('B 80 % B/C 20 %', 'coat 1 60 glue 40')
+    """
+    numbers = [float(number.replace(",", ".")) for number in _BARE.findall(text)]
+    whole = len(numbers) > 1 and abs(sum(numbers) - 100) <= OFF_100
+    whole = whole and not _ABBREVIATED.search(text)
+    return _BARE.sub(r"\g<0> %", text) if whole and "%" not in text else text
 
 
 @lru_cache(maxsize=4096)
@@ -214,30 +257,37 @@ def left_open(text: str) -> str | None:
 
     Examples
     --------
-    >>> left_open("100 % Kohäsion")
-    "in which coat: B in the first, C in the second ...; 'Kohäsion' does not say it"
+    >>> left_open("cohesive in topcoat")
+    "in which coat: B in the first, C in the second ...; 'cohesive in topcoat' does not say it"
+    >>> left_open("100 % adhesive")
+    "between which: A/B, B/C ... or -/Y; 'adhesive' does not say it"
     >>> left_open("lijm 10%"), left_open("left")
     ('shares that add up to 100 %; these add up to 10 %', None)
     """
     told: list[float | None] = []
     for item in _ITEMS.split(_DASHES.sub("-", text).strip()):
-        part, said = _part_of(item), _folded(_SHARE.sub(" ", item))
-        if part is not None:
-            told.append(part.percent)
-            continue
-        cohesive, adhesive = bool(_COHESIVE.search(said)), bool(_ADHESIVE.search(said))
-        if not (cohesive or adhesive) or _words_left(_LAYER.sub(" ", said)):
-            return None
-        bare = " ".join(_SHARE.sub(" ", item).split())
-        if _MIXED.search(said) or (cohesive and adhesive):
-            return f"the share of each place before it; '{bare}' names two"
-        if cohesive:
-            return f"in which coat: B in the first, C in the second ...; '{bare}' does not say it"
-        return f"between which: A/B, B/C ... or -/Y; '{bare}' does not say it"
+        part = _part_of(item)
+        if part is None or (part.place == INTERFACE and _may_be_glue([part], item)):
+            return _left_open_by(item)
+        told.append(part.percent)
     shares = [percent for percent in told if percent is not None]
     if len(shares) == len(told) and abs(sum(shares) - 100) > OFF_100:
         return f"shares that add up to 100 %; these add up to {sum(shares):g} %"
     return None
+
+
+def _left_open_by(item: str) -> str | None:
+    """Return what a part of a pattern leaves open; None if its words are others."""
+    said = _folded(_SHARE.sub(" ", item))
+    cohesive, adhesive = bool(_COHESIVE.search(said)), bool(_ADHESIVE.search(said))
+    if not (cohesive or adhesive) or _words_left(_LAYER.sub(" ", said)):
+        return None
+    bare = " ".join(_SHARE.sub(" ", item).split())
+    if _MIXED.search(said) or (cohesive and adhesive):
+        return f"the share of each place before it; '{bare}' names two"
+    if cohesive:
+        return f"in which coat: B in the first, C in the second ...; '{bare}' does not say it"
+    return f"between which: A/B, B/C ... or -/Y; '{bare}' does not say it"
 
 
 def speaks_of_failure(text: str) -> bool:
@@ -311,7 +361,7 @@ def _part_of(item: str) -> _Part | None:
     letters = list(_LETTERS.finditer(item))
     place = None
     if len(letters) == 1:
-        place = _of_letters(letters[0]["one"], letters[0]["other"])
+        place = _of_letters(letters[0]["one"], letters[0]["other"] or letters[0]["to"])
         item = item[: letters[0].start()] + " " + item[letters[0].end() :]
     said = _folded(item)
     rest = bool(_REST.search(said)) and percent is None
@@ -341,18 +391,36 @@ def _of_words(said: str, lettered: str | None) -> str | None:
         place = _boundary(*layers)
     elif len(layers) == 1:
         place = _beside(layers[0], said, adhesive, cohesive)
+    elif not layers and lettered is None:
+        place = COHESIVE if cohesive else INTERFACE if adhesive else None
     if lettered is None:
         return place
     boundary = "/" in lettered
     odd = (boundary and cohesive) or (adhesive and not boundary)
-    agreed = not layers or place == lettered or (layers == [_GLUE] and "Y" in lettered)
-    return lettered if agreed and not odd else None
+    return lettered if _agree(layers, place, lettered) and not odd else None
+
+
+def _agree(layers: list[str], place: str | None, lettered: str) -> bool:
+    """Tell whether layers in words may be the place of the letters: cohesive in coat (B)."""
+    if not layers or place == lettered or (layers == [_GLUE] and "Y" in lettered):
+        return True
+    sides = lettered.split("/")
+    coats = [side for side in sides if side in COATS]
+    named = [side for layer in layers for side in sides if layer == side]
+    others = [layer for layer in layers if layer not in sides]
+    return (
+        len(layers) <= len(sides)
+        and all(layer in (_LAST, _SOME_COAT) for layer in others)
+        and len(others) <= len([side for side in coats if side not in named])
+    )
 
 
 def _beside(layer: str, said: str, adhesive: bool, cohesive: bool) -> str | None:
     """Return the place that words name by one layer: in it, or at its only boundary."""
     if adhesive:
-        return {_SUBSTRATE: "A/B", _DOLLY: "Y/Z"}.get(layer)
+        return {_SUBSTRATE: "A/B", _DOLLY: "Y/Z", _SOME_COAT: INTERFACE}.get(layer)
+    if layer == _SOME_COAT and cohesive:
+        return COHESIVE
     if layer in (_LAST, _SOME_COAT, _DOLLY):
         return None
     return layer if cohesive or layer == _GLUE or _WITHIN.search(said) else None

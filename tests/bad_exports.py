@@ -400,7 +400,7 @@ BAD: dict[str, Bad] = {
     ),
     "no value.csv": Bad(density(""), "missing-value", ("row 5",)),
     "110 percent.csv": Bad(pull_off("70 % B, 40 % Y"), "bad-notation", ("110 %", "row 2")),
-    "no percent sign.csv": Bad(pull_off("70B 30Y"), "bad-notation", ("70B 30Y", "row 2")),
+    "no percent sign.csv": Bad(pull_off("70B 20Y"), "bad-notation", ("70B 20Y", "row 2")),
     "sign turned.csv": Bad(
         impedance().replace("-Z''", "Z''"), "inconsistent", ("inductive at most points",)
     ),

@@ -2,7 +2,7 @@
 
 OTHER_DAYS = """
     en: coated, coating date, painted, applied, sprayed, mixed, prepared, blasted, cast, made, produced, received, delivered,
-        calibrat, verified, due, expir, valid, until, issue, edition, revis, version, template, form, standard, print, export, copied, typed,
+        cal, calibrat, verified, due, expir, valid, until, issue, edition, revis, version, template, form, standard, print, export, copied, typed,
         approved, checked by, signed, since, start, began, begun, immersed, exposed, put in, order, project, quotation, from file, cured, aged
     de: beschichte, lackier, gespritzt, appliz, gemischt, angesetzt, hergestellt, produz, gestrahlt, geliefert, eingang, erhalten,
         kalibri, justiert, geeicht, fällig, gültig, bis, stand, ausgabe, fassung, formblatt, formular, vorlage, norm, gedruckt, druck,

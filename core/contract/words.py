@@ -6,6 +6,7 @@ The texts are those that `tiecoat.plugin.column(words=...)` takes. Trade words, 
 from __future__ import annotations
 
 PANEL = """
+    pnl, plt, pnl no, pnl id
     en: panel, panel id, panel no, panel number, panel name, test panel, test panel no, plate,
         plate no, coupon, coupon id, coupon no, test plate, test coupon, panel code, coated panel,
         panel ref, panel label, panel identification
@@ -502,7 +503,10 @@ SURROUNDINGS = """
 
 # What a gauge or a machine writes beside its readings, of itself and of how it measured.
 GAUGES = """
-    en: dwell, dwell time, hold time, holding time, loading rate, load rate, rate of loading,
+    px, roi, thr, thresh, lux, led, img, frm, cnt
+    en: grey, gray, grey value, gray value, grey level, gray level, brightness, intensity, contrast,
+        threshold, blur, frame, frame no, frames, pixel, pixels, pixel size, focus, zoom, saturation,
+        hue, image, flags, flag, state of gauge, dwell, dwell time, hold time, holding time, loading rate, load rate, rate of loading,
         pull rate, ramp rate, stroke, travel, crosshead, crosshead travel, displacement, path at max,
         displacement at max, preload, pre-load, zero offset, zero point, firmware, firmware version,
         software version, channel, channel no, gain, filter, averaging, number of averages,
@@ -511,38 +515,46 @@ GAUGES = """
         calibration factor, correction factor, scale factor, case temperature, housing temperature,
         gauge temperature, device temperature, dew point, surface temperature,
         substrate temperature, signal strength, signal to noise
-    de: Haltezeit, Haltedauer, Lastrate, Belastungsrate, Traversenweg, Weg bei Fmax,
+    de: Grauwert, Graustufe, Helligkeit, Intensität, Kontrast, Schwelle, Schwellwert, Unschärfe,
+        Einzelbild, Bildnummer, Pixel, Pixelgröße, Sättigung, Zählerstand,
+        Haltezeit, Haltedauer, Lastrate, Belastungsrate, Traversenweg, Weg bei Fmax,
         Weg bei Höchstkraft, Verfahrweg, Hub, Vorkraft, Vorlast, Nullpunkt, Nullabgleich, Firmware,
         Firmware-Version, Softwareversion, Kanal, Kanal Nr, Verstärkung, Filter, Mittelungen,
         Datensatz, Datensatz Nr, Datei, Dateiname, Fehlercode, Versorgungsspannung,
         Korrekturfaktor, Kalibrierfaktor, Gehäusetemperatur, Gerätetemperatur, Taupunkt,
         Oberflächentemperatur, Objekttemperatur, Ladezustand, Akkustand, Batteriestand,
         Batteriezustand, Signalstärke, letzte Kalibrierung
-    fr: temps de maintien, durée de maintien, vitesse de montée en charge, course, course à Fmax,
+    fr: gris, niveau de gris, luminosité, intensité, contraste, seuil, flou, pixels,
+        compteur, temps de maintien, durée de maintien, vitesse de montée en charge, course, course à Fmax,
         déplacement à la rupture, précharge, décalage du zéro, micrologiciel, version du logiciel,
         canal, voie, gain, filtre, n° d'enregistrement, fichier, nom du fichier, code d'erreur,
         alarme, tension d'alimentation, niveau de pile, niveau de batterie, facteur de correction,
         température du boîtier, température de l'appareil, point de rosée, température de surface,
         température du support
-    es: tiempo de mantenimiento, recorrido del cabezal, carrera, precarga, ajuste de cero,
+    es: gris, nivel de gris, luminosidad, intensidad, contraste, umbral, fotograma,
+        píxeles, contador, tiempo de mantenimiento, recorrido del cabezal, carrera, precarga, ajuste de cero,
         versión de software, canal, ganancia, filtro, n.º de registro, archivo, fichero,
         código de error, alarma, tensión de alimentación, nivel de batería, carga de batería,
         factor de corrección, temperatura del equipo, temperatura de la carcasa, punto de rocío,
         temperatura de superficie, temperatura superficial
-    it: tempo di mantenimento, corsa, corsa a Fmax, precarico, azzeramento, versione software,
+    it: grigio, livello di grigio, luminosità, intensità, contrasto, soglia, fotogramma, pixel,
+        contatore, tempo di mantenimento, corsa, corsa a Fmax, precarico, azzeramento, versione software,
         canale, guadagno, filtro, n. record, nome file, codice errore, allarme,
         tensione di alimentazione, livello batteria, carica batteria, fattore di correzione,
         temperatura dello strumento, temperatura strumento, punto di rugiada,
         temperatura superficiale
-    pl: czas utrzymania, czas przytrzymania, droga, skok, obciążenie wstępne, przesunięcie zera,
+    pl: szarość, poziom szarości, jasność, intensywność, kontrast, próg, klatka, piksele, licznik,
+        czas utrzymania, czas przytrzymania, droga, skok, obciążenie wstępne, przesunięcie zera,
         wersja oprogramowania, kanał, wzmocnienie, filtr, nr rekordu, plik, nazwa pliku, kod błędu,
         alarm, napięcie zasilania, stan baterii, poziom baterii, współczynnik korekcji,
         temperatura obudowy, temperatura urządzenia, punkt rosy, temperatura powierzchni
-    nl: houdtijd, slag, weg bij Fmax, voorspanning, voorbelasting, nulpunt, nulstelling,
+    nl: grijs, grijswaarde, helderheid, intensiteit, contrast, drempel, drempelwaarde, beeldje, pixels,
+        teller, houdtijd, slag, weg bij Fmax, voorspanning, voorbelasting, nulpunt, nulstelling,
         softwareversie, kanaal, versterking, recordnummer, bestand, bestandsnaam, foutcode,
         voedingsspanning, batterijstand, batterijniveau, accu, accuspanning, correctiefactor,
         behuizingstemperatuur, toesteltemperatuur, dauwpunt, oppervlaktetemperatuur
-    cs: doba výdrže, výdrž, dráha, zdvih, posuv, předpětí, předzatížení, posun nuly,
+    cs: šedá, stupeň šedi, jas, intenzita, kontrast, práh, snímek, pixely, čítač, počítadlo,
+        doba výdrže, výdrž, dráha, zdvih, posuv, předpětí, předzatížení, posun nuly,
         verze softwaru, kanál, zesílení, filtr, číslo záznamu, soubor, kód chyby,
         napájecí napětí, stav baterie, opravný součinitel, teplota pouzdra, teplota přístroje,
         rosný bod, teplota povrchu

@@ -10,6 +10,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
+from tiecoat.contract.notations.failure_notation import COHESIVE, INTERFACE
 from tiecoat.contract.notations.not_stated import NOT_STATED
 from tiecoat.evaluate.adhesion.failure_sites import class_of, sites_of
 from tiecoat.report.labels import in_lines
@@ -25,6 +26,7 @@ from tiecoat.wording import capital
 
 BAR = 0.125  # inches
 PANEL = 6.0  # points of the name of a panel beside its bar
+_NOT_TOLD = {COHESIVE: "coat not told", INTERFACE: "layers not told"}
 BESIDE = -0.12  # of the width of the bars, where the names of batches stand
 GAP = 0.8  # bars between two batches
 
@@ -158,7 +160,8 @@ def _with_share(batch: str, share: float) -> str:
 
 
 def _site_words(site: str) -> str:
-    return f"{site} ({translated(class_of(site))})"
+    name = translated(_NOT_TOLD[site]) if site in _NOT_TOLD else site
+    return f"{name} ({translated(class_of(site))})"
 
 
 def places_in(rows: pd.DataFrame) -> list[str]:

@@ -21,7 +21,7 @@ from tiecoat.tabular.general_words import is_count_of, is_general
 from tiecoat.tabular.lexicon import Lexicon, Role
 from tiecoat.tabular.note_amounts import number_of_determination
 from tiecoat.tabular.places import is_place
-from tiecoat.tabular.plain_words import listed
+from tiecoat.tabular.plain_words import listed, without_scale
 from tiecoat.tabular.spans import hours_in
 from tiecoat.tabular.spoken import amounts_spoken_of, main_value, speaks
 from tiecoat.tabular.title_parts import Title, parted
@@ -142,6 +142,40 @@ def _take_places(found: Attempt, role: Role) -> bool:
         found.given.pop(role.name, None)
     take_of_key(found, role, key, {place: float("nan") for place in named})
     return True
+
+
+def count_on_along_places(found: Attempt) -> None:
+    """Leave the numbers of readings side by side open where the rows of a panel are places: top, middle.
+
+    They are counted on from row to row, as each has a first, second and third of its own.
+    """
+    key, per = found.lexicon.kind.counted, found.lexicon.kind.per
+    numbered = [
+        one for one in found.spreads if one.place is not None and dict(one.keys).get(key or "")
+    ]
+    whose = found.given.get(per)
+    owner = found.contents[whose.place].cells if whose and whose.place is not None else None
+    rows = {place for place in range(len(found.titles)) if _are_places(found, place)}
+    if key is None or len(numbered) < _LEAST or not rows or key in found.given:
+        return
+    if found.lexicon.kind.unique or any(len(one.keys) > 1 for one in numbered):
+        return
+    for place in rows:
+        cells = found.contents[place].cells
+        pairs = [(str(owner[at]) if owner else "", str(cell)) for at, cell in enumerate(cells)]
+        if len({*pairs}) == len(pairs) > len({one for one, _ in pairs}):
+            found.spreads = [_counted_on(one) if one in numbered else one for one in found.spreads]
+            found.passed |= rows
+            return
+
+
+def _counted_on(given: Given) -> Given:
+    """Return a reading of a wide layout without its number."""
+    spread = given.role.spread
+    assert spread is not None
+    return replace(
+        given, role=replace(given.role, spread=replace(spread, value=float("nan"))), number=None
+    )
 
 
 def _is_mere_number(given: Given) -> bool:
@@ -362,7 +396,7 @@ def spread_in(found: Attempt) -> Role | None:
     texts = [text for _, text in sorted(above, key=lambda one: -one[0])]  # the nearest first
     texts += [found.table.seen.sheet or "", found.file.export.name.rpartition(".")[0]]
     column: str | None = None  # that a nearer text speaks of: total width over the scribe
-    for text in texts:
+    for text in map(without_scale, texts):
         exact = _distinct(
             role
             for part in (text, *_PARTS.split(text))

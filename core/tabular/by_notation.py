@@ -13,6 +13,7 @@ from tiecoat.plugin import Notation, Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import holds_amounts
 from tiecoat.tabular.conclusion import available
+from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
@@ -59,6 +60,31 @@ def take_by_notation(found: Attempt) -> None:
         beside = bool(told) and not {*told} & {*shown} and _tell_every_key(found, notation)
         if len(places) == 1 and notation.column not in found.given and (not shown or beside):
             _take(found, places[0], notation)
+    _take_of_several(found)
+
+
+def _take_of_several(found: Attempt) -> None:
+    """Take the one column whose cells are each in one of several notations, by a key beside it.
+
+    Such as `Ri 1` and `2(S3)` under `code`, where another column tells rust and blisters apart.
+    """
+    for column in dict.fromkeys(each.column for each in found.lexicon.kind.notations):
+        notations = [each for each in found.lexicon.kind.notations if each.column == column]
+        keys = {each.at[0] for each in notations if each.at}
+        if column in found.given or found.spreads or not keys & found.given.keys():
+            continue
+        places = [
+            place
+            for place in _left(found)
+            if not _is_named(found, place)
+            and all(
+                isinstance(cell, str) and any(each.looks(cell) for each in notations)
+                for cell in found.contents[place].filled
+            )
+        ]
+        if len(places) == 1 and len(notations) > 1:
+            found.given[column] = Given(found.lexicon.roles[column], BY_LOOK, places[0])
+            found.passed.discard(places[0])
 
 
 def _is_needed(found: Attempt, notation: Notation) -> bool:
@@ -104,8 +130,13 @@ def _left(found: Attempt) -> list[int]:
 
 
 def _is_named(found: Attempt, place: int) -> bool:
-    """Tell whether the title of a column is a word of the trade."""
-    return any(fit.level == EXACT for _, fit in found.lexicon.fits(found.titles[place]))
+    """Tell whether the title of a column is a word of the trade, and not one of a key told better.
+
+    `code` may be that of a sample, and is none beside the ids of one.
+    """
+    exact = [r for r, fit in found.lexicon.fits(found.titles[place]) if fit.level == EXACT]
+    told = [r for r in exact if r.sort == "key" and r.name in found.given]
+    return len(told) < len(exact) or (bool(exact) and not is_general(found.titles[place].name))
 
 
 def _share(found: Attempt, place: int, notation: Notation) -> float:

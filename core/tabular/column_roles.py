@@ -89,7 +89,7 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
     if (take := found.taught.of(title)) is not None:
         yield _taught_role(found, take, place), WordFit(TAUGHT, 99)
         return
-    fits = found.lexicon.fits(title)
+    fits = found.lexicon.fits_in(title, content.numbers.unit)
     if is_of_other_days(found, place, title):
         fits = [(role, fit) for role, fit in fits if role.name not in TIME_KEYS]
     if content.panels > NEARLY_ALL and found.lexicon.kind.per == "panel":

@@ -11,6 +11,7 @@ from tiecoat.tabular.column_roles import is_of_other_days, more_told, possible_r
 from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.general_words import is_general, is_of_a_thing
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
+from tiecoat.tabular.places import is_place
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
@@ -204,7 +205,7 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
     """
     more: set[int] = set()
     for place, title in enumerate(found.titles):
-        if place in taken or not found.contents[place].filled:
+        if place in taken or not found.contents[place].filled or _names_places(found, place):
             continue
         for role, fit in found.lexicon.fits(title):
             if not _tells_what(found, place, role, fit) or role.name in found.given:
@@ -223,6 +224,12 @@ def _misfits(found: Attempt, taken: set[int]) -> set[int]:
             more.add(place)
             break
     return more
+
+
+def _names_places(found: Attempt, place: int) -> bool:
+    """Tell whether a column names where on a panel somebody has read: an area is a place there."""
+    content = found.contents[place]
+    return not content.is_numeric and all(is_place(str(cell)) for cell in content.filled)
 
 
 def _of_other_unit(found: Attempt, place: int, role: Role) -> bool:

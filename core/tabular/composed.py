@@ -30,6 +30,10 @@ _NAMED = re.compile(r"(?P<name>.*[^\W\d].*?)[\s_.#(no°]*?(?P<number>\d{1,2})\)?
 _COUNT_AND = re.compile(
     r"(?P<count>[^\W\d][^\d]{0,20}?\s?(?P<number>\d{1,2}))[\s,:;/–-]+(?P<rest>[^\d\s].*)", re.DOTALL
 )
+_LIKE = re.compile(
+    r"(?P<name>[^\W\d].*?[^\W\d_])[\s_.#(-]*(?P<count>\d|(?<=[\s_.(-])(?:[A-Da-d]|I{1,3}))\)?"
+)
+_ORDERS = (("1", "2", "3", "4", "5", "6"), ("A", "B", "C", "D"), ("I", "II", "III"))
 _VALUE = r"(?<![\d.,]){}\s?(?:°|º|deg\b\.?)"
 _VALUE_CUT = re.compile(r"[,;:@()\[\]_–-]+|\b(?:at|bei|à|a|przy|pod|bij|při)\b")
 _SPAN = re.compile(
@@ -258,6 +262,8 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return spanned
     if (run := _value_and_run(found, place)) is not None:
         return run
+    if (run := _one_of_several(found, place)) is not None:
+        return run
     words = parts[0].split()
     named = next((w for w in [parts[0], *words] if _id(found, w, ids)), None)
     if named is None:
@@ -348,6 +354,33 @@ def _value_and_run(found: Attempt, place: int) -> list[str] | None:
             parts = (value, f"{number:g}", title.unit)
             return [part for part in parts if part]
     return None
+
+
+def _one_of_several(found: Attempt, place: int) -> list[str] | None:
+    """Return the parts of a result that a number or letter tells from its like: `Schaum 1 [ml]`, `foam A`.
+
+    Only where titles beside it go on counting: `Schaum 2 [ml]`.
+    """
+    match = _LIKE.fullmatch(found.titles[place].name.strip())
+    if match is None or found.lexicon.kind.counted is None or not found.lexicon.kind.unique:
+        return None
+    unit = found.titles[place].unit
+    beside = [
+        other["count"].upper()
+        for title in found.titles
+        if title.unit == unit
+        and (other := _LIKE.fullmatch(title.name.strip())) is not None
+        and other["name"].casefold() == match["name"].casefold()
+    ]
+    name = Title(match["name"], match["name"], unit)
+    results = found.lexicon.results
+    exact = [role for role, fit in found.lexicon.fits(name) if fit.level == EXACT]
+    fitting = any(role.name in results and (not unit or _fits(unit, role)) for role in exact)
+    order = next((o for o in _ORDERS if beside == [*o[: len(beside)]]), None)
+    if not fitting or order is None or len(beside) < _LEAST:
+        return None
+    told = f"{match['name']} [{unit}]" if unit else match["name"]
+    return [told, str(order.index(match["count"].upper()) + 1)]
 
 
 def _counts_alone(role: Role) -> bool:
@@ -470,7 +503,8 @@ def _tell_exact(
     found: Attempt, said: _Said, title: Title, exact: Sequence[tuple[Role, float | None]]
 ) -> None:
     """Note what a part tells that names values: their column, and the word of a key in it."""
-    for role, number in exact:
+    in_unit = [each for each in exact if title.unit and _fits(title.unit, each[0])]
+    for role, number in in_unit or exact:
         if role.spread is not None:
             value = number if role.spread.value is None else role.spread.value
             if value is not None:

@@ -145,6 +145,8 @@ def _tells(found: Attempt, given: Given) -> bool:
 
     A word that names any quantity counts where something else speaks of the kind.
     """
+    if given.level == BY_LOOK and given.role.sort == "column":
+        return True  # by the notation of its cells
     title = found.titles[given.place or 0]
     general = is_general(title.name) and given.level != TAUGHT
     exact = [

@@ -123,6 +123,10 @@ def _begins_anew(found: Attempt) -> None:
     if given is None or given.place is None or given.level >= TAUGHT:
         return
     if _repeats(found.contents[given.place]):
+        pairs = [{*one[1:]} for one in found.rivals if one[0].name == counted]
+        runs = [n for n in range(len(found.titles)) if {n, given.place} in pairs]
+        if len(runs) == 1 and not _repeats(found.contents[runs[0]]):
+            found.rivals = [one for one in found.rivals if {*one[1:]} != {runs[0], given.place}]
         return
     others = [
         place
@@ -131,13 +135,15 @@ def _begins_anew(found: Attempt) -> None:
         and found.contents[place].is_numeric
         and _repeats(found.contents[place])
         and any(r.name == counted and f.level == EXACT for r, f in found.lexicon.fits(title))
-        and all(one.place != place for one in found.given.values())
+        and all(one.place != place for name, one in found.given.items() if name != "number")
     ]
     if not others and (number := _number_anew(found)) is not None:
         others = [number]
         found.given["number"] = Given(found.lexicon.roles["number"], given.level, given.place)
     if len(others) == 1:
+        both = {given.place, others[0]}
         found.given[counted] = Given(given.role, EXACT, others[0])
+        found.rivals = [one for one in found.rivals if {*one[1:]} != both]
 
 
 def _number_anew(found: Attempt) -> int | None:

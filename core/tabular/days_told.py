@@ -65,7 +65,12 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
     if any(_has_time(found.lexicon, entry) for one in others for entry in one.entries):
         return  # each table tells its own, and this one has lost it
     used = {id(given.told) for given in found.given.values()}
-    entries = [entry for entry in found.file.entries_for(table) if id(entry) not in used]
+    lines = {line.row: line.text for sight in sights for line in (*sight.lines, *sight.below)}
+    entries = [  # CAL OK 23-09-2026 is no day of `OK`
+        entry
+        for entry in found.file.entries_for(table)
+        if id(entry) not in used and not _of_another(found, lines.get(entry.row, ""))
+    ]
     told = [
         f"{entry.title.raw} {_written(entry.value)}" for entry in entries if _dated(entry.value)
     ]

@@ -35,6 +35,9 @@ _MONTH = re.compile(r"(?:0?[1-9]|1[0-2])[./-](?:19|20)\d{2}|(?:19|20)\d{2}[./-](
 _FACTOR = re.compile(r"(?:^|[\s,;(])k$")
 _CONDITION = re.compile(r"[\s,(]+(?:at|bei|à|a|przy|w|bij|při|@)\s*\d+(?:[.,]\d+)?\s*°?\s*[CF]\)?$")
 
+_BESIDE_DAY = re.compile(
+    r"\s*[/|;]\s+|\s+[/|–-]\s+|,\s+|\s+(?:by|durch|von|par|por|da|door|przez)\s+|[()]"
+)
 _SHARE = re.compile(  # of what a panel lies in: days in 3.5 % NaCl, Auslagerung in NaCl 5 % (h)
     r"\s*\d+(?:[.,]\d+)?\s?(?:%|‰|g/l|mol/l|wt\.?-?\s?%|Gew\.?-?\s?%)(?:\s?\(?(?:m/m|w/w)\)?)?"
 )
@@ -59,8 +62,12 @@ def take_entries(found: Attempt, ids: IdLooks) -> None:
         if _is_clock_beside_a_day(found, told):
             _give(found, Given(lexicon.roles["clock"], EXACT, told=told))
             continue
+        told = _day_alone(told)  # noqa: PLW2901 - the same entry without the name beside its day
         told = _without_share(lexicon, told)  # noqa: PLW2901 - the same entry by its bare name
-        fits = sorted(_fits(lexicon, told), key=lambda fit: fit[0].sort != "spread")
+        fits = sorted(
+            _fits(lexicon, told),
+            key=lambda fit: (fit[0].sort != "spread", not _is_in_its_unit(told, fit[0])),
+        )
         sure = any(fit.level == EXACT for _, fit in fits)
         if (area := _area_of_its_place(lexicon, told, fits)) is not None:
             _give(found, Given(area, EXACT, told=told))
@@ -108,6 +115,12 @@ def _not_constant(found: Attempt) -> set[str]:
     kind, roles = found.lexicon.kind, found.lexicon.roles
     along = {*kind.unique, *kind.order} if kind.unique else set()
     return along if is_sweep(found) else {name for name in along if roles[name].unit in ("", "s")}
+
+
+def _is_in_its_unit(told: ToldEntry, role: Role) -> bool:
+    """Tell whether an entry is in a unit of a role: `exposure_h` are hours, and no word."""
+    unit = told.unit or told.title.unit
+    return bool(unit and role.unit) and scale(unit or "", role.unit) is not None
 
 
 def take_labels(found: Attempt) -> None:
@@ -158,6 +171,17 @@ def drop_mere_number(found: Attempt) -> None:
         del found.given["batch"]
 
 
+def _day_alone(told: ToldEntry) -> ToldEntry:
+    """Return an entry of a day and a name as that day: `24-02-2026 / J. de Wit`."""
+    if not isinstance(told.value, str) or is_day(told.value):
+        return told
+    parts = [part.strip() for part in _BESIDE_DAY.split(told.value)]
+    days = [part for part in parts if is_day(part)]
+    names = [part for part in parts if part not in days]
+    named = len(days) == 1 and len(names) == 1 and not any(map(str.isdigit, names[0]))
+    return replace(told, value=days[0]) if named and any(map(str.isalpha, names[0])) else told
+
+
 def _without_share(lexicon: Lexicon, told: ToldEntry) -> ToldEntry:
     """Return an entry without the strength of a solution in its name, unless it is of that."""
     name, cuts = _SHARE.subn("", told.title.name)
@@ -190,7 +214,7 @@ def _give_taught(found: Attempt, told: ToldEntry, take: Take) -> None:
 
 def _fits(lexicon: Lexicon, told: ToldEntry) -> list[tuple[Role, WordFit]]:
     """Return what an entry may be, also without the temperature that its name tells of it."""
-    fits = lexicon.fits(told.title)
+    fits = lexicon.fits_in(told.title, told.unit)
     name = _CONDITION.sub("", told.title.raw.strip(" :="))
     if name == told.title.raw.strip(" :=") or any(fit.level == EXACT for _, fit in fits):
         return fits

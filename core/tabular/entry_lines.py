@@ -15,6 +15,7 @@ from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.moments import is_clock, is_day
 from tiecoat.tabular.phrases import phrases, without_about
+from tiecoat.tabular.plain_words import without_scale
 from tiecoat.tabular.seen import Known, Line
 
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
@@ -120,7 +121,7 @@ def _told_in(
     of_line: Sequence[Cell], known: Known, written: _Written | None, every: bool
 ) -> Iterator[_TellsOf]:
     cells, whole = _apart(of_line), written.line if written else None
-    texts = [cell for cell in cells if isinstance(cell, str)]
+    texts = [without_scale(cell) for cell in cells if isinstance(cell, str)]
     if written is not None and written.delimiter == "," and whole is not None:
         texts = [whole.rstrip(", ")]  # a decimal comma may have parted it
         cells = _by_blanks(texts[0], known) or cells

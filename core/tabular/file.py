@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 _PART = re.compile(r"[;,]|:\s")
 _PHRASE_ENDS = re.compile(r"[;|]|,\s")
 _LEGEND = re.compile(r"(?P<letters>[^\W\d]{1,3})\s*[=:–]\s*(?P<meaning>[^\W\d][^=]{4,60})")
+_CHANNEL = re.compile(r"[^\W\d]{1,8}[\s_.]?\d{1,2}")
+_MEANING = re.compile(r"\s*[\s:=–-]\s*[^\W\d].{1,60}")
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]++(?!\d))?")
 _NOUN_IN = re.compile(r"(?P<noun>[^\W\d_]{4,})\s(?:in|en|em|w|v|ve)\s(?P<unit>[^\s,;:()]+)")
 _NOUN_FROM = 3  # letters of it without its ending
@@ -213,14 +215,30 @@ class File:
 
     @cached_property
     def legend(self) -> dict[str, str]:
-        """What lines such as `d = width of the damage, w = width of the scribe` say of letters."""
-        return {
+        """What lines such as `d = width of the damage, w = width of the scribe` say of letters.
+
+        Or of channels: `CH1 cabinet temperature, degF`.
+        """
+        return self._channels | {
             match["letters"]: match["meaning"].strip()
             for sight in self.sights
             for line in sight.lines
             for part in _PHRASE_ENDS.split(line.text)
             if (match := _LEGEND.fullmatch(part.strip()))
         }
+
+    @cached_property
+    def _channels(self) -> dict[str, str]:
+        """What lines that begin with the title of a channel say of it."""
+        titles = {title.raw.strip() for table in self.tables for title in table.titles}
+        channels = [title for title in titles if _CHANNEL.fullmatch(title)]
+        found: dict[str, str] = {}
+        for line in (line for sight in self.sights for line in sight.lines):
+            for title in channels:
+                rest = line.text.strip().removeprefix(title)
+                if rest != line.text.strip() and _MEANING.fullmatch(rest):
+                    found[title] = rest.strip(" :=-–\t")
+        return found
 
     def with_listed_unit(self, title: Title) -> Title:
         """Return a title with the unit that a line of the file lists for it, if it has none."""

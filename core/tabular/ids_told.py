@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given
+from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given
 from tiecoat.tabular.id_looks import IdLooks, in_texts, one_id
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
@@ -23,6 +23,7 @@ def _told_elsewhere(found: Attempt, given: Given) -> bool:
 def take_ids(found: Attempt, ids: IdLooks) -> None:
     """Take an id from a line above the table, else from the name of its sheet."""
     kind = found.lexicon.kind
+    _drop_what_is_no_id(found, ids)
     headings = [line.text for line in reversed(found.table.headings)]
     texts = [*headings]
     texts += [f"{told.title.raw} {told.value}" for told in found.table.entries]
@@ -45,6 +46,18 @@ def take_ids(found: Attempt, ids: IdLooks) -> None:
                 )
                 found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
                 break
+
+
+def _drop_what_is_no_id(found: Attempt, ids: IdLooks) -> None:
+    """Drop a text in an entry that is no id where the file's name or its folder is one: `Probe: Fe 1.5`."""
+    per = found.lexicon.kind.per
+    given, export = found.given.get(per), found.file.export
+    look = ids.panel if per == "panel" else ids.batch
+    if given is None or given.told is None or given.level in (BY_LOOK, TAUGHT):
+        return
+    named = one_id(look, export.name.rpartition(".")[0]) or one_id(look, export.folder)
+    if named is not None and " " in str(given.told.value).strip():
+        del found.given[per]
 
 
 def _only_heading(found: Attempt, ids: IdLooks) -> list[str]:

@@ -178,6 +178,15 @@ class Lexicon:
             found, key=lambda pair: (-pair[1].level, order[pair[0].sort], -pair[1].letters)
         )
 
+    def fits_in(self, title: Title, unit: str | None) -> list[tuple[Role, WordFit]]:
+        """Return what a title may stand for, beside which values are in a unit: `Stud` over 20 mm."""
+        fits = self.fits(title)
+        if not unit or title.unit:
+            return fits
+        known = [role for role, fit in fits if fit.level == EXACT]
+        in_unit = self.fits(replace(title, unit=unit))
+        return [*((r, f) for r, f in in_unit if f.level == EXACT and r not in known), *fits]
+
     def knows(self, text: str) -> bool:
         """Tell whether a text is exactly one of the words, also with its unit as a last word."""
         title = parted(text)

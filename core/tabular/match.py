@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tiecoat.dialect.numbers import DecimalMark
-from tiecoat.tabular.across import take_across
+from tiecoat.tabular.across import count_on_along_places, take_across
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.by_notation import (
     note_by_notation,
@@ -106,6 +106,7 @@ def attempt(
     take_ids(found, ids)
     if not take_composed(found, ids):
         take_across(found)
+    count_on_along_places(found)
     drop_mere_number(found)
     pass_over_means(found)
     complete_what_is_shown(found)

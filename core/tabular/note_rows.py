@@ -82,6 +82,7 @@ class Note:
         self.valued: dict[int, str] = {}  # headings with a value behind the id, and the id
         self.orphans: list[int] = []  # rows of numbers of which nothing tells what they are
         self.headed: str | None = None  # the id above the present lines
+        self._before = 0  # the number of the line above the present one
         self.texts: dict[int, str] = {}  # of the lines so far, by their number
         self.grids: dict[int, list[str]] = {}  # readings of the lines of grids
         self.day: str | None = None  # before the id of the present line
@@ -94,6 +95,7 @@ class Note:
 
     def take(self, text: str, number: int) -> None:
         """Take a line as a row, a heading with an id, or a free line."""
+        self._before = max(self.texts, default=0)
         self.texts[number] = text
         if self.groups and statistics_in(text):
             self.summaries.append(number)
@@ -225,7 +227,8 @@ class Note:
         match = _COUNTED.fullmatch(text)
         if last is None or match is None or "No" in last.cells or int(match["number"]) != 1:
             return False
-        if not any(char.isalpha() for char in text[: match.start("number")]):
+        named = any(char.isalpha() for char in text[: match.start("number")])
+        if not named and ("value" in last.cells or last.line != self._before):
             return False
         assert group is not None
         group.rows.pop()

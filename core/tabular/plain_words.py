@@ -20,6 +20,7 @@ _LANGUAGE = re.compile(r"^\s*[a-z]{2}:\s*")
 _PERCENT_SAID = re.compile(r"[\s,/]*(?:\s(?:in|en|em|w|v|i|e))?\s*[(\[]?\s*%\s*[)\]]?\s*")
 _CODE_LEFT = str.maketrans("", "", " .:_()[]")
 _LONGEST_CODE = 40
+_SCALE = re.compile(r"(?<![\w.,])\d{1,2}\s?=\s?[^\W\d][^=;,()]*(?=[;,()]|$)")
 CODE_ENDS = " ,;:"
 
 
@@ -81,3 +82,14 @@ def listed(text: str) -> list[str]:
     """
     lines = (_LANGUAGE.sub("", line) for line in text.splitlines())
     return [word for line in lines for part in line.split(",") if (word := part.strip())]
+
+
+def without_scale(text: str) -> str:
+    """Return a text without what the ends of a scale mean, which tells nothing of a sample.
+
+    Examples
+    --------
+    >>> without_scale("Rust grade (10 = no rust), salt fog"), without_scale("0 = none; 5 = dense")
+    ('Rust grade ( ), salt fog', ' ; ')
+    """
+    return _SCALE.sub(" ", text)

@@ -12,7 +12,7 @@ import numpy as np
 from tiecoat.plugin import Relation
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import TAUGHT, Attempt
-from tiecoat.tabular.spoken import told_time
+from tiecoat.tabular.spoken import told_in_hours, told_time, told_times
 from tiecoat.tabular.values import ValueReader, as_array
 
 MEASURED = "moment"  # the time of measuring, as relations call it
@@ -127,10 +127,20 @@ class Relations:
             ]
             if any(value != given.told.value for value in alike):
                 continue
-            own, spoken = read[name][0] if read.get(name) else math.nan, told_time(self.found, name)
-            if spoken is None or abs(own - spoken) <= _LEEWAY_H + _SPAN_WITHIN * spoken:
+            own, all_spoken = (
+                read[name][0] if read.get(name) else math.nan,
+                told_times(self.found, name),
+            )
+            others = [
+                hours
+                for hours in sorted(all_spoken)
+                if not abs(own - hours) <= _LEEWAY_H + _SPAN_WITHIN * hours
+            ]
+            if len(others) != 1:  # of several nobody knows which is meant
                 continue
-            if spoken / _DAY_H in _DAYS_OF_A_MONTH:  # `day 22` may be that of the month
+            spoken = others[0]
+            day = spoken / _DAY_H in _DAYS_OF_A_MONTH  # `day 22` may be that of the month
+            if day and not told_in_hours(self.found, spoken):
                 words = f"{own:g} h in an entry and {spoken:g} h in a heading or the name"
                 self.values.remarks.append(f"{words} for {self.infos[name].meaning}")
                 continue

@@ -68,8 +68,10 @@ _AWAY = re.compile(  # where an instrument is that was not used: gone for calibr
 _PART_WORDS = 4  # of a name of a part of a sweep
 _LONG_WORD = re.compile(r"[^\W\d_]{8,}")
 _SHARE_OF_WORD = 0.8
-_SAMPLES = re.compile(
-    r"\b(?:samples?|proben?|échantillons?|muestras?|campion[ei]|prób(?:ka|ki|ek)|monsters?|vzork[uy]?|vzorek)\b",
+_SAMPLES = re.compile(  # the sample, the paint, or its losing of air
+    r"\b(?:samples?|proben?|échantillons?|muestras?|campion[ei]|prób(?:ka|ki|ek)|monsters?|vzork[uy]?|vzorek"
+    r"|paints?|lack(?:e|s|es)?|farbe|peintures?|pinturas?|vernic[ei]|pittur[ae]|farb[ya]|verf|barv[ay]"
+    r"|de-?aerat\w+|entlüft\w*|désaérat\w*|desaireac\w*|disaeraz\w*|odpowietrz\w*|ontlucht\w*|odvzduš\w*)\b",
     re.IGNORECASE,
 )
 _BATH = re.compile(  # what a film or a vessel is measured in; a share beside it is that of its salt
@@ -192,9 +194,15 @@ def without_check(text: str) -> str:
 
 def told_time(found: Attempt, name: str) -> float | None:
     """Return hours that a heading, the sheet or the file's name speaks of, for a column in hours."""
+    spans = told_times(found, name)
+    return next(iter(spans)) if len(spans) == 1 else None
+
+
+def told_times(found: Attempt, name: str) -> set[float]:
+    """Return all hours that these speak of, of which no two should differ."""
     info = found.lexicon.infos.get(name)
     if info is None or info.unit != "h":
-        return None
+        return set()
     role = found.lexicon.roles[name]
 
     def speaks(clause: str) -> bool:
@@ -205,8 +213,14 @@ def told_time(found: Attempt, name: str) -> float | None:
     for each in (texts, below):  # a note below a table counts where nothing above it tells
         spans = {hours for text in each if (hours := hours_in(text, speaks)) is not None}
         if spans:
-            return spans.pop() if len(spans) == 1 else None
-    return None
+            return spans
+    return set()
+
+
+def told_in_hours(found: Attempt, hours: float) -> bool:
+    """Tell whether a free text tells a time in hours itself: 480 h, and not day 20."""
+    own = re.compile(rf"(?<![\d.,]){hours:g}[\s_-]?(?:h|ore|std|stu|godz|uur|u\b)", re.IGNORECASE)
+    return any(own.search(text) for text in free_texts(found))
 
 
 def told_amount(found: Attempt, name: str) -> float | None:
@@ -245,7 +259,7 @@ def _tiers(found: Attempt) -> Iterator[list[str]]:
         for line in (*(sight.tables[0].above if sight.tables else ()), *sight.below)
         if line.row not in of_others
     ]
-    yield [free_texts(found)[-2], found.file.export.folder]
+    yield [file_name(found), folder_name(found)]
 
 
 def amounts_spoken_of(found: Attempt, role: Role, text: str) -> Iterator[float]:
@@ -353,7 +367,6 @@ def _degrees(unit: str) -> str:
 
 def free_texts(found: Attempt) -> list[str]:
     """Return the lines above a table that gave nothing, its sheet, the file's name and its folder."""
-    export = found.file.export
     headings = [line.text for line in nearest_first(found)]
     used = {id(given.told) for given in found.given.values() if given.role.type != "str"}
     whole_lines = {line.row: line.text for line in found.table.headings}
@@ -373,7 +386,7 @@ def free_texts(found: Attempt) -> list[str]:
         for told in found.file.entries_for(found.table)
         if told.table is not None and id(told) not in own | used
     ]
-    return [*headings, *titles, *sheet, *whole, file_name(found), export.folder]
+    return [*headings, *titles, *sheet, *whole, file_name(found), folder_name(found)]
 
 
 def _as_line(told: ToldEntry) -> str:
@@ -397,6 +410,11 @@ def _first_table(found: Attempt) -> FileTable:
     """Return the first table of the grid that a table stands in."""
     grid = found.table.seen.grid
     return next((one for one in found.file.tables if one.seen.grid is grid), found.table)
+
+
+def folder_name(found: Attempt) -> str:
+    """Return the folders that an export lay in, each a clause of its own."""
+    return found.file.export.folder.replace("_", " ").replace("/", " | ")
 
 
 def first_heading(found: Attempt) -> list[Line]:

@@ -69,13 +69,14 @@ def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:
 
     Also where numbers tell several of it apart: d1, d2, d3.
     """
-    said = file.legend.get(title.name)
+    said = file.legend.get(title.name) or file.legend.get(title.raw.strip())
     match = _SYMBOL_AND_NUMBER.fullmatch(title.name) if said is None else None
     if match is not None and (of_symbol := file.legend.get(match["symbol"])):
         if lexicon.fits(Title(title.raw, of_symbol)):
             return replace(title, name=f"{of_symbol} {match['number']}")
         return title
-    named = replace(title, name=said) if said else title
+    meaning = parted(said) if said else title
+    named = replace(title, name=meaning.name, unit=title.unit or meaning.unit) if said else title
     return named if said and lexicon.fits(named) else title
 
 

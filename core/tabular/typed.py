@@ -85,7 +85,8 @@ def seen_as_note(
     orphans = sorted({*note.orphans, *lost, *means, *like_values(note.texts, rows, values)})
     for number in note.summaries:
         above = [table for table in tables if table.rows[-1] < number]
-        above[-1].summaries.append(number)
+        if above:
+            above[-1].summaries.append(number)
     return Sight(grid, tables, below, orphans)
 
 

@@ -10,6 +10,7 @@ from functools import cache
 from os.path import commonprefix
 from typing import Generic, TypeVar
 
+from tiecoat.dialect.units import scale
 from tiecoat.tabular.general_words import GENERAL, PART_FROM, gist_of
 from tiecoat.tabular.plain_words import CODE_ENDS, bare, code_of, tokens
 from tiecoat.tabular.title_parts import Title, parted
@@ -17,6 +18,7 @@ from tiecoat.tabular.title_parts import Title, parted
 EXACT, PARTLY = 3, 2  # how well a title fits a word
 P = TypeVar("P")
 _T = TypeVar("_T")
+_IN_UNIT = re.compile(r"(?P<name>[^{}]+?)\s*\{(?P<unit>[^{}]+)\}")
 _COUNT = re.compile(r"[\d#]+")
 _NO_COUNT = re.compile(r"\d\W+\d|\d\s?[°%/]")
 _DOUBLED = re.compile(
@@ -61,6 +63,9 @@ class WordIndex(Generic[P]):
         self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
         self._numbered: dict[str, list[tuple[re.Pattern[str], P]]] = {}  # by the word around it
         self._codes: dict[str, list[P]] = {}
+        self._in_unit: dict[
+            str, list[tuple[P, str]]
+        ] = {}  # words that stand for it in a unit alone
         self._told: list[tuple[Callable[[str], bool], P]] = []
         self._coded_before: dict[str, list[P]] = {}
         self._found: dict[Title, list[tuple[P, WordFit]]] = {}
@@ -69,19 +74,27 @@ class WordIndex(Generic[P]):
     def copy(self) -> WordIndex[P]:
         """Return an index of the same words, to which others may be added: both share their lists."""
         other: WordIndex[P] = WordIndex()
-        for name in ("_exact", "_single", "_parts", "_gists", "_codes", "_numbered"):
+        for name in (
+            *("_exact", "_single", "_parts", "_gists", "_codes", "_numbered", "_in_unit"),
+        ):
             setattr(other, name, dict(getattr(self, name)))
         other._within = set(self._within)
         other._told = list(self._told)
         return other
 
     def add(self, words: Iterable[str], payload: P, *, numbered: bool = False) -> None:
-        """Let words stand for something; of `numbered` ones a lone # is any number."""
+        """Let words stand for something; of `numbered` ones a lone # is any number.
+
+        `cab {degC}` stands for it only where a title is in degrees: alone a cabinet is a place.
+        """
         for word in words:
             if numbered and (code := code_of(word)) is not None:
                 known = self._codes.get(code, [])
                 if all(payload is not other for other in known):
                     self._codes[code] = [*known, payload]
+                continue
+            if (in_unit := _IN_UNIT.fullmatch(word)) is not None:
+                _more(self._in_unit, bare(in_unit["name"]), (payload, in_unit["unit"]))
                 continue
             title = parted(word)
             name, unit = title.name or word, None
@@ -181,6 +194,12 @@ class WordIndex(Generic[P]):
                 (payload, WordFit(EXACT, len(key), None, unit))
                 for payload, unit in self._exact.get(key, ())
             ]
+            if title.unit is not None:
+                fits += [
+                    (payload, WordFit(EXACT, len(key) + 1))
+                    for payload, unit in self._in_unit.get(key, ())
+                    if scale(title.unit, unit) is not None
+                ]
             if len(key) == 1:
                 fits += [
                     (payload, WordFit(EXACT, 1, None, unit))

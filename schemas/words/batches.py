@@ -60,6 +60,10 @@ CANDIDATE = """
 
 DOSE_PERCENT = """
     %, wt%, % w/w, m%, % m/m, Gew%, w
+    add {%}, addn {%}, additive {%}, filler {%}, pigment {%}, extender {%}, candidate {%}, raw material {%},
+    defoamer {%}, by wt {%}, Zusatz {%}, Additiv {%}, Füllstoff {%}, Rohstoff {%}, Kandidat {%}, Entschäumer {%},
+    additif {%}, charge {%}, candidat {%}, aditivo {%}, carga {%}, additivo {%}, carica {%}, dodatek {%},
+    wypełniacz {%}, toevoeging {%}, additief {%}, vulstof {%}, přísada {%}, plnivo {%}
     en: dose, dosage, level, loading, addition, amount, content, share, dose level, mass fraction,
         weight percent, percent by mass, percent by weight, wt percent, concentration,
         addition level, use level, percentage, loading level, weight fraction, dose wt, dosed,
@@ -187,7 +191,10 @@ MIXED_ON = """
 
 BESIDE = """
     PVC, P/B, VOC, SBV, PVK
-    en: size, batch size, weight, mass, volume, density, viscosity, solids, supplier, manufacturer,
+    kg, qty kg, quantity kg, amount kg, batch kg, Menge kg, kg made, kg mixed, kg produced, made {kg}, mixed {kg}, produced {kg}, qty {kg}, quantity {kg}, amount {kg},
+    Menge {kg}, Ansatz {kg}, hergestellt {kg}, quantité {kg}, fabriqué {kg}, cantidad {kg}, quantità {kg}, ilość {kg},
+    hoeveelheid {kg}, množství {kg}, mass {kg}, Masse {kg}, masse {kg}
+    en: vessel, disperser, size, batch size, weight, mass, volume, density, viscosity, solids, supplier, manufacturer,
         supplier lot, lot of raw material, project, study, customer, order, responsible, chemist,
         pigment volume concentration, hardener, mixing ratio, pot life, location, shelf, barcode
     de: Größe, Ansatzgröße, Gewicht, Volumen, Dichte, Viskosität, Festkörper, Lieferant, Hersteller,

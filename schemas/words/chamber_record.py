@@ -24,6 +24,8 @@ TEMPERATURE_C = """
     cab T, chamb T, T avg, T mean, T box, temp avg, mean temp, T cab avg, T in cab, avg T, T act, temp act
     T ch, T cab, T cham, T chamber, T cabinet, T Kammer, T kast, T komory, T enceinte, T cámara, T camera
     T, t, θ, ϑ, temp, tmp
+    cab {degC}, cabinet {degC}, chamber {degC}, chamb {degC}, box {degC}, Kammer {degC}, Prüfraum {degC},
+    enceinte {degC}, chambre {degC}, cámara {degC}, camera {degC}, komora {degC}, kast {degC}, kamer {degC}
     en: temperature, chamber temperature, cabinet temperature, test temperature, temp chamber,
         temperature in chamber, air temperature, temperature of chamber, exposure temperature,
         spray temperature, temp in cabinet, temp cabinet, temperature in cabinet, cabinet temp,
@@ -81,6 +83,7 @@ COLLECTED_ML_H = """
 PH = """
     pH opvang, pH opad, pH sběr, pH Auffang
     pH, pH 25, pH value, pH-Wert, pH at 25 °C, pH at 25, pH 25 °C
+    fallout pH, collect pH, collected pH, fog pH, catch pH, spray pH, brine pH, solution pH, coll pH
     en: pH of solution, pH of collected solution, pH collected, solution pH, pH reading,
         pH of collect, pH of spray, pH of the collected solution, pH of condensate, pH at 25,
         pH sample, pH spray
@@ -128,6 +131,10 @@ SALT_G_L = """
 """
 
 BESIDE = """
+    sat {degC}, saturator {degC}, tower {degC}, tow {degC}, hum {degC}, humidifier {degC}, room {degC},
+    lab {degC}, ambient {degC}, amb {degC}, tank {degC}, brine {degC}, Sättiger {degC}, Turm {degC}, Sole {degC},
+    Befeuchter {degC}, saturateur {degC}, tour {degC}, humidificateur {degC}, saturador {degC}, torre {degC},
+    saturatore {degC}, nawilżacz {degC}, nasycalnik {degC}, verzadiger {degC}, toren {degC}, zvlhčovač {degC},
     air, tank, tank level, tower T, hum T, sat T, humid T, T tow, lvl, LUX, door, cycle no
     RH, ρ, rH, T hum, T sat, T humidifier, T saturator, T tower, P air, cond, alm, P, p
     en: air pressure, pressure, humidity, relative humidity, saturator temperature,

@@ -213,6 +213,9 @@ STATE_VALUES = (
 
 ELAPSED_S = """
     t rest, t stand, t, Δt
+    min {min}, minutes [min], mins [min], Minuten [min], minuti [min], minuty [min], minuten [min], hours [h],
+    Stunden [h], rest {min}, rest {h}, stand {min}, stand {h}, age {min}, age {h}, Ruhe {min}, Ruhe {h}, repos {min},
+    repos {h}, reposo {min}, riposo {min}, rust {min}, klid {min}, spoczynek {min}
     en: time from mixing, time after mix, since mixing, after mixing, at rest, of rest,
         after stirring, rest, rest time, resting time, time at rest, time after mixing,
         time since mixing, minutes after mixing [min], min after mixing [min], standing time, age,

@@ -116,6 +116,10 @@ EXPOSURE_VALUES = """
 
 EXPOSURE_H = """
     t, t exp, exp
+    expo {h}, expos {h}, exp {h}, insp {h}, inspection {h}, inspected {h}, tested {h},
+    NSS {h}, SST {h}, CCT {h}, fog {h}, salt fog {h}, salt spray {h},
+    Salzsprühnebel {h}, Salznebel {h}, brouillard salin {h}, BS {h}, niebla salina {h}, NS {h},
+    nebbia salina {h}, mgła solna {h}, zoutnevel {h}, solná mlha {h}, expozice {h}
     en: exposure, corrosion test, weathering,
         hours [h], exposure time, exposed for, duration, time, test duration, exposure duration,
         hrs [h], h [h], hours of exposure [h], exposure hours [h], test hours [h], days [day],
@@ -216,7 +220,7 @@ _RUST = """
 
 _BLISTERS = """
     ISO 4628-2, ISO 4628 2, DIN EN ISO 4628-2
-    en: blister, blistering, degree of blistering, blister rating, blister degree,
+    en: blist, blister, blistering, degree of blistering, blister rating, blister degree,
         blistering degree, blisters (ISO 4628-2), blistering rating, blistering q(S), blisters q(S),
         blister grade
     de: Blasen, Blase, Blasengrad, Blasenbildung, Bläschen, Blasen (ISO 4628-2), Blasengrad m(S),

@@ -1,5 +1,7 @@
 """What the columns of pull-off tests are called."""
 
+from tiecoat.contract.notations.failure_notation import COHESIVE, INTERFACE
+
 DETERMINATION = """
     n
     en: determination, determination no, pull, pull no, test, test no, dolly, dolly no, no, number,
@@ -31,6 +33,9 @@ DETERMINATION = """
 
 DOLLY_DIAMETER_MM = """
     Ø dolly, Ø stud, Ø Stempel, Ø plot, Ø terče, Ø terč, Ø stempla, Ø pistoncino, Ø sufridera, d stempla
+    stud {mm}, disc {mm}, cylinder {mm}, fixture {mm}, Stempel {mm}, Prüfstempel {mm}, pion {mm}, plot {mm},
+    disco {mm}, tassello {mm}, carrello {mm}, krążek {mm}, grzybek {mm}, stempel {mm}, terč {mm}, terčík {mm},
+    válec {mm}, dolly {mm}, test dolly {mm}
     d, D, Ø, dia, diam, D dolly, d dolly, ø dolly
     en: test dollies, dollies used, dolly diam., test studs,
         dollies, studs, test cylinders,
@@ -287,12 +292,20 @@ PULLS = """
         odtrh #, terč #, měření #, hodnota #
 """
 
-PLACES = ("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "D/Y", "C/Y", "B/Y", "Y", "Y/Z")
+PLACES = (
+    *("A", "A/B", "B", "B/C", "C", "C/D", "D", "-/Y", "D/Y", "C/Y", "B/Y", "Y", "Y/Z"),
+    *(COHESIVE, INTERFACE),
+)
 
 _COHESIVE = (
     *("cohesive", "cohesion", "coh", "kohäsiv", "Kohäsion", "Kohäsionsbruch", "koh", "cohésif"),
     *("cohésive", "cohésion", "cohesivo", "cohesiva", "cohesión", "coesivo", "coesiva", "coesione"),
     *("kohezyjne", "kohezyjny", "kohezja", "cohesief", "cohesie", "kohezní", "koheze"),
+)
+_ADHESIVE = (  # adhesion alone is what is measured
+    *("adhesive", "adhesive failure", "adhesion failure", "adhäsiv", "Adhäsionsbruch"),
+    *("adhésive", "adhésif", "rupture adhésive", "adhesiva", "rotura adhesiva", "adesiva"),
+    *("rottura adesiva", "adhezyjne", "adhezyjny", "adhesief", "adhezní", "adhezní lom"),
 )
 _SUBSTRATE = (
     *("substrate", "steel", "Untergrund", "Substrat", "Stahl", "support", "acier", "subjectile"),
@@ -317,6 +330,9 @@ _GLUE = (
 )
 
 
+_NOT_LETTERS = {COHESIVE: _COHESIVE, INTERFACE: _ADHESIVE}
+
+
 def share_of(place: str) -> str:
     """Return the words of a column that holds the share of one place of failure (ISO 4624).
 
@@ -329,6 +345,9 @@ def share_of(place: str) -> str:
 
 def _in_words(place: str) -> list[str]:
     """Return what a place within a layer is called without its letter: cohesive coat 1."""
+    if place in _NOT_LETTERS:
+        words = _NOT_LETTERS[place]
+        return [*(f"{word} [%]" for word in words), *(f"% {word}" for word in words)]
     if place == "Y":
         return [f"{word} [%]" for word in _GLUE]
     named = _SUBSTRATE if place == "A" else _COATS[place]

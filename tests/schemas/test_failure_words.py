@@ -33,6 +33,15 @@ from tiecoat.schemas.failure_words import in_notation, place_of
         ("B/A", "100 % A/B"),
         ("60B/40C", "60 % B, 40 % C"),
         ("60 % B, rest B/C", "60 % B, 40 % B/C"),
+        ("B 80% / A-B 20%", "80 % B, 20 % A/B"),
+        ("A/B 10 B 90", "10 % A/B, 90 % B"),
+        ("kohezní v nátěru (B)", "100 % B"),
+        ("adhesive, primer/topcoat (B/C)", "100 % B/C"),
+        ("kohezyjne", "100 % cohesive"),
+        ("cohesive 85 adhesive 15", "85 % cohesive, 15 % interface"),
+        ("coesiva 80 %, adesiva 20 %", "80 % cohesive, 20 % interface"),
+        ("90 % Kohäsion, 10 % Klebstoff", "90 % cohesive, 10 % Y"),
+        ("rupture adhésive entre couches", "100 % interface"),
     ],
 )
 def test_words_and_letters_become_the_notation(text: str, pattern: str) -> None:
@@ -43,9 +52,9 @@ def test_words_and_letters_become_the_notation(text: str, pattern: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "cohesive",  # in which coat
-        "kohezyjne",
-        "adhesive failure",
+        "adhesive failure",  # between layers, or in the glue
+        "adhesive 40",
+        "K 80 A 20",  # cohesive and adhesive in German, or two places
         "coat 1",  # in it, or from it
         "cohesive/adhesive",
         "not cohesive in coat 1",

@@ -46,7 +46,7 @@ def test_a_force_and_a_strength_that_agree_are_both_kept() -> None:
 
 def test_contradiction_lack_and_notation_are_told_together() -> None:
     """All faults of a frame come at once, each with its row and column."""
-    frame = frame_of([1000.0, NAN, 500.0], [4.0, NAN, NAN], ["B", "B", "70B 30Y"])
+    frame = frame_of([1000.0, NAN, 500.0], [4.0, NAN, NAN], ["B", "B", "70B 20Y"])
     with pytest.raises(FileHeld) as held:
         complete(frame)
     told = [(fault.reason, fault.row, fault.column) for fault in held.value.faults]
@@ -84,13 +84,20 @@ def test_a_strength_below_zero_is_held_as_what_it_is() -> None:
     ]
 
 
+def test_a_cohesive_failure_is_kept_whose_coat_nobody_names() -> None:
+    """As what it is: in one of the coats, and in no letter."""
+    done = complete(frame_of([1000.0, 1000.0], [NAN, NAN], ["100 % Kohäsion", "coh 80 adh 20"]))
+    assert done["failure"].tolist() == ["100 % cohesive", "80 % cohesive, 20 % interface"]
+
+
 def test_words_that_leave_the_coat_open_are_told_as_such() -> None:
-    """Cohesive in which coat, and where the rest failed: what is open is said in words."""
-    frame = frame_of([1000.0, 1000.0], [NAN, NAN], ["100 % Kohäsion", "lijm 10%"])
+    """In a topcoat, the second or the third, and where the rest failed: what is open is said."""
+    frame = frame_of([1000.0, 1000.0], [NAN, NAN], ["cohesive in topcoat", "lijm 10%"])
     with pytest.raises(FileHeld) as held:
         complete(frame)
     cohesive, glue = (fault.sentence for fault in held.value.faults)
     assert (
-        "in which coat: B in the first, C in the second ...; 'Kohäsion' does not say it" in cohesive
+        "in which coat: B in the first, C in the second ...; 'cohesive in topcoat' does not say it"
+        in cohesive
     )
     assert "shares that add up to 100 %; these add up to 10 %" in glue

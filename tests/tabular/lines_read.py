@@ -13,8 +13,8 @@ from tiecoat.tabular.reader import AnyTable
 HABITS = Habits(panel_ids=r"(?P<batch>K\d-\d\d)\.b\d", batch_ids=r"K\d-\d\d")
 
 
-def read_lines(reader: AnyTable, path: Path, *lines: str) -> list[Measurement]:
-    """Write an export with these lines and return what is read of it.
+def read_lines(reader: AnyTable, path: Path, *lines: str, folder: str = "") -> list[Measurement]:
+    """Write an export with these lines, as of a folder of the inbox, and return what is read of it.
 
     Raises
     ------
@@ -22,7 +22,7 @@ def read_lines(reader: AnyTable, path: Path, *lines: str) -> list[Measurement]:
         If anything stands in its way.
     """
     path.write_text("\n".join([*lines, ""]), encoding="utf-8")
-    export = Export(path, path.name, "", HABITS)
+    export = Export(path, path.name, folder, HABITS)
     found = list(reader.read(export))
     if export.fault_count:
         raise FileHeld(export.faults[0].reason, tuple(export.faults))

@@ -2,10 +2,12 @@
 
 Places, from the substrate outwards: `A` in the substrate; `A/B` between substrate and first coat;
 `B` in the first coat; `B/C` between first and second coat; `C`, and so on; `-/Y` between the last
-coat and the adhesive; `Y` in the adhesive; `Y/Z` between adhesive and dolly. A pattern names each
-place once, its share of the area in per cent before it: `60 % B, 40 % B/C`. One place alone,
-without a share, is the whole area: `B` is `100 % B`. Nothing else goes without a share. Where a
-gauge exports strengths alone the pattern is `not stated`, which has no shares.
+coat and the adhesive; `Y` in the adhesive; `Y/Z` between adhesive and dolly. Where nothing says
+which coat or boundary it was, `cohesive` is in one of the coats and `interface` between two layers
+of film and substrate. A pattern names each place once, its share of the area in per cent before it:
+`60 % B, 40 % B/C`. One place alone, without a share, is the whole area: `B` is `100 % B`. Nothing
+else goes without a share. Where a gauge exports strengths alone the pattern is `not stated`, which
+has no shares.
 
 The letters are those of ASTM D4541, 8.3, as printed in a published report that follows it, and of
 ISO 4624; `-/Y`, for what ASTM D4541 writes with the letter of the last coat (`C/Y`), is from
@@ -22,6 +24,7 @@ from tiecoat.contract.notations.not_stated import NOT_STATED
 
 COATS = "BCDEFGHIJKLM"  # between A, the substrate, and Y: no more; common practice, no source
 EXAMPLE = "60 % B, 40 % B/C"
+COHESIVE, INTERFACE = "cohesive", "interface"  # in which coat, between which layers: not told
 PLACES = "A, A/B, B, B/C, C ... from the substrate outwards, -/Y, Y, Y/Z"
 OFF_100 = 0.1  # by so much may the shares miss 100 %: three thirds are written as 33.3 %
 
@@ -33,11 +36,14 @@ _ORDER = [
         for place in (here, f"{here}/{there}")
     ),
     COATS[-1],
+    COHESIVE,
+    INTERFACE,
     "-/Y",
     "Y",
     "Y/Z",
 ]
 _RANK = {place: rank for rank, place in enumerate(_ORDER)}
+_NOT_LETTERS = {place.upper(): place for place in (COHESIVE, INTERFACE)}
 _DASHES = re.compile("[‐‑‒–—−]")
 _ITEM = re.compile(
     r"(?P<share>[0-9]+(?:[.,][0-9]+)?)?\s*(?P<percent>%)?\s*(?P<place>[^\s,;%0-9][^,;%0-9]*)"
@@ -82,8 +88,8 @@ def shares_of(text: str) -> tuple[Share, ...]:
     if text.strip().casefold() == NOT_STATED:
         return ()
     written = _DASHES.sub("-", text).strip().upper()
-    if written in _RANK:
-        return (Share(100.0, written),)
+    if (whole := _NOT_LETTERS.get(written, written)) in _RANK:
+        return (Share(100.0, whole),)
     shares = [share for share in _items(_share_first(written)) if share.percent > 0]
     places = [share.place for share in shares]
     if twice := sorted({place for place in places if places.count(place) > 1}):
@@ -134,6 +140,7 @@ def _items(written: str) -> list[Share]:
 
 def _share(found: re.Match[str]) -> Share:
     place = re.sub(r"\s+", "", found["place"])
+    place = _NOT_LETTERS.get(place, place)
     if place not in _RANK:
         raise ValueError(_what_about(place))
     if found["share"] is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from tiecoat.contract.notations.failure_notation import shares_of
+from tiecoat.contract.notations.failure_notation import INTERFACE, shares_of
 from tiecoat.evaluate.grouping import Floats, RowGroups, Whole
 from tiecoat.evaluate.statistics.stereology import Ratios, ratios
 
@@ -17,7 +17,8 @@ def class_of(place: str) -> str:
     """Return whether a place of ISO 4624 is adhesive, cohesive or glue failure.
 
     Between two layers is adhesive, within one (the substrate too) cohesive. All failures at and
-    in the glue are glue: `-/Y` tells of the glue's hold on the film, not of the film.
+    in the glue are glue: `-/Y` tells of the glue's hold on the film, not of the film. So it is of
+    places that no letter tells.
 
     Examples
     --------
@@ -26,7 +27,7 @@ def class_of(place: str) -> str:
     """
     if place in GLUE:
         return "glue"
-    return "adhesive" if "/" in place else "cohesive"
+    return "adhesive" if "/" in place or place == INTERFACE else "cohesive"
 
 
 def sites_of(failures: pd.Series[str]) -> pd.DataFrame:
