@@ -17,8 +17,9 @@ from tiecoat.compare.circumstances import TOLD_BY_ROWS
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.power import POWER, panels_for_own_scatter, power_for_own_scatter
 from tiecoat.compare.properties import Catalogue, Property
-from tiecoat.compare.reach import of_sizes
+from tiecoat.compare.reach import BY_ORDER, of_sizes
 from tiecoat.compare.samples import PANELS, Sample
+from tiecoat.evaluate.result import together
 from tiecoat.wording import listed
 
 LISTED = 3  # names in a comment
@@ -78,7 +79,7 @@ def draft(
         found = comparison.samples.get(one.label, {}).values()
         if any(isinstance(sample, Sample) for sample in found):
             by_name.setdefault(one.name, []).append(one)
-    lines += _design(comparison, registered, by_name)
+    lines += _design(comparison, registered, by_name, further)
     for wanted in by_name.values():
         lines += ["", *_property(comparison, wanted, hours.get(wanted[0].name, ()))]
     lines += _further(further, comparison.study.catalogue)
@@ -101,14 +102,17 @@ def _who(comparison: Comparison) -> Iterator[str]:
 
 
 def _design(
-    comparison: Comparison, registered: Mapping[str, int], by_name: Mapping[str, Sequence[Property]]
+    comparison: Comparison,
+    registered: Mapping[str, int],
+    by_name: Mapping[str, Sequence[Property]],
+    further: Mapping[str, pd.DataFrame],
 ) -> Iterator[str]:
     """Return what the panels can show at all where they are compared by their order.
 
     They are those that a property was measured on; before anything is, those registered.
     """
     there = {str(batch): registered.get(str(batch), 0) for batch in comparison.batches.index}
-    measured = _measured_panels(comparison, by_name)
+    measured = _measured_panels(comparison, by_name, further)
     by_sizes = measured or ({tuple(there.items()): [REGISTERED]} if any(there.values()) else {})
     told = [
         f"{one.words}."
@@ -129,19 +133,37 @@ def _design(
 
 
 def _measured_panels(
-    comparison: Comparison, by_name: Mapping[str, Sequence[Property]]
+    comparison: Comparison,
+    by_name: Mapping[str, Sequence[Property]],
+    further: Mapping[str, pd.DataFrame],
 ) -> dict[tuple[tuple[str, int], ...], list[str]]:
-    """Return the properties that were measured on as many panels, by their number of each batch."""
-    found: dict[tuple[tuple[str, int], ...], list[str]] = {}
+    """Return the properties that were measured on as many panels, by their number of each batch.
+
+    What is compared by order once a study names it is among them: its panels are others.
+    """
+    counted = []
     for wanted in (one for lines in by_name.values() for one in lines):
-        samples = comparison.samples.get(wanted.label, {})
-        sizes = tuple(
-            (str(batch), one.n if isinstance(one, Sample) and one.units == PANELS else 0)
-            for batch, one in ((batch, samples.get(batch)) for batch in comparison.batches.index)
-        )
-        if any(n for _, n in sizes):
-            found.setdefault(sizes, []).append(wanted.label)
+        samples = comparison.samples.get(wanted.label, {}).values()
+        known = (one for one in samples if isinstance(one, Sample) and one.units == PANELS)
+        counted.append((wanted.label, {one.batch: one.n for one in known}))
+    for wanted in comparison.study.catalogue.by_name.values():
+        if wanted.method in BY_ORDER:
+            rows = _told_rows(further, wanted)
+            each = rows[rows["panel"] != ""].groupby("batch")["panel"].nunique()
+            counted.append((wanted.label, {str(batch): int(n) for batch, n in each.items()}))
+    found: dict[tuple[tuple[str, int], ...], list[str]] = {}
+    for label, of in counted:
+        if any(of.values()):
+            sizes = tuple((one, of.get(one, 0)) for one in map(str, comparison.batches.index))
+            found.setdefault(sizes, []).append(label)
     return found
+
+
+def _told_rows(tables: Mapping[str, pd.DataFrame], wanted: Property) -> pd.DataFrame:
+    """Return the results of a property that tell something of it."""
+    table = tables.get(wanted.kind, together([]))
+    told = table[["value", "low", "high"]].notna().any(axis=1)
+    return table[(table["quantity"] == wanted.quantity) & told]
 
 
 def _property(
@@ -308,11 +330,7 @@ def _further(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterat
 def _by_name(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterator[str]:
     """Return a table for each property with results that is compared only where it is named."""
     for one in catalogue.by_name.values():
-        table = tables.get(one.kind)
-        if table is None:
-            continue
-        told = table[["value", "low", "high"]].notna().any(axis=1)
-        if ((table["quantity"] == one.quantity) & told).any():
+        if len(_told_rows(tables, one)):
             side = "less" if one.direction == "higher" else "more"
             margin = f"margin_percent =   # from how many % {side} (preset {one.margin_percent:g})"
             if one.margin is not None:

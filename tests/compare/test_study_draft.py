@@ -207,6 +207,22 @@ def test_panels_that_no_test_was_made_on_do_not_count() -> None:
     assert "here those count" not in told
 
 
+def test_panels_that_were_rated_count_beside_those_that_others_were_measured_on() -> None:
+    """Three had impedance and five were inspected: times to a grade are compared over the five."""
+    values = {"RB-010": [1e8, 2e8, 3e8], "RB-011": [2e8, 2e8, 3e8]}
+    table = panel_rows("modulus", values, condition="0.1 Hz")
+    hours = {batch: [math.nan] * 5 for batch in values}
+    rated = panel_rows("time_to_rust_grade", hours, unit="h").assign(low=504.0, high=720.0)
+    given = {"batches": register(list(values)), "panels": panels_of(table), "filed": NONE_FILED}
+    measured = compare(Study(), results={"impedance": table}, **given)
+    further = {"impedance": table, "exposure_rating": rated}
+    told = draft(measured, {}, further, dict.fromkeys(values, 8), "a.toml")
+    told = " ".join(told.replace("#", "").split())
+    assert "- modulus: 3 panels against 3 cannot come out better or worse" in told
+    assert "- time to a rust grade: 5 panels against 5 can come out better or worse: p is" in told
+    assert "Registered are 8 panels of each batch: here those count that were measured." in told
+
+
 def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
     """No margin is named where the spread is not resolved."""
     table = panel_rows("modulus", {"RB-010": [1e8] * 3, "RB-011": [2e8] * 3}, condition="0.1 Hz")
