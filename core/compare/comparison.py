@@ -350,17 +350,23 @@ def _pairs(
         if not isinstance(of, NotDeterminable) and wanted.direction != "target"
     ]
     settled = verdicts_on_pairs(sampled, registered, references, candidates, stated)
-    return _bounded(settled, found)
+    return _bounded(settled, found, is_pair=True)
 
 
 def _bounded(
-    settled: Sequence[Verdict], found: Sequence[tuple[Property, Samples | NotDeterminable]]
+    settled: Sequence[Verdict],
+    found: Sequence[tuple[Property, Samples | NotDeterminable]],
+    *,
+    is_pair: bool = False,
 ) -> Iterator[Verdict]:
     """Yield the verdicts, those on shares with intervals that shares can have."""
     by_label = {wanted.label: (wanted, of) for wanted, of in found}
     for one in settled:
         wanted, of = by_label[one.property]
-        yield one if isinstance(of, NotDeterminable) else within_shares(one, wanted, of)
+        if isinstance(of, NotDeterminable):
+            yield one
+        else:
+            yield within_shares(one, wanted, of, is_pair=is_pair)
 
 
 def _scatter(

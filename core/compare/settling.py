@@ -41,7 +41,7 @@ CLAIMS = (VerdictWord.BETTER, VerdictWord.NOT_WORSE, VerdictWord.WORSE)
 class _Unadjusted:
     """What was found of one candidate on one property, before p is adjusted over properties.
 
-    `against` is the batch that it is compared with: the control, or another candidate.
+    `against` is the batch that it is compared with: the control, or of a pair another candidate.
     """
 
     wanted: Property
@@ -50,6 +50,7 @@ class _Unadjusted:
     finding: Finding | NotDeterminable
     sample: Sample | NotDeterminable | None
     control: Sample | NotDeterminable | None
+    is_pair: bool = False
 
     @property
     def direction(self) -> Direction:
@@ -172,17 +173,40 @@ def verdicts_on_pairs(
                 findings = find(wanted, among, reference, family)
             except NotDeterminable as why:
                 findings = {one: why for one in among if one != reference}
-            drafts += _drafts(wanted, findings, among, reference)
-    return _settled(drafts, registered, stated)
+            drafts += _drafts(wanted, findings, among, reference, is_pair=True)
+    settled = _settled(drafts, registered, stated)
+    by_pair = {(one.property, one.batch, one.control): one for one in settled}
+    return tuple(
+        _with_other_way(one, draft, by_pair.get((one.property, one.control, one.batch)))
+        for one, draft in zip(settled, drafts, strict=True)
+    )
+
+
+def _with_other_way(one: Verdict, draft: _Unadjusted, other: Verdict | None) -> Verdict:
+    """Return a verdict on a pair with the interval of the other way round, if that is another one.
+
+    What is firm of A against B may hold of B against A on a condition only. That one tells the
+    interval without the condition already, which mirrors the one here.
+    """
+    if other is None or math.isnan(other.low) or other.standing is Firmness.FIRM:
+        return one
+    if one.standing is not Firmness.FIRM:
+        return one
+    finding = draft.finding
+    assert not isinstance(finding, NotDeterminable)
+    assert finding.conditional is not None
+    ends = _ends(*_told_ends(draft, finding, finding.conditional), draft.wanted)
+    told = f"{_words_of(finding)} the interval is {ends}, as told the other way round"
+    return replace(one, because="; ".join(filter(None, (one.because, told))))
 
 
 def _drafts(
-    wanted: Property, findings: Findings, samples: Samples, against: str
+    wanted: Property, findings: Findings, samples: Samples, against: str, *, is_pair: bool = False
 ) -> Iterator[_Unadjusted]:
     for batch, one in findings.items():
         if not isinstance(one, NotReached):
             sides = samples.get(batch), samples.get(against)
-            yield _Unadjusted(wanted, batch, against, one, *sides)
+            yield _Unadjusted(wanted, batch, against, one, *sides, is_pair=is_pair)
 
 
 def _settled(
@@ -347,7 +371,7 @@ def _concluded(
         rests_on = finding.conditional
         why = own_why if rests_on.low == rests_on.high else alike_why
         why = _with_benefit(alike, why, _benefit_alone(draft, finding, rests_on))
-        because = f"{why}; {_without_it(draft.wanted, finding)}"
+        because = f"{why}; {_without_it(draft, finding)}"
         return _Conclusion(alike, because, standing, None, rests_on, p_holm.conditional)
     because = _benefit_alone(draft, finding, told) or own_why or alike_why
     if is_sign and _alone(finding) <= ALPHA:
@@ -429,15 +453,22 @@ def _is_harmful(effect: float, direction: Direction) -> bool:
     return effect < 0 if direction == "higher" else effect > 0
 
 
-def _without_it(wanted: Property, finding: Finding) -> str:
+def _without_it(draft: _Unadjusted, finding: Finding) -> str:
     """Say what a conditional verdict would be without its condition."""
     if finding.firm is None or finding.firm.is_by_ranks:
         return "without that condition no interval is known"
-    low, high = (_shown(end, wanted) for end in (finding.firm.low, finding.firm.high))
-    if is_share(wanted):
-        middle = finding.control.mean(wanted.scale) if wanted.target is None else wanted.target
-        low, high = cut_to_shares(low, high, middle, finding.limits)
-    return f"without that condition the interval is {_ends(low, high, wanted)}"
+    ends = _ends(*_told_ends(draft, finding, finding.firm), draft.wanted)
+    return f"without that condition the interval is {ends}"
+
+
+def _told_ends(draft: _Unadjusted, finding: Finding, one: Reckoning) -> tuple[float, float]:
+    """Return the interval of a reckoning as it is told: of shares without what none can be."""
+    wanted = draft.wanted
+    low, high = (_shown(end, wanted) for end in (one.low, one.high))
+    if not is_share(wanted):
+        return low, high
+    middle = finding.control.mean(wanted.scale) if wanted.target is None else wanted.target
+    return cut_to_shares(low, high, None if draft.is_pair else middle, finding.limits)
 
 
 def _ends(low: float, high: float, wanted: Property) -> str:

@@ -39,7 +39,7 @@ CUT = (
     "the interval is cut where the share would leave 0 to 100 %, the control's taken as known; the"
     " verdict rests on the whole interval"
 )
-CUT_TARGET = (
+CUT_WHOLE = (
     "the interval is cut where the share would leave 0 to 100 %; the verdict rests on the whole"
     " interval"
 )
@@ -51,14 +51,15 @@ def is_share(wanted: Property) -> bool:
 
 
 def cut_to_shares(
-    low: float, high: float, middle: float, limits: Limits | None
+    low: float, high: float, middle: float | None, limits: Limits | None
 ) -> tuple[float, float]:
     """Return an interval of a difference without what no share can reach.
 
     Parameters
     ----------
     middle
-        The share with which is compared, in %.
+        The share with which is compared, in %; None of two candidates, of which neither is taken
+        as known: what holds of one against the other holds the other way round, too.
     limits
         The margin. An end that lies beyond it stays so: there it is cut at a whole only.
 
@@ -68,8 +69,10 @@ def cut_to_shares(
     (-26.7, 69.1)
     >>> cut_to_shares(-170.0, 60.0, 85.0, Limits(-math.inf, 20.0))
     (-85.0, 60.0)
+    >>> cut_to_shares(-170.0, 60.0, None, Limits(-math.inf, 20.0))
+    (-100.0, 60.0)
     """
-    least, most = -middle, WHOLE - middle
+    least, most = (-WHOLE, WHOLE) if middle is None else (-middle, WHOLE - middle)
     if limits is not None and low <= limits.low < least:
         least = -WHOLE
     if limits is not None and most < limits.high <= high:
@@ -77,25 +80,33 @@ def cut_to_shares(
     return max(low, least), min(high, most)
 
 
-def within_shares(verdict: Verdict, wanted: Property, found: Samples) -> Verdict:
+def within_shares(
+    verdict: Verdict, wanted: Property, found: Samples, *, is_pair: bool = False
+) -> Verdict:
     """Return a verdict whose intervals hold only what a share can be, with a caution where cut.
 
     Where a value of the property lies outside of 0 to 100 %, as measurement may give it, nothing
     is cut.
+
+    Parameters
+    ----------
+    is_pair
+        Whether the verdict is on two candidates.
     """
     known = [one for one in found.values() if isinstance(one, Sample)]
     values = np.concatenate([np.empty(0), *(one.values for one in known)])
     if not is_share(wanted) or ((values < 0) | (values > WHOLE)).any():
         return verdict
-    middle = verdict.value_control if wanted.target is None else wanted.target
-    if any(map(math.isnan, (middle, verdict.effect, verdict.low))):
+    of_control = verdict.value_control if wanted.target is None else wanted.target
+    if any(map(math.isnan, (of_control, verdict.effect, verdict.low))):
         return verdict
+    middle = None if is_pair else of_control
     limits = Limits(verdict.limit_low, verdict.limit_high)
     low, high = cut_to_shares(verdict.low, verdict.high, middle, limits)
     firm = cut_to_shares(verdict.firm_low, verdict.firm_high, middle, limits)
     if (low, high) == (verdict.low, verdict.high):
         return replace(verdict, firm_low=firm[0], firm_high=firm[1])
-    told = CUT if wanted.target is None else CUT_TARGET
+    told = CUT if wanted.target is None and not is_pair else CUT_WHOLE
     return replace(
         verdict,
         low=low,

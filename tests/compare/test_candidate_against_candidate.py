@@ -85,6 +85,40 @@ def test_a_pair_says_the_same_both_ways() -> None:
     assert words["RB-011", "RB-012"] is VerdictWord.WORSE
 
 
+def test_each_way_of_a_pair_tells_the_interval_of_the_other_way() -> None:
+    """Both intervals stand on each side and mirror each other, of shares too.
+
+    B is not worse than A firmly, and A is worse than B only if all scatter alike: the two verdicts
+    rest on two intervals, and each side has both.
+    """
+    shares = {
+        "RB-010": [10.0, 12, 14],
+        "RB-011": [20.0, 24, 22],
+        "RB-012": [36.0, 46, 56],
+        "RB-013": [22.0, 30, 26],
+    }
+    batches = register(list(shares), candidates=NAMES, doses=DOSES)
+    table = panel_rows("failure_adhesive", shares, unit="%")
+    text = 'against = ["all"]\n[[property]]\nname = "adhesive failure"\nmargin = 20\n'
+    found = by_pair(compared(table, text, kind="pull_off", batches=batches))
+    assert len(found) == 6
+    mixed = 0
+    for (one, other), told in found.items():
+        back = found[other, one]
+        if told.standing is back.standing:
+            assert (told.low, told.high) == pytest.approx((-back.high, -back.low))
+        elif told.standing is Firmness.FIRM:
+            mixed += 1
+            mirrored = f"{-back.high:.3g} to {-back.low:.3g}".replace("-", "−")
+            assert (
+                "if the panels of all batches scatter alike the interval is"
+                f" {mirrored}, as told the other way round"
+            ) in told.because
+            mirrored = f"{-told.high:.3g} to {-told.low:.3g}".replace("-", "−")
+            assert f"without that condition the interval is {mirrored}" in back.because
+    assert mixed
+
+
 def test_one_other_candidate_is_compared_with_as_a_control_is() -> None:
     """The verdicts are those of a study without the control whose control it is."""
     against = study('["10 % Talc"]').pairs
