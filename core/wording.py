@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, time, tzinfo
 from typing import Any, TypeAlias
@@ -49,6 +50,18 @@ def listed(names: Sequence[str], last: str = "") -> str:
         return mark.join(names)
     before = ";" if has_commas and len(names) > 2 else ""
     return mark.join(names[:-1]) + before + last + names[-1]
+
+
+def by_number(name: str) -> tuple[str | int, ...]:
+    """Return a key that sorts names as people do: the numbers in them by their size.
+
+    Examples
+    --------
+    >>> sorted(["B2-P10", "B2-P9", "B10-P1"], key=by_number)
+    ['B2-P9', 'B2-P10', 'B10-P1']
+    """
+    parts = re.split(r"([0-9]+)", name)  # texts and numbers in turns
+    return tuple(int(one) if place % 2 else one for place, one in enumerate(parts))
 
 
 def duration_words(seconds: float) -> str:

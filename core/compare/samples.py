@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -14,6 +15,8 @@ from tiecoat.compare.begins import Begins
 from tiecoat.evaluate.adhesion.pull_off import PanelNote
 from tiecoat.evaluate.estimate import Estimate, NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
+from tiecoat.evaluate.statistics.turnbull import turnbull
+from tiecoat.wording import by_number
 
 BoundSide: TypeAlias = Literal["above", "below", ""]
 PANELS, DETERMINATIONS = "panels", "determinations"
@@ -85,17 +88,15 @@ class Sample:
     def middle(self, scale: str, method: str) -> float:
         """Return the mean as it is told: of ratings and of times the median, or its bound."""
         if method == "times" and self.ends is not None:
-            low, high = self._ends_of_median()
-            return {"above": low, "below": high}.get(
-                self.side(method), float(np.median(self.values))
-            )
+            low, high = self._ends_of_median
+            return {"above": low, "below": high}.get(self.side(method), (low + high) / 2)
         return float(np.median(self.values)) if method == "ratings" else self.mean(scale)
 
     def side(self, method: str) -> BoundSide:
         """Return on which side of that the true one lies, where only a bound is known."""
         if method != "times" or self.ends is None:
             return "above" if self.is_floor else ""
-        low, high = self._ends_of_median()
+        low, high = self._ends_of_median
         if math.isinf(high):
             return "above"
         return "" if low > 0 else "below"
@@ -103,14 +104,16 @@ class Sample:
     def between(self, method: str) -> tuple[float, float]:
         """Return the ends between which the middle lies, of times known as intervals; else NaN."""
         if method == "times" and self.ends is not None and not self.side(method):
-            low, high = self._ends_of_median()
+            low, high = self._ends_of_median
             if low < high:
                 return low, high
         return math.nan, math.nan
 
+    @cached_property
     def _ends_of_median(self) -> tuple[float, float]:
+        """Between which the median of times lies: the same as the results of a batch tell."""
         assert self.ends is not None
-        return float(np.median(self.ends[0])), float(np.median(self.ends[1]))
+        return turnbull(*self.ends).median
 
     def mean(self, scale: str) -> float:
         """Return the mean; the geometric one where ratios are compared; the rate of counts."""
@@ -130,7 +133,8 @@ def panel_values(found: Mapping[str, Samples]) -> pd.DataFrame:
     """Return what is compared, a row a panel or determination, for plots.
 
     Columns: property, batch, name (panel or measurement), value, unit, area (NaN but for counts),
-    low and high (95 % interval of what is reported with its uncertainty, else NaN), is_floor.
+    low and high (95 % interval of what is reported with its uncertainty, or the ends between which
+    a time or a rating lies, NaN where open; else NaN), is_floor.
     """
     listed = []
     for label, of_batches in found.items():
@@ -138,21 +142,28 @@ def panel_values(found: Mapping[str, Samples]) -> pd.DataFrame:
             if isinstance(one, NotDeterminable):
                 continue
             areas = one.areas if one.areas is not None else np.full(len(one.values), math.nan)
-            low, high = one.reported.interval if one.reported else (math.nan, math.nan)
-            listed.append(
-                pd.DataFrame(
-                    {
-                        "property": label,
-                        "batch": one.batch,
-                        "name": list(one.names),
-                        "value": one.values,
-                        "unit": one.unit,
-                        "area": areas,
-                        "low": low,
-                        "high": high,
-                        "is_floor": one.is_floor,
-                    }
-                )
+            low, high = _ends(one)
+            order = sorted(range(len(one.names)), key=lambda place: by_number(one.names[place]))
+            table = pd.DataFrame(
+                {
+                    "property": label,
+                    "batch": one.batch,
+                    "name": list(one.names),
+                    "value": one.values,
+                    "unit": one.unit,
+                    "area": areas,
+                    "low": low,
+                    "high": high,
+                    "is_floor": one.is_floor,
+                }
             )
+            listed.append(table.iloc[order])
     columns = ["property", "batch", "name", "value", "unit", "area", "low", "high", "is_floor"]
     return pd.concat(listed, ignore_index=True) if listed else pd.DataFrame(columns=columns)
+
+
+def _ends(one: Sample) -> tuple[Floats, Floats] | tuple[float, float]:
+    if one.ends is None:
+        return one.reported.interval if one.reported else (math.nan, math.nan)
+    low, high = one.ends
+    return low, np.where(np.isfinite(high), high, math.nan)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+import numpy as np
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
@@ -16,6 +17,7 @@ from tiecoat.compare.result_rows import is_near
 from tiecoat.compare.samples import Sample
 from tiecoat.report.origins import Origin, rows_text
 from tiecoat.report.words import say
+from tiecoat.wording import by_number
 
 # The measurements of each value, by batch and name of the value, by the label of its property
 Behind: TypeAlias = Mapping[str, Mapping[tuple[str, str], Sequence[str]]]
@@ -33,11 +35,17 @@ class RowLink:
 
 @dataclass(frozen=True)
 class ValueOrigin:
-    """One value behind a verdict, and the rows that it was made of."""
+    """One value behind a verdict, or what is known of it, and the rows that it was made of.
+
+    `low` and `high` are the ends between which a time or a rating lies, 0 or infinite if open; NaN
+    of what is known exactly.
+    """
 
     batch: str
     name: str
     value: float
+    low: float
+    high: float
     rows: Sequence[RowLink]
 
 
@@ -124,9 +132,12 @@ def value_origins(
     for batch, sample in data.comparison.samples.get(wanted.label, {}).items():
         if isinstance(sample, Sample):
             values = sample.values if sample.areas is None else sample.values / sample.areas
-            for name, value in zip(sample.names, values.tolist(), strict=True):
+            nothing = np.full(len(values), math.nan)
+            each = zip(sample.names, values, *(sample.ends or (nothing, nothing)), strict=True)
+            for name, value, low, high in sorted(each, key=lambda one: by_number(one[0])):
                 links = list(_links([at[one] for one in mine[batch, name] if one in at]))
-                found.append(ValueOrigin(batch, name, value, links))
+                numbers = float(value), float(low), float(high)
+                found.append(ValueOrigin(batch, name, *numbers, links))
     return found
 
 

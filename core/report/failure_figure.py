@@ -22,7 +22,7 @@ from tiecoat.report.looks import (
     lightness,
 )
 from tiecoat.report.words import joined, say, translated
-from tiecoat.wording import capital
+from tiecoat.wording import by_number, capital
 
 BAR = 0.125  # inches
 PANEL = 6.0  # points of the name of a panel beside its bar
@@ -102,7 +102,8 @@ def panel_shares(rows: pd.DataFrame) -> pd.DataFrame | None:
     rows = rows[rows["failure"] != NOT_STATED].reset_index(drop=True)
     if not len(rows):
         return None
-    return sites_of(rows["failure"]).groupby([rows["batch"], rows["panel"]], sort=True).mean()
+    shares = sites_of(rows["failure"]).groupby([rows["batch"], rows["panel"]]).mean()
+    return shares.loc[sorted(shares.index, key=lambda key: (key[0], by_number(key[1])))]
 
 
 def failure_words(

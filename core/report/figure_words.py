@@ -30,6 +30,12 @@ def property_caption(wanted: Property) -> str:
             " {middle}.",
             middle=middle_words(wanted),
         )
+    elif wanted.method == "times":
+        marks = say(
+            "Left: every time that is compared, as a bar where it is known between two inspections"
+            " only; the upright line is the median, two of them are the inspections between which"
+            " it lies."
+        )
     else:
         marks = say(
             "Left: every value that is compared; a bar through a single mark is its own 95 %"
@@ -70,8 +76,11 @@ def _condition(one: Verdict) -> str:
 
 def _with_effect(one: Verdict) -> str:
     effect = effect_text(one)
-    effect = ends_text(one) if effect == "–" else effect
-    return f"{one.batch} ({effect})" if effect else one.batch
+    told = [ends_text(one) if effect == "–" else effect]
+    if one.if_alike is not None:
+        told.append(say("{verdict}, if", verdict=translated(OUTCOME_WORDS[one.if_alike][1])))
+    words = "; ".join(filter(None, told))
+    return f"{one.batch} ({words})" if words else one.batch
 
 
 def figure_words(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[str]]:

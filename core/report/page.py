@@ -20,6 +20,7 @@ from tiecoat.compare.dose import Trend
 from tiecoat.compare.links import NO_PROOF
 from tiecoat.compare.ranking import Ranking
 from tiecoat.compare.strength import steps_rule
+from tiecoat.compare.time_trend import METHOD as METHOD_OF_TIMES
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.evaluate.statistics.rank_correlation import METHOD
 from tiecoat.plugin import PageTable
@@ -51,6 +52,7 @@ from tiecoat.report.recommended import application_rows, recommendation_words
 from tiecoat.report.sources import method_rows, references, tests_named
 from tiecoat.report.verdict_page import PropertyPage, overview
 from tiecoat.report.words import day, in_numbers, joined, say, say_counted, spoken, translated
+from tiecoat.wording import capital
 
 RANKS = 9  # chances of so many ranks fit on a page; the CSV table has all
 CHANGE = re.compile(r"(?P<key>margin|weight) of (?P<label>.+) (?P<word>halved|doubled)")
@@ -154,6 +156,7 @@ def context(
         "ranking_problems": [translated(one) for one in ranking.problems] if ranking else (),
         "trends": trends,
         "trend_methods": by,
+        "trends_of_times": time_trend_words(data.trends),
         "untested_trends": _without_trend(data.trends),
         "notes": notes.listed,
         "quality": quality,
@@ -398,6 +401,29 @@ def _trend(one: Trend, notes: Footnotes) -> list[object]:
     ends, p = interval(low, one.high, place=place), p_text(one.p_alone)
     cited = notes.cite([translated(one.cautions)])
     return [one.candidate, label_words(one.property), doses, str(one.n), change, ends, p, cited]
+
+
+def time_trend_words(trends: Sequence[Trend]) -> list[str]:
+    """Say by the property of which candidate more makes a time longer or shorter, as is shown."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for one in trends:
+        if one.method == METHOD_OF_TIMES and not one.reason:
+            way = "longer" if one.low > 1 else "shorter" if one.high < 1 else "open"
+            found.setdefault((label_words(one.property), way), []).append(one.candidate)
+    return [
+        {
+            "longer": say("{property}: the median time is longer the more {candidates}.", **given),
+            "shorter": say(
+                "{property}: the median time is shorter the more {candidates}.", **given
+            ),
+            "open": say(
+                "{property}: no change of the median time with the dose of {candidates} is shown.",
+                **given,
+            ),
+        }[way]
+        for (label, way), names in sorted(found.items())
+        for given in [{"property": capital(label), "candidates": joined(names)}]
+    ]
 
 
 def _without_trend(trends: Sequence[Trend]) -> list[str]:

@@ -18,7 +18,7 @@ from tiecoat.ask.study_data import PictureTables, StudyData
 from tiecoat.compare.result_rows import is_near
 from tiecoat.evaluate.film.defects import ALL, CLASSES, MM2_PER_DM2
 from tiecoat.report.alike import by_line
-from tiecoat.wording import Told, untold
+from tiecoat.wording import Told, by_number, untold
 
 if TYPE_CHECKING:
     from tiecoat.intake.workers.drawing import Pixels, Shown
@@ -281,7 +281,7 @@ def _of_batch(
     mine = rows[rows["batch"] == batch]
     mine = mine.assign(panel=mine["panel"].fillna(""), own=about.value(mine))
     results = tables.results[tables.results["batch"] == batch]
-    panels = sorted(mine["panel"].unique())
+    panels = sorted(mine["panel"].unique(), key=by_number)
     whole = tables.rows.loc[tables.rows["batch"] == batch, "panel"].fillna("")
     of_batch = None
     if set(whole) <= set(panels) and len(panels) > 1:

@@ -160,8 +160,11 @@ def _values(axes: Axes, row: int, sample: Sample, wanted: Property) -> None:
     if sample.ends is not None and wanted.method == "times":
         begins, ends = _finite_ends(sample.ends)
         axes.hlines(places, begins[order], ends[order], color=SOFT, lw=0.8)
-    middle = sample.middle(wanted.scale, wanted.method)
-    axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
+    middles = sample.between(wanted.method)
+    if math.isnan(middles[0]):
+        middles = (sample.middle(wanted.scale, wanted.method),) * 2
+    for middle in dict.fromkeys(middles):
+        axes.plot([middle, middle], [row - 0.36, row + 0.36], color=INK, lw=1.0)
     marks = np.array(_markers(sample, wanted))[order]
     for mark in dict.fromkeys(marks.tolist()):
         some = np.flatnonzero(marks == mark)

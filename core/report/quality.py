@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,7 @@ from tiecoat.compare.result_rows import is_near
 from tiecoat.evaluate.impedance.kramers_kronig import FAILS
 from tiecoat.report.held_files import held_files, held_table
 from tiecoat.report.words import say, say_counted, translated
+from tiecoat.wording import by_number
 
 KRAMERS_KRONIG = "kramers_kronig_"
 USUAL = 0.5  # a time that so many of the panels have is missing where a panel lacks it
@@ -92,7 +93,9 @@ def _tested(impedance: pd.DataFrame | None) -> pd.DataFrame:
     for name in ("passes", "largest", "systematic", "change"):
         mine = rows[rows["quantity"] == KRAMERS_KRONIG + name].set_index("measurement")
         table = table.assign(**{name: mine["value"]})
-    return table.sort_values(["panel", "exposure_h"], kind="stable")[columns]
+    table = table.sort_values("exposure_h", kind="stable")
+    order = sorted(range(len(table)), key=lambda place: by_number(table["panel"].iloc[place]))
+    return table.iloc[order][columns]
 
 
 def _failed(tested: pd.DataFrame) -> pd.DataFrame:
@@ -165,8 +168,8 @@ def _is_told(kind: str, table: pd.DataFrame, properties: Sequence[Property]) -> 
     return told
 
 
-def _listed(names: list[str]) -> str:
-    distinct = sorted(set(names))
+def _listed(names: Iterable[str]) -> str:
+    distinct = sorted(set(names), key=by_number)
     told = ", ".join(distinct[:TOLD_PANELS])
     more = len(distinct) - TOLD_PANELS
     return say("{names} and {count} more", names=told, count=more) if more > 0 else told
@@ -184,7 +187,7 @@ def _missing(data: StudyData) -> Iterator[str]:
             registered = data.panels[data.panels["batch"].isin(measured_batches)]
             measured = set(rows["panel"].dropna())
             yield from _fewer_panels(words, registered, measured)
-            if strangers := sorted(measured - set(data.panels["panel"])):
+            if strangers := sorted(measured - set(data.panels["panel"]), key=by_number):
                 told = ", ".join(strangers)
                 yield say(
                     "{kind}: panels that are not in the register: {names}", kind=words, names=told
@@ -223,7 +226,7 @@ def _fewer_panels(words: str, registered: pd.DataFrame, measured: set[str]) -> I
 
 def _never_measured(data: StudyData) -> Iterator[str]:
     """Tell once which registered panels have no data of any kind, compared or not."""
-    if lacking := sorted(set(data.panels["panel"]) - data.measured):
+    if lacking := set(data.panels["panel"]) - data.measured:
         told = _listed(lacking)
         yield say("no data of any kind of the registered panels {names}", names=told)
 
@@ -244,7 +247,7 @@ def _missing_times(words: str, rows: pd.DataFrame) -> Iterator[str]:
     for hours in usual:
         lacking = [name for name, times in panels.items() if not is_near(times, hours).any()]
         if lacking:
-            told = ", ".join(sorted(lacking))
+            told = ", ".join(sorted(lacking, key=by_number))
             yield say(
                 "{kind}: nothing near {hours} h of {names}",
                 kind=words,

@@ -64,6 +64,8 @@ from tiecoat.wording import capital
 ACROSS = 6  # properties in a table on one slide
 MOST_COLUMNS, MOST_ROWS = 8, 28  # of a table of a plugin that is shown
 NAMED = 3  # batches in the title of a slide, beyond which they are counted
+DIFFER = (VerdictWord.BETTER, VerdictWord.WORSE, VerdictWord.SIGNS_OF_HARM)
+NAMED_THAT_DIFFER = 8  # the same of those that are better or worse
 SIZES = (14.0, 12.0, 11.0, LEAST_POINTS)  # of answers: the largest in which few slides hold them
 ANSWERS = 2  # slides of answers, above which their letters become smaller
 QUESTION = 2.3  # inches of what they answer
@@ -140,22 +142,26 @@ def write_slides(
 
 
 def property_title(data: StudyData, wanted: Property) -> str:
-    """Return what came out on a property, in one line: who by name, or how many where many."""
+    """Return what came out on a property, in one line: who by name, or how many where many.
+
+    What is one thing firmly and another on a condition stands in both places.
+    """
     mine = [one for one in data.comparison.verdicts if one.property == wanted.label]
     told = []
     for outcome in VerdictWord:
-        for is_if in (False, True):
-            batches = [
-                one.batch
-                for one in mine
-                if one.outcome is outcome and (one.standing is Firmness.CONDITIONAL) is is_if
-            ]
-            if not batches:
-                continue
-            words = translated(OUTCOME_WORDS[outcome][1])
-            words = say("{verdict}, if", verdict=words) if is_if else words
-            who = joined(batches) if len(batches) <= NAMED else str(len(batches))
-            told.append(f"{words} {who}")
+        of = [one for one in mine if outcome in (one.outcome, one.if_alike)]
+        firm = [
+            one.batch
+            for one in of
+            if one.outcome is outcome and one.standing is not Firmness.CONDITIONAL
+        ]
+        only_if = [one.batch for one in of if one.batch not in firm]
+        words = translated(OUTCOME_WORDS[outcome][1])
+        most = NAMED_THAT_DIFFER if outcome in DIFFER else NAMED
+        for batches, verdict in ((firm, words), (only_if, say("{verdict}, if", verdict=words))):
+            if batches:
+                who = joined(batches) if len(batches) <= most else str(len(batches))
+                told.append(f"{verdict} {who}")
     title = f"{label_words(wanted.label)}: {'; '.join(told)}"
     return capital(title)
 

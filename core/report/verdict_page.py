@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -177,7 +178,7 @@ def _page(
         ],
         methods=list(dict.fromkeys(translated(one.method) for one in verdicts if one.method)),
         files=numbers_of(origins, wanted.kind, set(comparison.batches.index)),
-        values=_values(value_origins(data, wanted, origins, behind)),
+        values=_values(value_origins(data, wanted, origins, behind), wanted),
     )
 
 
@@ -198,12 +199,16 @@ def _lead(wanted: Property, unit: str, is_preset: bool) -> str:
     )
 
 
-def _values(found: Sequence[ValueOrigin]) -> list[tuple[str, Sequence[ValueRow]]]:
-    """Return the values of each batch."""
+def _values(found: Sequence[ValueOrigin], wanted: Property) -> list[tuple[str, Sequence[ValueRow]]]:
+    """Return the values of each batch, of times what is known of them."""
     by_batch: dict[str, list[ValueRow]] = {}
     for one in found:
-        row = ValueRow(one.name, number(one.value), one.rows)
-        by_batch.setdefault(one.batch, []).append(row)
+        value = number(one.value)
+        if wanted.method == "times":
+            side = "above" if one.high == math.inf else "below" if one.low == 0 < one.high else ""
+            ends = (math.nan, math.nan) if side else (one.low, one.high)
+            value = middle_as_known(one.value, side, ends, number)
+        by_batch.setdefault(one.batch, []).append(ValueRow(one.name, value, one.rows))
     return list(by_batch.items())
 
 

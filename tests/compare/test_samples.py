@@ -124,6 +124,18 @@ def test_what_is_compared_is_listed_for_plots() -> None:
     assert listed[["area", "low", "high"]].isna().all(axis=None)
 
 
+def test_what_is_compared_is_listed_in_the_order_of_people_with_what_is_known() -> None:
+    """Panel 10 comes after panel 9; a time has the ends between which it lies, an open one none."""
+    names, ends = ("P10", "P8", "P9"), ([720.0, 504.0, 0.0], [math.inf, 720.0, 24.0])
+    low, high = map(np.array, ends)
+    times = Sample("RB-011", names, np.array([720.0, 612.0, 24.0]), "panels", "h", ends=(low, high))
+    listed = panel_values({"rust": {"RB-011": times}})
+    assert listed["name"].tolist() == ["P8", "P9", "P10"]
+    assert listed["value"].tolist() == [612.0, 24.0, 720.0]
+    assert listed["low"].tolist() == [504.0, 0.0, 720.0]
+    assert listed["high"].tolist() == pytest.approx([720.0, 24.0, math.nan], nan_ok=True)
+
+
 @pytest.mark.parametrize(("scale", "means"), [("difference", [2.5, 10.0]), ("ratio", [2.0, 10.0])])
 def test_panels_have_their_means_in_the_order_of_their_names(
     scale: str, means: list[float]

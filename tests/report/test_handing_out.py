@@ -134,6 +134,20 @@ def test_brief_prints_on_eight_pages_at_most(brief: Path, tmp_path: Path) -> Non
     assert 2 <= len(re.findall(rb"/MediaBox\s*\[", pdf.read_bytes())) <= 8
 
 
+@NEEDS_CHROMIUM
+def test_the_whole_page_prints_its_originals_and_not_each_measurement(
+    whole: Path, tmp_path: Path
+) -> None:
+    """Forty pages hold it, where a line for each measurement made fifty-five; the screen has all.
+
+    What a value was made of is printed beside it, by original and rows.
+    """
+    pdf = tmp_path / "whole.pdf"
+    run_chromium(f"--print-to-pdf={pdf}", whole.as_uri(), profile=tmp_path / "profile")
+    assert 20 <= len(re.findall(rb"/MediaBox\s*\[", pdf.read_bytes())) <= 40
+    assert whole.read_text(encoding="utf-8").count('<tr id="m-') > 100
+
+
 @pytest.mark.every(2)
 @NEEDS_CHROMIUM
 @pytest.mark.parametrize("width", [390, 1280])

@@ -21,9 +21,11 @@ from offered_study import CATALOGUE
 from report_reading import interval_of, number_of
 
 from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.dose import Trend
 from tiecoat.compare.first_place import RankingChange
 from tiecoat.compare.ranking import rank
 from tiecoat.compare.recommendation import recommended
+from tiecoat.compare.time_trend import METHOD
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.evaluate.result import results
 from tiecoat.extend.loading import load_report_parts
@@ -36,12 +38,15 @@ from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.courses import points_of_results
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.failure_page import tiecoat_pages
+from tiecoat.report.figure_words import property_words
 from tiecoat.report.first_page import AnswerTo, first_page, stability_words
 from tiecoat.report.labels import interval, middle_words, number, title_of
 from tiecoat.report.looks import drawn, log_axis, new_figure, titled
 from tiecoat.report.over_time import OverTime, points_of
 from tiecoat.report.over_time_figures import over_time_figures, over_time_words
+from tiecoat.report.page import time_trend_words
 from tiecoat.report.property_figure import property_figure
+from tiecoat.report.slides import property_title
 from tiecoat.report.small_multiples import groups_of
 from tiecoat.report.strength_figure import strength_figures, strength_words
 
@@ -290,6 +295,47 @@ def test_changes_that_leave_nobody_first_alone_are_counted_too() -> None:
     changes = tuple(RankingChange("change", one, 0.5) for one in ("A", "A", "B", "", ""))
     told = stability_words(replace(ranking, changes=changes, first=""))
     assert told[0].endswith("(5 changes), first is: A 2 times, B 1 time and nobody alone 2 times.")
+
+
+def test_what_a_dose_does_to_a_time_is_said_in_words() -> None:
+    """Longer or shorter where the interval of the ratio leaves out 1; other methods say nothing."""
+    label = "time to a rust grade"
+    start = Trend(label, "", (0, 5, 10), 12, "h", "ratio", method=METHOD)
+    trends = [
+        replace(start, candidate="glass flake", change=1.09, low=1.06, high=1.13),
+        replace(start, candidate="talc", change=1.03, low=0.99, high=1.06),
+        replace(start, candidate="silica", change=0.9, low=0.8, high=0.99),
+        replace(start, candidate="mica", change=1.2, low=1.1, high=1.3, method="least squares"),
+        replace(start, candidate="chalk", method="", reason="no panel has reached it by 24 h"),
+    ]
+    assert time_trend_words(trends) == [
+        "Time to a rust grade: the median time is longer the more glass flake.",
+        "Time to a rust grade: no change of the median time with the dose of talc is shown.",
+        "Time to a rust grade: the median time is shorter the more silica.",
+    ]
+
+
+def test_the_title_of_a_slide_hides_no_benefit() -> None:
+    """Who is firmly not worse, and better on a condition, stands in both; who differs is named."""
+    names = [f"RB-{place:03}" for place in range(11, 16)]
+    gloss = panel_rows("gloss", {one: [80.0, 81, 82] for one in ("RB-010", *names)})
+    comparison = one_property(gloss, "margin = 5")
+    words = [VerdictWord.NOT_WORSE] * 4 + [VerdictWord.BETTER]
+    verdicts = [
+        replace(one, outcome=word, standing=Firmness.FIRM, if_alike=None)
+        for one, word in zip(comparison.verdicts, words, strict=True)
+    ]
+    verdicts[1] = replace(verdicts[1], if_alike=VerdictWord.BETTER)
+    data = SimpleNamespace(comparison=replace(comparison, verdicts=tuple(verdicts)))
+    (wanted,) = comparison.properties
+    told = "Gloss: better RB-015; better, if RB-012; not worse 4"
+    assert property_title(data, wanted) == told  # type: ignore[arg-type]
+    assert "RB-012 (0.0; better, if)" in property_words(data.comparison, wanted)
+    data.comparison = replace(
+        comparison, verdicts=tuple(replace(one, outcome=VerdictWord.BETTER) for one in verdicts)
+    )
+    title = property_title(data, wanted)  # type: ignore[arg-type]
+    assert title.startswith("Gloss: better RB-011, RB-012, RB-013, RB-014 and RB-015")
 
 
 def test_every_benefit_is_told_with_effect_interval_and_condition() -> None:
