@@ -179,7 +179,7 @@ def other_counts(found: Attempt, counted: int) -> Iterator[int]:
         return
     named = ("number", lexicon.kind.counted)
     free = {one.place for one in found.given.values() if one.role.name not in named}
-    own = found.contents[counted].numbers.values
+    own = _values(found.contents[counted])
     for place, content in enumerate(found.contents):
         values = _values(content)
         if place == counted or place in free or not all(map(float.is_integer, values)):

@@ -113,6 +113,11 @@ def test_of_two_numbers_a_person_says_which_is_the_determination(school: School)
     lesson = school.lesson("pulls.csv", text, None)
     asked = [(each.key, each.options) for each in lesson.questions]
     assert asked == [("take:determination", ("No", "Test"))]
+    twice = "Test;Panel;No;Dolly mm;Strength MPa\n" + "".join(
+        f"{number};RB-010-{panel};{number};20;{7 + number / 100}\n"
+        for panel, number in ((1, 1), (1, 2), (2, 1), (2, 3))
+    )
+    assert not school.lesson("same.csv", twice, None).questions  # both columns say the same
     for title, numbers in (("No", [1, 2, 1, 3]), ("Test", [11, 12, 13, 14])):
         lesson = school.lesson("pulls.csv", text, None, f"take:determination={title}")
         assert [row.columns["determination"][0] for row in lesson.rows] == numbers
