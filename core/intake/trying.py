@@ -92,7 +92,7 @@ def try_file(lab: Lab, path: Path) -> Trial:
 
 def _as_preserved(lab: Lab, arrival: Arrival, stage: Path) -> ExportFile:
     """Return an export as it would lie among the originals; several files are copied together."""
-    path, folder = arrival.path, arrival.path.parent.name
+    path, folder = arrival.path, arrival.folder
     if not arrival.companions:
         sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
         return ExportFile(path, path.name, folder, sha256, arrival.notes)

@@ -55,12 +55,12 @@ _REDIRECTS = 0x2000_0000  # bit of a Windows reparse tag: set for links, not for
 class Arrival:
     """A settled file in a watched folder, or one that was named on the command line.
 
-    `folder` holds the folders between the inbox and the file, with "/" between them; `inbox` is
-    None for a file from elsewhere, which is never touched. `leave` says that the file stays where
-    it is after it was taken in; `notes` is the file with what a person noted beside it. `longer_s`
-    is how long it must have been quiet if it turns out to end early. `filed_as` is the SHA-256 of
-    what this very file was when it was filed before. `companions` are the other files of the same
-    export, by name.
+    `folder` holds the folders between the inbox and the file, with "/" between them; for a file
+    from elsewhere, which is never touched, `inbox` is None and `folder` the one that it lies in.
+    `leave` says that the file stays where it is after it was taken in; `notes` is the file with
+    what a person noted beside it. `longer_s` is how long it must have been quiet if it turns out to
+    end early. `filed_as` is the SHA-256 of what this very file was when it was filed before.
+    `companions` are the other files of the same export, by name.
     """
 
     path: Path
@@ -480,7 +480,7 @@ def look(path: Path, settlers: Iterable[Settler]) -> Arrival:
             between = path.parent.relative_to(settler.inbox).as_posix().removeprefix(".")
             folder = as_text(_IN_DONE.sub("", between))
             return Arrival(path, folder, seen, settler.inbox, settler.leave, link, notes)
-    return Arrival(path, "", seen, None, link=link, notes=notes)
+    return Arrival(path, as_text(path.parent.name), seen, None, link=link, notes=notes)
 
 
 def look_together(

@@ -119,3 +119,16 @@ def test_trying_a_file_sees_its_notes(
     assert main(["try", str(path), "--lab", str(at_work.root)]) == 0
     assert "density" in capsys.readouterr().out
     assert kept(at_work) == []
+
+
+def test_the_folder_of_a_named_file_counts_as_in_an_inbox(
+    at_work: LabAtWork, tmp_path: Path
+) -> None:
+    """`tiecoat take` and `tiecoat try` say the same: it belongs to the batch of its folder."""
+    path = tmp_path / "RB-099" / "a.png"
+    path.parent.mkdir()
+    path.write_bytes(picture())
+    path.with_name("a.png.toml").write_text("um_per_pixel = 2.0")
+    assert main(["try", str(path), "--lab", str(at_work.root)]) == 0
+    assert at_work.take(path)["a.png"].status == "filed"
+    assert {row["batch"] for row in at_work.rows("density")} == {"RB-099"}
