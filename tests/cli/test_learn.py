@@ -595,11 +595,11 @@ def test_an_entry_that_nobody_took_is_asked(lab: Path, capsys: pytest.CaptureFix
 
 def test_words_are_answered_in_one(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Every word of a column that is asked for is told in one answer, as it is shown."""
-    text = PULLS.format("4,167", "4,59").replace("4,167;B", "4,167;coh.").replace("9;B", "9;gl.")
+    text = PULLS.format("4,167", "4,59").replace("4,167;B", "4,167;kx.").replace("9;B", "9;gl.")
     assert show(lab, text, "pull_off") == 1
     shown = " ".join(capsys.readouterr().out.split())
-    assert "or in one answer: word:failure:coh.=... || gl.=..." in shown
-    assert show(lab, text, "pull_off", "word:failure:coh.=B || gl.=80 % B, 20 % Y/Z") == 0
+    assert "or in one answer: word:failure:kx.=... || gl.=..." in shown
+    assert show(lab, text, "pull_off", "word:failure:kx.=B || gl.=80 % B, 20 % Y/Z") == 0
     assert "failure B, 80 % B, 20 % Y/Z" in " ".join(capsys.readouterr().out.split())
-    assert show(lab, text, "pull_off", "word:failure:coh.=B || gl.") == 2
+    assert show(lab, text, "pull_off", "word:failure:kx.=B || gl.") == 2
     assert "expected WORD=OWN WORD" in capsys.readouterr().err
