@@ -216,7 +216,11 @@ _COLLECTED = re.compile(  # ml/24 h, ml in 24 h su 80 cm²
     r"|h|hr|hour|std|stunde|heure|hora|ora|godz|godzinę|uur|hod|hodinu)\.?"
     r"(?:(?:je|per|pro|par|por|na|op|su|auf|on|sur|en|/|,|·|\*|\()?80cm(?:2|²|\^2)\)?)?"
 )
-_WHOLE_FOLDED |= {"g/100ml": "gram/deciliter", "g/100cm3": "gram/deciliter"}
+_WHOLE_FOLDED |= {
+    f"g{joint}100{volume}": "gram/deciliter"
+    for joint in (*_PER, "in", "pour", "cada", "w", "v")
+    for volume in ("ml", "cm3", "cc")
+}
 _WHOLE_FOLDED |= dict.fromkeys(("dyn/cm2", "dyne/cm2", "dynes/cm2"), "dyne/centimeter**2")
 _WHOLE_FOLDED |= {"n/mm2": "newton/millimeter**2", "degc": "degC", "degf": "degF"}
 _WHOLE_FOLDED |= dict.fromkeys(

@@ -10,6 +10,7 @@ tell rows apart that nothing else does, or is what another kind is about.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import islice
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale, understand
@@ -110,6 +111,8 @@ def _why_none(found: Attempt, place: int) -> str | None:
     symbol = unit is not None and len(title.name.strip()) == 1  # I/mA
     if (is_general(title.name) and not symbol) or not content.is_numeric or content.numbers.apart:
         return None
+    if _names_what_is_empty(found, title):
+        return None
     results = [] if _is_bare(title) else _columns_of_results(found)
     if not results:
         return None
@@ -123,6 +126,17 @@ def _why_none(found: Attempt, place: int) -> str | None:
     if unit is None and (_may_tell_apart(found, place) or _may_be_of_none(found, place)):
         return None
     return "whose values are far from all readings"
+
+
+def _names_what_is_empty(found: Attempt, title: Title) -> bool:
+    """Tell whether a title is, but for what its brackets add, a word for a column that nothing gives."""
+    names = (Title(name, name.strip()) for name in islice(title.spellings, 1, None))
+    shown = {one.role.name for one in found.spreads} | found.given.keys()
+    return any(
+        role.name not in shown and role.sort == "column" and fit.level == EXACT
+        for name in names
+        for role, fit in found.lexicon.fits(name)
+    )
 
 
 def take_back_results(found: Attempt, lexicons: Sequence[Lexicon]) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from tiecoat.dialect.units import scale, wanted
 from tiecoat.reasons import Reason
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, spread_of
-from tiecoat.tabular.cell_texts import shown
+from tiecoat.tabular.cell_texts import shown, text_of
 from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.facts import last_place
 from tiecoat.tabular.lexicon import Role
@@ -146,6 +146,7 @@ def _tell_contradictions(found: Attempt) -> None:
     """Note where a heading, or another entry, says something else than what is read."""
     values = ValueReader(found)
     _tell_swapped(found)
+    _tell_word_amid_numbers(found)
     tell_means(found)
     tell_readings_outside(found)
     tell_other_summaries(found)
@@ -176,6 +177,28 @@ def _tell_contradictions(found: Attempt) -> None:
             continue  # a person has said which column tells it, row by row
         if other_word := next((word for word in read if word and word != spoken_word), None):
             _tell_other(found, name, None, f"{other_word}, and {spoken_word} in the lines above")
+
+
+def _tell_word_amid_numbers(found: Attempt) -> None:
+    """Note a row beside readings that begins with a word where others count up: it is none of them.
+
+    `Readings;10;10;10` above rows 1 to 10 says how many there are.
+    """
+    first = min((one.place for one in found.spreads if one.place is not None), default=0)
+    for place in range(first):
+        cells = [text_of(cell) or "" for cell in found.contents[place].cells]
+        counted = [int(text) for text in cells if text.isdecimal()]
+        if len(counted) < _ENOUGH or counted != [counted[0] + n for n in range(len(counted))]:
+            continue
+        for text, row in zip(cells, found.table.seen.rows, strict=True):
+            if text and not any(map(str.isdigit, text)):
+                found.tell_contradiction(
+                    f"'{text}' before values where other rows have a number",
+                    "rows of readings alone; how many there are, and what sums them up, apart",
+                    found.titles[place].raw,
+                    row=row,
+                )
+                return
 
 
 def _tell_other(found: Attempt, name: str, entry: ToldEntry | None, what: str) -> None:

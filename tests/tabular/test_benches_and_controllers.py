@@ -179,3 +179,15 @@ def test_a_flag_that_counts_and_the_number_of_a_vessel_are_no_results(tmp_path: 
     assert column(read_lines(READER, tmp_path / "c.csv", *rows), "efflux_s") == [61.2, 61.8]
     with pytest.raises(FileHeld):
         read_lines(READER, tmp_path / "d.csv", *rows, "K1-07;2;ISO 4;23.1;99.9;0")
+
+
+@pytest.mark.parametrize("unit", ["g per 100 ml", "g in 100 ml", "g/100 ml", "g je 100 ml"])
+def test_salt_in_a_hundred_millilitres_is_read(tmp_path: Path, unit: str) -> None:
+    """A unit in words is one; a word of the kind over a unit that nobody knows is not left out."""
+    head = ("Cabinet 1", "On test;K1-07", "")
+    rows = ("01/10/2026;08:10;35.1;6.9;5.03", "13/10/2026;08:15;35.0;7.0;5.03")
+    titles = "Date;Time;Temp (°C);pH;Salt ({})"
+    found = read_lines(READER, tmp_path / "c.csv", *head, titles.format(unit), *rows)
+    assert column(found, "salt_g_l") == pytest.approx([50.3, 50.3])
+    with pytest.raises(FileHeld):
+        read_lines(READER, tmp_path / "c.csv", *head, titles.format("zz/qq"), *rows)

@@ -643,3 +643,12 @@ def test_numbers_that_underscores_part_in_a_name_are_several(tmp_path: Path) -> 
     found = read(tmp_path, *head, titles, *points, name="K1-07_1_168h.txt")
     assert column(found, "exposure_h") == [168.0, 168.0]
     assert column(found, "z_imag_ohm") == [-7044.7, -186410]
+
+
+def test_a_row_of_a_word_amid_numbered_readings_is_none_of_them(tmp_path: Path) -> None:
+    """How many readings there are stands above them: it is not filed as the first."""
+    head = ("Coating thickness gauge F1", "", "Group;K1-07.b1;K1-07.b2", "Units;µm;µm")
+    rows = ("1;172.3;176.3", "2;177.8;181.6", "3;189.2;193.3", "Mean;179.8;183.7")
+    assert len(column(read(tmp_path, *head, *rows, name="groups.csv"), "thickness_um")) == 6
+    with pytest.raises(FileHeld, match="'Readings' before values where other rows have a number"):
+        read(tmp_path, *head, "Readings;3;3", *rows, name="groups.csv")
