@@ -12,6 +12,7 @@ import time
 from collections.abc import Callable, Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 from urllib.parse import quote
@@ -85,11 +86,10 @@ class LiveFile:
     file: RolledFile
     dead: frozenset[str]
 
-    @property
-    def batches(self) -> list[str]:
+    @cached_property
+    def batches(self) -> tuple[str, ...]:
         """The batches that count from it."""
-        every = self.file.tables
-        return [batch for batch in every if batch not in self.dead] if self.dead else [*every]
+        return tuple(batch for batch in self.file.tables if batch not in self.dead)
 
 
 @dataclass(frozen=True, eq=False)

@@ -75,7 +75,8 @@ class GivenResults:
         table = table.copy()
         for column in AMOUNTS:
             table.loc[rows, column] = way.apply(table[column][rows].tolist())
-        table.loc[rows, "standard_error"] = table["standard_error"][rows] * float(way.factor)
+        errors = table["standard_error"][rows].tolist()
+        table.loc[rows, "standard_error"] = way.of_differences(errors)
         table.loc[rows, "unit"] = to
         return table
 

@@ -30,6 +30,7 @@ from tiecoat.ask.choosing import (
     text,
     text_or_none,
 )
+from tiecoat.contract.columns import per_of
 from tiecoat.disk.shares import share_under
 from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError, UnknownName, WrittenByNewer
 from tiecoat.lab.ids import canonical
@@ -52,6 +53,7 @@ T = TypeVar("T")
 AGAIN_S = 0.1  # a table was replaced at the wrong moment: look once more after so long
 TRIES = 2  # to ask the index: somebody may just have begun to write to it
 FEW = 8  # tables that are read from their own files, whatever stands in the roll-up
+FEW_COLUMNS = 2  # of a frame that is made column by column
 STEADY_TRIES = 5  # to read many tables of one moment; then as they come, each whole in itself
 SHOWN = 12  # names listed in a message
 
@@ -226,8 +228,7 @@ class Archive:
         """
         wanted = RowsWanted.of(kind, batch, panel, where, columns)
         at = None if since is None else self._moment(since, day_after=False)
-        frame: pd.DataFrame = self._rows(wanted, at, withdrawn=withdrawn).to_pandas()
-        return frame
+        return _as_frame(self._rows(wanted, at, withdrawn=withdrawn))
 
     def columns(self, kind: str) -> pd.DataFrame:
         """Return the columns of a kind by name, each with its unit and its meaning.
@@ -632,15 +633,26 @@ class Archive:
         )
 
     def _must_exist(self, wanted: RowsWanted, found: pa.Table | None) -> None:
-        """Raise where nothing was found of a batch or panel because there is none of that name."""
-        there = self._kept.kinds()
+        """Raise where nothing was found of a batch or panel because nothing can be.
+
+        There is none of that name; or a panel is of another batch, or of a kind that has none.
+        """
         for batch in wanted.without_rows("batch", found):
-            ours = canonical(batch) == batch
-            if not ours or not any(self._kept.version((kind, batch)) for kind in there):
+            there = self._kept.kinds() if canonical(batch) == batch else []
+            if not any(self._kept.version((kind, batch)) for kind in there):
                 raise UnknownName(_unknown("batch", batch, self.batches()))
         for panel in wanted.without_rows("panel", found):
             if panel not in (panels := self._ask(lambda index: index.distinct("panel"))):
                 raise UnknownName(_unknown("panel", panel, panels))
+            batches = self._ask(partial(_batches_of, panel=panel))
+            if wanted.batches and not {*wanted.batches} & {*batches}:
+                asked = " or ".join(wanted.batches[:SHOWN])
+                raise UnknownName(f"panel {panel!r} is not of {asked}, but of {', '.join(batches)}")
+            if wanted.kind and per_of(self._no_rows(wanted.kind).schema) == "batch":
+                raise UnknownName(
+                    f"{wanted.kind} is measured of a batch and not of a panel; ask for"
+                    f" {', '.join(batches)}"
+                )
 
     def _ask(self, question: Callable[[Index], T]) -> T:
         """Put a question to the index, or without one to an index made from the tables."""
@@ -695,6 +707,21 @@ def _rolled_in(folder: Path) -> tuple[RolledFile, ...]:
     from tiecoat.archive.rollup.parts import read_rollup
 
     return read_rollup(folder)
+
+
+def _batches_of(index: Index, panel: str) -> list[str]:
+    """Return the batches under which anything is filed of a panel."""
+    return index.distinct("batch", panel=panel)
+
+
+def _as_frame(rows: pa.Table) -> pd.DataFrame:
+    """Return rows as a frame that may be changed.
+
+    One or two columns are copied as they are, in half the time that putting blocks together takes.
+    """
+    few = rows.num_columns <= FEW_COLUMNS
+    frame: pd.DataFrame = rows.to_pandas(split_blocks=True).copy() if few else rows.to_pandas()
+    return frame
 
 
 def _unknown(what: str, name: str, names: Sequence[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from tiecoat.contract.columns import told_of
+from tiecoat.contract.columns import told_of, unit_told
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -23,7 +23,10 @@ def columns_told(schema: pa.Schema) -> pd.DataFrame:
     import pandas as pd
 
     told = [told_of(field) for field in schema]
-    found = {"unit": [one.unit for one in told], "meaning": [one.meaning for one in told]}
+    found = {
+        "unit": [unit_told(one.unit) for one in told],
+        "meaning": [one.meaning for one in told],
+    }
     return pd.DataFrame(found, index=pd.Index(schema.names, name="column"))
 
 

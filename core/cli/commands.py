@@ -25,6 +25,7 @@ from tiecoat.cli.shared import (
     Command,
     actions_of,
     add_study,
+    add_yes,
     in_width,
     lab_of,
     run_intake,
@@ -111,6 +112,7 @@ def _add_supersede(supersede: argparse.ArgumentParser) -> None:
     supersede.add_argument("held", help="id or file name of the held file")
     supersede.add_argument("--why", required=True)
     supersede.add_argument("--show", action="store_true", help="show what it would replace only")
+    add_yes(supersede)
 
 
 class _SayVersion(argparse.Action):

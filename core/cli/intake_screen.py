@@ -12,7 +12,7 @@ from tiecoat.archive.opening import doubt_of_journal
 from tiecoat.cli.answer_values import of_outcomes
 from tiecoat.cli.answers import answer
 from tiecoat.cli.general import INTERRUPTED, progress
-from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller
+from tiecoat.intake.outcome import FileStatus, Outcome, Pulse, Teller, in_the_end
 from tiecoat.wording import counted
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ def show_intake(
                 file=sys.stderr,
             )
             return INTERRUPTED
+    outcomes = in_the_end(outcomes)
     code = int(not all(outcome.status.is_over for outcome in outcomes))
     if doubt := doubt_of_journal(lab):
         code = 1
@@ -84,5 +85,5 @@ def alike_words(alike: Mapping[tuple[FileStatus, str], Sequence[str]]) -> Iterat
 
 def in_all(outcomes: list[Outcome]) -> str:
     """Return how many files became what, such as "12 filed, 2 held"."""
-    counts = Counter(outcome.status for outcome in outcomes)
+    counts = Counter(outcome.status for outcome in in_the_end(outcomes))
     return ", ".join(f"{counts[status]:,} {status}" for status in FileStatus if counts[status])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -100,12 +101,10 @@ def _list(entries: list[ReferenceEntry]) -> None:
     from rich.text import Text
 
     console = screen()
-    table = Table(box=None, padding=(0, 2, 0, 0), show_header=False)
-    chapter = ""
-    for one in entries:
-        if one.chapter != chapter:
-            chapter = one.chapter
-            table.add_row(Text(chapter, "bold"), "")
-        table.add_row(Text(f"  {one.name}"), Text(one.summary))
-    console.print(table)
+    for chapter, of in groupby(entries, key=lambda one: one.chapter):
+        console.print(Text(chapter, "bold"))
+        table = Table(box=None, padding=(0, 2, 0, 0), show_header=False)
+        for one in of:
+            table.add_row(Text(f"  {one.name}"), Text(one.summary))
+        console.print(table)
     print("tiecoat reference WORD tells one of them, a column, a setting, a method")

@@ -173,6 +173,17 @@ def told_of(field: pa.Field) -> FieldTold:
     return FieldTold(*(said.get(name.encode(), b"").decode() for name in FieldTold._fields))
 
 
+def unit_told(unit: str) -> str:
+    """Return a unit as people are told it: per cent is written in one way, however kinds write it.
+
+    Examples
+    --------
+    >>> unit_told("percent"), unit_told("%"), unit_told("ohm")
+    ('%', '%', 'ohm')
+    """
+    return "%" if unit == "percent" else unit
+
+
 def of_today(rows: pa.Table) -> pa.Table:
     """Return the rows of a table that may be of an older format, with all columns of this one.
 

@@ -81,6 +81,8 @@ def read_picture(path: Path) -> Picture:
                 f"{image.width} x {image.height} pixels",
                 f"at most {MOST_PIXELS / 1e6:g} million",
             )
+        if image.format == "PNG":
+            _verify(path)
         stated = _um_per_pixel(image)
         pixels, remarks = _decoded(image)
         frames = pages or getattr(image, "n_frames", 1)
@@ -110,6 +112,16 @@ def _tiff_pages(path: Path) -> int:
             file.seek(12 * number(count), os.SEEK_CUR)
             place = number(file.read(4))
         return pages
+
+
+def _verify(path: Path) -> None:
+    """Hold a PNG whose check sums do not fit: decoding passes over those of its pixels."""
+    with _opened(path) as image:
+        try:
+            image.verify()
+        except SyntaxError:
+            said = "a PNG whose check sums do not fit what it holds"
+            raise _held(Reason.DAMAGED_PICTURE, said, "a picture that opens") from None
 
 
 @contextmanager

@@ -11,6 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any
@@ -515,19 +516,36 @@ class Conversion:
     offset: Fraction
 
     def apply(self, values: Sequence[float]) -> list[float]:
-        """Return the values in the other unit, rounded as few times as can be."""
-        over, under = self.factor.numerator, self.factor.denominator
-        if self.offset:
-            factor, offset = float(self.factor), float(self.offset)
-            return [value * factor + offset for value in values]
-        if over == under:
+        """Return the values in the other unit: each the number nearest to what was written.
+
+        Examples
+        --------
+        >>> Conversion(Fraction(1000), Fraction(0)).apply([2.038]), 2.038 * 1000
+        ([2038.0], 2037.9999999999998)
+        """
+        if self.factor == 1 and not self.offset:
             return list(values)
-        if under == 1:
-            return [value * over for value in values]
-        if over == 1:
-            return [value / under for value in values]
-        factor = float(self.factor)
-        return [value * factor for value in values]
+        return [self._of(value) for value in values]
+
+    def of_differences(self, values: Sequence[float]) -> list[float]:
+        """Return what lies between two values, or how far they scatter, in the other unit."""
+        return Conversion(self.factor, Fraction(0)).apply(values)
+
+    def _of(self, value: float) -> float:
+        try:  # a number is the decimal that people write for it, not the binary one next to that
+            over, under = Decimal(repr(float(value))).as_integer_ratio()
+            factor, offset = self.factor, self.offset
+            over, under = over * factor.numerator, under * factor.denominator
+            return (over * offset.denominator + offset.numerator * under) / (
+                under * offset.denominator
+            )
+        except (ValueError, OverflowError):  # none, endless, or too large
+            return value * float(self.factor) + float(self.offset)
+
+
+def multiplied(values: Sequence[float], factor: float) -> list[float]:
+    """Return values times a factor as it was written, each the number nearest to that."""
+    return Conversion(Fraction(repr(factor)), Fraction(0)).apply(values)
 
 
 @lru_cache(maxsize=1024)

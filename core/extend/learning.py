@@ -23,7 +23,9 @@ from tiecoat.reasons import Fault
 from tiecoat.tabular import learning
 from tiecoat.tabular.answers import Scene, answered, meanings_of, roles_of
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, TAUGHT, Attempt, Given
+from tiecoat.tabular.column_places import places_of
 from tiecoat.tabular.forms import PASS_OVER, Take
+from tiecoat.tabular.guesses import rows_of_titles
 from tiecoat.tabular.lexicon import Lexicon
 from tiecoat.tabular.naming import Named
 from tiecoat.tabular.questions import Question
@@ -224,7 +226,12 @@ class Pupil:
         file = self._reader.with_taught(self._taught, self._kind).look(export)
         places = self.lesson().places
         named = Named(export, file, places)
-        return Scene(places, named, lambda lexicon: looks_of(lexicon, ids_of(export)))
+        return Scene(
+            places,
+            named,
+            lambda lexicon: looks_of(lexicon, ids_of(export)),
+            lambda count: places_of(rows_of_titles(file, ids_of(export), count)),
+        )
 
     def lesson(self) -> LessonInWords:
         """Return the file as it is read with what was taught so far."""

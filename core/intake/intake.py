@@ -478,8 +478,8 @@ class Intake:
                 is not FileStatus.DAMAGED  # its file comes again, and puts it right
             ]
         )
-        for _, outcome in done:
-            self._tell(outcome)
+        for entry, outcome in done:
+            self._tell(replace(outcome, was_held=entry.held.id) if entry.held else outcome)
 
 
 def by_file(chunk: Chunk) -> dict[str, dict[str, pa.Table]]:

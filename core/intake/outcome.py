@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, assert_never
@@ -40,7 +40,8 @@ class Outcome:
     `tables` lists (kind, batch, measurements) for each table that it went to; `remarks` sums up
     those that `remarked` of them were filed with; `held` is there when the file is held; `note` is
     whatever else must be told; `registers` says that it was filed into a register, for which other
-    files may wait. "damaged" is an original that is not what it was: nothing is filed from it.
+    files may wait. "damaged" is an original that is not what it was: nothing is filed from it;
+    `was_held` is the id among the held of a file that waited there until now.
     """
 
     status: FileStatus
@@ -52,6 +53,7 @@ class Outcome:
     registers: bool = False
     remarks: tuple[str, ...] = ()
     remarked: int = 0
+    was_held: str = ""
 
     @property
     def line(self) -> str:
@@ -102,6 +104,22 @@ class Outcome:
                 return shortened(why)
             case _:
                 assert_never(self.status)
+
+
+def in_the_end(outcomes: Iterable[Outcome]) -> list[Outcome]:
+    """Return what became of each file: of one that was held and tried again, only the last."""
+    ended: list[Outcome] = []
+    held: dict[str, list[int]] = {}
+    for one in outcomes:
+        places = held.pop(one.was_held, [])
+        if not places:
+            places = [len(ended)]
+            ended.append(one)
+        for place in places:
+            ended[place] = one
+        if one.held:
+            held.setdefault(one.held.id, []).extend(places)
+    return ended
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tiecoat.contract.changes import Following, KindLoaded, change_of, version_of
-from tiecoat.contract.columns import told_of
+from tiecoat.contract.columns import told_of, unit_told
 from tiecoat.errors import LakeDisagrees
 from tiecoat.lake.tables import commit_properties
 
@@ -54,7 +54,7 @@ def _told(meaning: str) -> dict[str, str]:
 
 def _commented(field: pa.Field) -> pa.Field:
     unit, meaning, _ = told_of(field)
-    comment = f"{meaning} [{unit}]" if unit else meaning
+    comment = f"{meaning} [{unit_told(unit)}]" if unit else meaning
     return field.with_metadata({**(field.metadata or {}), COMMENT: comment.encode()})
 
 

@@ -110,7 +110,7 @@ class Lake:
         Raises
         ------
         UnknownName
-            If there is no such kind, lab or column.
+            If there is no such kind, lab or column, or nothing of the kind of a batch.
         """
         import pyarrow.compute as pc
 
@@ -127,6 +127,10 @@ class Lake:
         only = None if withdrawn else pc.field("withdrawn").is_null()
         rows = rows_in_lake(lake, wanted.kind, lab, wanted.batches, only=only, columns=needed)
         assert rows is not None
+        if wanted.without_rows("batch", rows):  # all may be withdrawn
+            every = rows_in_lake(lake, wanted.kind, lab, wanted.batches, columns=["batch"])
+            if unknown := wanted.without_rows("batch", every):
+                raise UnknownName(self._no_batch(unknown[0], kind))
         frame: pd.DataFrame = rows.select(wanted.columns or names).to_pandas()
         return frame
 
@@ -182,7 +186,7 @@ class Lake:
         entries = entries if lab is None else [_named(entries, lab)]
         labs = _with_batches(lake, entries, wanted)
         if wanted.batches and not any(found for _, found in labs):
-            raise UnknownName(f"no batch {batch!r} of {kind} in {self._tables.url}")
+            raise UnknownName(self._no_batch(str(batch), kind))
         parts = parts_of(lake, labs, wanted.kind, panel, quantity)
         none = "" if panel is None else f"no panel {panel!r} of {kind} in {self._tables.url}"
         return _results(parts, on, told, none)
@@ -228,6 +232,9 @@ class Lake:
             return _results(parts_of(lake, labs, kind, None, None), on).drop(columns="lab")
 
         return compared(LabInLake(lake, entries[0]), study, results)
+
+    def _no_batch(self, batch: str, kind: str) -> str:
+        return f"no batch {batch!r} of {kind} in {self._tables.url}"
 
     def _entries(self) -> list[LabEntry]:
         found = entries(self._tables.open(LABS))

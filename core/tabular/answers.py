@@ -97,11 +97,14 @@ class Scene:
         Refuses what the file does not have.
     looks
         What forms must know of the kind.
+    titled
+        Returns the columns of another row of so many titles, where the table has not so many.
     """
 
     places: Sequence[ColumnPlace]
     named: Named
     looks: Callable[[Lexicon], Looks]
+    titled: Callable[[int], Sequence[ColumnPlace]]
 
 
 def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: Scene) -> Teaching:
@@ -117,7 +120,7 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     sort, _, title = key.partition(":")
     places, named = scene.places, scene.named
     if key == "columns":
-        return _columns(taught, lexicon, answer, places)
+        return _columns(taught, lexicon, answer, scene)
     if not title and key_of(sort, places) != sort:
         sort, title = "column", sort
     if sort in _OF_TITLES:
@@ -166,14 +169,14 @@ def answered(taught: Teaching, lexicon: Lexicon, key: str, answer: str, scene: S
     raise ValueError(f"no question {key!r} with such an answer; there are {ways}; and {known}")
 
 
-def _columns(
-    taught: Teaching, lexicon: Lexicon, answer: str, places: Sequence[ColumnPlace]
-) -> Teaching:
+def _columns(taught: Teaching, lexicon: Lexicon, answer: str, scene: Scene) -> Teaching:
     """Take what each column is, in their order; of one title all the same, or each by its place."""
-    specs = _COMMA.split(answer.strip())
+    specs, places = _COMMA.split(answer.strip()), scene.places
     if specs[-1].endswith(SEVERAL) and len(specs) < len(places):
         last = specs.pop().removesuffix(SEVERAL).strip()
         specs += [last] * (len(places) - len(specs))
+    if len(specs) != len(places) and (other := scene.titled(len(specs))):
+        places = other
     if len(specs) != len(places):
         shown = ", ".join(place.name for place in places) or "none"
         raise ValueError(f"{len(specs)} columns told; the table has {len(places)}: {shown}")
@@ -309,10 +312,13 @@ def meanings_of(lexicon: Lexicon) -> Iterator[tuple[str, str, str]]:
 
 
 def _named_role(lexicon: Lexicon, title: str) -> str:
-    fits = lexicon.fits(parted(without_place(title)))
-    if not fits:
-        raise ValueError(f"say first what the column {title!r} is: column:{title}=...")
-    return fits[0][0].name
+    fits = [role for role, _ in lexicon.fits(parted(without_place(title)))]
+    named = [role.name for role in fits if role.sort not in ("spread", "beside")]
+    if not named:
+        raise ValueError(
+            f"say what the column {title!r} is, with its unit: column:{title}=ROLE in UNIT"
+        )
+    return named[0]
 
 
 def _sign(taught: Teaching, lexicon: Lexicon, title: str, answer: str) -> Teaching:

@@ -172,7 +172,7 @@ class _Assembly:
             said = self.found.contents[given.place].numbers.unit
             way = self.values.units.quietly(self.values.title(given.place), said, given.role)
             if to is not None and way is not None:
-                found[to] = behind(self.found, given, float(way.factor))
+                found[to] = way.of_differences(behind(self.found, given))
         return found
 
     def _shares(self) -> dict[str, list[str | None]]:

@@ -4,7 +4,7 @@
     {panel} / {spot}                                        a cell that holds two things
 
 What stands outside the braces must stand in the text, whatever its case; a blank is any number of
-them. `{}` is something that nobody wants. `{thickness_um ...}` is several numbers side by side, each a
+them. `{}` is something that nobody wants, or nothing. `{thickness_um ...}` is several numbers side by side, each a
 reading of its own.
 """
 
@@ -285,4 +285,4 @@ def _look(take: Take, looks: Looks) -> str:
         return _NUMBER
     if take.role in looks.times:
         return _DAY
-    return r"\S.*?"
+    return r"\S.*?" if take.role is not None else r"(?:\S.*?)??"

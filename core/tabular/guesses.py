@@ -165,6 +165,24 @@ def titles_guess(file: File, ids: IdLooks) -> tuple[str, ...]:
     return ()
 
 
+def rows_of_titles(file: File, ids: IdLooks, count: int) -> tuple[str, ...]:
+    """Return the first row of so many cells that may be titles: below it each column has values.
+
+    The first cell is none, and one of the others may be an amount that tells values apart: 168 h.
+    """
+    looks = (in_texts(ids.panel), in_texts(ids.batch))
+    for sight in file.sights:
+        rows = [[str(cell) for cell in cleaned(row)] for row in sight.grid.rows if any(row)]
+        for row, below in itertools.pairwise(rows):
+            cells = [cell for cell in row if cell]
+            values = [_is_value(cell, looks) for cell in below if cell]
+            if len(cells) == count and not _is_value(cells[0], looks) and any(values):
+                unlike = len({*cells}) > 1 and cells != [cell for cell in below if cell]
+                if unlike and len(below) >= count and below[row.index(cells[0])]:
+                    return tuple(cells)
+    return ()
+
+
 def _are_names(cells: Sequence[str], looks: Sequence[re.Pattern[str]]) -> bool:
     unlike = len(set(cells)) > 1
     return unlike and all(cells) and not any(_is_value(cell, looks) for cell in cells)

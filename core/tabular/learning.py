@@ -14,7 +14,7 @@ from tiecoat.plugin import Export, Kind, Measurement
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.answers import AS_SEEN, BY_NAME
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.attempts import Attempt, Given
 from tiecoat.tabular.column_places import ColumnPlace, places_of
 from tiecoat.tabular.doubts import (
     of_counts,
@@ -36,7 +36,6 @@ from tiecoat.tabular.guesses import (
 )
 from tiecoat.tabular.id_looks import IdLooks, one_id
 from tiecoat.tabular.joining import joined
-from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.line_forms import OF_A_FORM, beginning_of
 from tiecoat.tabular.match import attempt
 from tiecoat.tabular.no_reading import take_back_results
@@ -294,8 +293,13 @@ def _columns_left(found: Attempt) -> list[str]:
 def _of_fault(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
     """Turn a fault into the question whose answer mends it; None if none does."""
     if fault.reason is Reason.UNKNOWN_UNIT and fault.column is not None:
-        role = _role_of(fault.column, attempts)
+        given = _given_by(fault.column, attempts)
+        role = given.role if given else None
         options = UNITS.get(role.unit, (role.unit,)) if role else ()
+        if given is not None and given.told is not None:  # it may be a word of a sentence
+            text = f"the entry '{fault.column}: {given.told.value}': what is it?"
+            offered = (PASS_OVER, *(f"{given.role.name} in {unit}" for unit in options))
+            return Question(f"column:{fault.column}", text, offered, free=True)
         text = f"the numbers of '{fault.column}': in which unit are they?"
         return Question(f"unit:{fault.column}", text, options, free=True)
     if fault.reason is Reason.AMBIGUOUS_NUMBER:
@@ -345,10 +349,11 @@ def _of_ids(fault: Fault, attempts: Sequence[Attempt]) -> Question | None:
     return None
 
 
-def _role_of(column: str, attempts: Sequence[Attempt]) -> Role | None:
+def _given_by(column: str, attempts: Sequence[Attempt]) -> Given | None:
+    """Return what is read from the column or entry of a title."""
     for found in attempts:
         for given in (*found.given.values(), *found.spreads):
             title = given.told.title.raw if given.told else found.titles[given.place or 0].raw
             if title == column:
-                return given.role
+                return given
     return None

@@ -89,8 +89,8 @@ def without_behind(column: str) -> str:
     return f"{column} without what stands behind ±, which may be once or twice its uncertainty"
 
 
-def behind(found: Attempt, given: Given, factor: float) -> list[float]:
-    """Return what stands behind ± in each cell of a column, in the unit that is filed."""
+def behind(found: Attempt, given: Given) -> list[float]:
+    """Return what stands behind ± in each cell of a column, in the unit of the column."""
     assert given.place is not None
     values = []
     for cell in found.contents[given.place].cells:
@@ -99,7 +99,7 @@ def behind(found: Attempt, given: Given, factor: float) -> list[float]:
         own = number_of(text) if text else None
         if text and own is None and found.mark is not None:
             own = number(text, found.mark)
-        values.append(math.nan if own is None else own * factor)
+        values.append(math.nan if own is None else own)
     return values
 
 

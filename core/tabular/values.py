@@ -14,7 +14,7 @@ from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.entries import amount
 from tiecoat.dialect.numbers import DecimalMark, in_doubt, weigh
 from tiecoat.dialect.times import NoTime
-from tiecoat.dialect.units import scale, wanted
+from tiecoat.dialect.units import multiplied, scale, wanted
 from tiecoat.reasons import Reason
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt, Given
@@ -92,7 +92,7 @@ class ValueReader:
         if title.turned and role.signed:
             values = [-value for value in values]
         if title.factor != 1:
-            values = [value * title.factor for value in values]
+            values = multiplied(values, title.factor)
         if not (title.unit or read.unit or given.hint):
             self._tell_unusual(values, given.place, role)
         return way.apply(values)
@@ -373,7 +373,7 @@ class ValueReader:
 def _as_titled(number: float, title: Title, role: Role) -> float:
     """Return the number of an entry with what its title says of it: a logarithm, a sign, a factor."""
     value = 10.0**number if title.log else number
-    return (-value if title.turned and role.signed else value) * title.factor
+    return multiplied([-value if title.turned and role.signed else value], title.factor)[0]
 
 
 def _all_usual(values: Sequence[float], role: Role) -> bool:

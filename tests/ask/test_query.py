@@ -87,7 +87,27 @@ def test_a_known_batch_without_such_a_measurement_is_empty(archive: Archive) -> 
 
     assert len(rows) == 0
     assert "frequency_hz" in rows.columns
-    assert len(archive.read("impedance", batch="RB-015", panel="RB-014-1")) == 0
+
+
+def test_pairs_that_cannot_be_are_told(archive: Archive) -> None:
+    """A panel of another batch, or of a kind that knows none, is no question without an answer."""
+    told = r"panel 'RB-014-1' is not of RB-015, but of RB-014"
+    with pytest.raises(UnknownName, match=told):
+        archive.read("impedance", batch="RB-015", panel="RB-014-1")
+    with pytest.raises(UnknownName, match=told):
+        archive.read("impedance", ["RB-015"], ["RB-015-1", "RB-014-1"])
+    for kind in ("impedance", None):
+        with pytest.raises(UnknownName, match=told):
+            archive.measurements(kind, batch="RB-015", panel="RB-014-1")
+    with pytest.raises(UnknownName, match=told):
+        archive.evaluate("impedance", batch="RB-015", panel="RB-014-1")
+    whose = "density is measured of a batch and not of a panel; ask for RB-014"
+    with pytest.raises(UnknownName, match=whose):
+        archive.read("density", panel="RB-014-1")
+    with pytest.raises(UnknownName, match=whose):
+        archive.measurements("density", panel="RB-014-1")
+    both = archive.read("impedance", ["RB-014", "RB-015"], panel="RB-015-1")
+    assert both["batch"].unique().tolist() == ["RB-015"]
 
 
 def test_where(archive: Archive) -> None:

@@ -216,6 +216,30 @@ def test_large_groups_of_rows_are_told_apart(lab: Lab, monkeypatch: pytest.Monke
     assert late["exposure_h"].tolist() == whole.loc[whole["exposure_h"] > 0, "exposure_h"].tolist()
 
 
+def test_no_group_of_rows_is_a_remnant(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tables end where they end: what is over is shared out, for each group costs each question."""
+    monkeypatch.setattr(making, "ROWS_IN_GROUP", 16)
+    file(lab, export("s.csv", {"impedance": [sweep(f"{batch}-1") for batch in BATCHES]}))
+    assert bring_up_to_date(lab, "impedance")
+    (path,) = files_of(lab, "impedance")
+    metadata = pq.read_metadata(path)
+    groups = [metadata.row_group(number).num_rows for number in range(metadata.num_row_groups)]
+    assert sum(groups) == len(from_tables(lab, "impedance"))
+    assert min(groups[:-1]) >= 16
+    is_right(Archive(lab), "impedance")
+
+
+@pytest.mark.parametrize("columns", [["density_g_cm3"], ["panel", "density_g_cm3"], None])
+def test_rows_of_many_tables_may_be_changed(lab: Lab, columns: list[str] | None) -> None:
+    """A frame is its reader's own: what is written into it changes no later answer."""
+    archive = Archive(lab)
+    frame = archive.read("density", columns=columns)
+    told = from_tables(lab)[frame.columns]
+    pd.testing.assert_frame_equal(frame, told, check_dtype=False)
+    frame.loc[0, "density_g_cm3"] = 0.0
+    pd.testing.assert_frame_equal(archive.read("density", columns=columns), told, check_dtype=False)
+
+
 def gone(lab: Lab) -> None:
     shutil.rmtree(lab.rollup)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+import json
 import os
 import re
 import shutil
@@ -11,11 +13,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from bad_exports import density
+from bad_exports import density, panel_row, panels, pull_off
 from build_example import EXAMPLE
-from labs import LabAtWork, started, wait_until
+from labs import PANEL, LabAtWork, started, wait_until
 
 from tiecoat.cli import main
+from tiecoat.cli.intake_screen import show_intake
+from tiecoat.intake.outcome import Teller
+from tiecoat.intake.taking_in import take
+from tiecoat.lab.settings import Lab
 from tiecoat.verify.verify import verify
 
 Make = Callable[..., LabAtWork]
@@ -106,3 +112,25 @@ def test_a_total_ends_what_took_in_several(lab: Make, capsys: pytest.CaptureFixt
     at_work.drop("again.csv", density())
     assert main(["take", "--lab", str(at_work.root)]) == 0
     assert len(capsys.readouterr().out.splitlines()) == 1
+
+
+def test_a_file_that_was_tried_again_is_counted_once(
+    lab: Make, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By what became of it in the end: of two that wait for the register one is freed."""
+    at_work = lab(ids={"panel": f"{PANEL}|P-[0-9]{{3}}"})
+    at_work.drop("freed.csv", pull_off(panel="P-201"))
+    at_work.drop("waits.csv", pull_off(panel="P-299"))
+
+    def twice(of: Lab, teller: Teller) -> None:
+        take(of, [], teller)
+        at_work.drop("register.csv", panels(panel_row("P-201", "RB-014")))
+        take(of, [], teller)
+
+    options = argparse.Namespace(json=True, name="take", lab=str(at_work.root))
+    assert show_intake(at_work.lab, options, twice) == 1
+    said = json.loads(capsys.readouterr().out)
+    assert (said["counts"]["filed"], said["counts"]["held"]) == (2, 1)
+    became = {one["name"]: one["status"] for one in said["files"]}
+    assert became == {"freed.csv": "filed", "waits.csv": "held", "register.csv": "filed"}
+    assert len(said["files"]) == len(became)

@@ -54,6 +54,14 @@ def test_every_command_named_is_one(topic: str, capsys: pytest.CaptureFixture[st
         _parser().parse_args(shlex.split(words))
 
 
+@pytest.mark.parametrize("topic", ["first-lab", "first-instrument", "first-analysis"])
+def test_what_is_to_be_copied_is_not_broken(topic: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """In a terminal of 80 columns a line that is longer would be copied as two."""
+    text = guide(topic, capsys)
+    for found in re.finditer(r"^```\w+\n(.*?)^```$", text, re.MULTILINE | re.DOTALL):
+        assert [line for line in found[1].splitlines() if len(line) > 78] == []
+
+
 def test_they_do_what_they_say(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

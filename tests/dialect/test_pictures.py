@@ -13,8 +13,10 @@ import pytest
 from bad_exports import bomb, many_pages
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from photographs import saved
 from PIL import Image
 from PIL.TiffImagePlugin import IFDRational
+from section_pictures import Cut
 
 from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld
@@ -159,3 +161,15 @@ def test_broken_bytes_are_held(
     except FileHeld as held:
         found = held.reason
     assert found in (np.dtype(np.uint8), Reason.DAMAGED_PICTURE, Reason.PICTURE_TOO_LARGE)
+
+
+@pytest.mark.parametrize("percent", [30, 50, 70, 95])
+def test_a_damaged_png_is_never_read_otherwise(percent: int, tmp_path: Path) -> None:
+    """Its check sums tell what its decoder does not: zeros unpack to pixels, too."""
+    whole = saved(Cut(rows=150, columns=200, surface=35.0, substrate=115.0).pixels()[..., 0])
+    end = len(whole) * percent // 100
+    path = tmp_path / "section.png"
+    path.write_bytes(whole[:end] + bytes(len(whole) - end))
+    with pytest.raises(FileHeld) as caught:
+        Export(path, path.name).picture()
+    assert caught.value.reason is Reason.DAMAGED_PICTURE

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from decimal import Decimal
 
 import pint
 import pytest
@@ -65,6 +66,11 @@ def test_words_are_no_units(text: str) -> None:
         ([1.482], "kN", "N", [1482.0]),
         ([182.0], "µm", "mm", [0.182]),
         ([7.2], "mil", "um", [182.88]),
+        ([2.038, 4.35, -0.29], "kN", "N", [2038.0, 4350.0, -290.0]),  # 4.35 * 1000 is no 4350
+        ([0.1, 0.7], "d", "h", [2.4, 16.8]),
+        ([1.1, 2.3, 16.1], "kOhm", "ohm", [1100.0, 2300.0, 16100.0]),
+        ([230.0], "kgf", "N", [2255.5295]),
+        ([1e308, float("inf")], "km", "mm", [float("inf"), float("inf")]),
         ([212.0, 32.0], "°F", "degC", [100.0, 0.0]),
         ([23.0], "C", "degC", [23.0]),
         ([0.0], "K", "degC", [-273.15]),
@@ -163,3 +169,19 @@ def test_equal_units_and_plain_units_load_no_pint() -> None:
         "scale('Ohm', 'ohm'); plain_unit('mPa·s'); sys.exit('pint' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@given(
+    digits=st.integers(-(10**12), 10**12),
+    places=st.integers(0, 9),
+    units=st.sampled_from([("kN", "N", 3), ("mPa·s", "Pa*s", -3), ("GOhm", "ohm", 9)]),
+)
+def test_powers_of_ten_only_shift_the_point(
+    digits: int, places: int, units: tuple[str, str, int]
+) -> None:
+    """What is written with so many digits is filed with the same ones, and comes back by them."""
+    unit, to, power = units
+    written = Decimal(digits).scaleb(-places)
+    (filed,) = convert([float(written)], unit, to)
+    assert filed == float(written.scaleb(power))
+    assert convert([filed], to, unit) == [float(written)]

@@ -127,6 +127,15 @@ def test_one_batch_one_panel_one_quantity(lake: tiecoat.lake.Lake) -> None:
     )
 
 
+def test_each_unit_is_told_in_one_way(lake: tiecoat.lake.Lake) -> None:
+    """Of every column whose name says per cent, by the archive and by the lake."""
+    archive = tiecoat.open(EXAMPLE)
+    for kind in archive.kinds():
+        for told in (archive.columns(kind), lake.columns(kind)):
+            assert {told["unit"][name] for name in told.index if "_percent" in name} <= {"%"}
+            assert "percent" not in set(told["unit"])
+
+
 def test_what_cannot_be_computed_is_told(lake: tiecoat.lake.Lake) -> None:
     """No such kind, batch or quantity; and an engine that is none."""
     with pytest.raises(UnknownName, match="no kind 'haze' in this lake"):

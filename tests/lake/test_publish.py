@@ -361,6 +361,9 @@ def test_what_there_is_none_of_is_told(tmp_path: Path, lab: Lab) -> None:
         lake.read("gloss")
     with pytest.raises(UnknownName, match="no lab 'quay' has published here; there are: hall"):
         lake.read("density", "quay")
+    batch = lake.read("density")["batch"].iloc[0]
+    with pytest.raises(UnknownName, match="no batch 'RB-099' of density"):
+        lake.read("density", batch=[batch, "RB-099"])
     with pytest.raises(UnknownName, match="no column 'mass'"):
         lake.read("density", columns=["mass"])
     with pytest.raises(LakeDisagrees, match="nothing has been filed"):

@@ -295,7 +295,7 @@ LAYOUTS = {
             "dolly_diameter_mm=20 mm",
         ),
         2,
-        {"panel": "RB-010-1", "force_n": 2255.5294999999996},
+        {"panel": "RB-010-1", "force_n": 2255.5295},
         "pull_off",
     ),
     "a factor": Layout(

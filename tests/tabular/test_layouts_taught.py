@@ -20,9 +20,11 @@ from tiecoat.extend.profile_names import called_like
 from tiecoat.lab.new_lab import new_lab
 from tiecoat.lab.settings import Lab, open_lab
 from tiecoat.tabular.answers import parted_answer
+from tiecoat.tabular.forms import PASS_OVER
 from tiecoat.tabular.told_lines import begins_with
 
 MOST_ANSWERS = 3
+PSI_MPA = 0.006894757  # 1 lbf/in2: NIST SP 811, appendix B.8
 CREEP = "Panel;exposure [h];creep [mm]\nRB-010-1;480;3,2\nRB-010-2;480;6\n"
 SPOTS = ", ".join(f"gloss_gu at spot {n}" for n in (1, 2, 3))
 NOTE = "Charge RB-010\nnach 10 min 1,412 und 1,398 nach 45 min\n"
@@ -200,6 +202,43 @@ def test_an_entry_is_called_as_its_line_is_written(school: School) -> None:
         lesson = school.lesson("a.csv", text, None, *told)
         assert [row.columns["exposure_h"][0] for row in lesson.rows] == [480.0, 480.0]
         assert not lesson.questions
+
+
+def test_columns_are_those_of_the_row_with_so_many_titles(school: School) -> None:
+    """Where other rows look like titles too, as many answers as titles say which row is meant."""
+    head = "Unit S/N,55\nBlock,M04\nDolly,20 mm\n\n"
+    text = f"{head}Rdg,Lb,Mx,Rt,Fl\n1,RB-010-1,1221,100,B\n2,RB-010-1,1208,100,B\n"
+    answers = ["columns=number, panel, strength_mpa in psi, pass over, failure"]
+    lesson = school.lesson("a.csv", text, "pull_off", *answers)
+    assert not lesson.questions
+    assert [row.columns["strength_mpa"][0] for row in lesson.rows] == pytest.approx(
+        [1221 * PSI_MPA, 1208 * PSI_MPA]
+    )
+
+
+def test_what_nobody_wants_may_be_missing(school: School) -> None:
+    """`{}` in a form stands for something that nobody wants, and for nothing."""
+    text = "RB-010-1;41,2;\nRB-010-2;40,8;again\n"
+    told = ("line={panel};{gloss_gu};{}", "angle_deg=60")
+    lesson = school.lesson("a.txt", text, "gloss", *told)
+    assert [row.columns["gloss_gu"][0] for row in lesson.rows] == [41.2, 40.8]
+
+
+def test_a_word_of_a_sentence_is_passed_over_first(school: School) -> None:
+    """An entry without a unit may be a part of a sentence: that is offered before any unit."""
+    head = "Degree of rusting to ASTM D610 (10 = no rust),,\n"
+    text = f"{head}Panel,168 h,336 h\nRB-010-1,10,9\nRB-010-2,10,8\n"
+    answer = "columns=panel, d610_grade at exposure_h 168, d610_grade at exposure_h 336"
+    asked = school.lesson("a.csv", text, "exposure_rating", answer).questions
+    offered = {question.key: question.options[0] for question in asked}
+    assert offered.get("column:rust", PASS_OVER) == PASS_OVER
+    assert "unit:rust" not in offered
+
+
+def test_a_unit_alone_does_not_say_what_a_column_is(school: School) -> None:
+    """A word for a statistic is none of the kind: the answer that would do is told."""
+    with pytest.raises(QueryInvalid, match="column:Max=ROLE in UNIT"):
+        school.lesson("a.csv", "Panel;No;Max;Failure\nRB-010-1;1;9;B\n", "pull_off", "unit:Max=psi")
 
 
 @pytest.mark.every(4)

@@ -244,8 +244,9 @@ class _GroupWriter:
         import pyarrow as pa
 
         if self._rows:
-            self._writer.write_table(pa.concat_tables(self._waiting), ROWS_IN_GROUP)
-            self.groups += -(-self._rows // ROWS_IN_GROUP)
+            size = -(-self._rows // max(1, self._rows // ROWS_IN_GROUP))  # no group of but a few
+            self._writer.write_table(pa.concat_tables(self._waiting), size)
+            self.groups += -(-self._rows // size)
         self._waiting, self._rows = [], 0
 
     def close(self, said: Mapping[str, str] | None = None) -> None:

@@ -182,7 +182,8 @@ def test_superseding(lab: Make, run: Run) -> None:
     assert "held retry" not in record["told"]  # it would only be the same again
     assert [row["strength_mpa"] for row in at_work.rows("pull_off")] == [4.72]
     before = datetime.now(UTC)
-    code, out, _ = run(at_work, "supersede", record["id"], "--why", "dolly was measured again")
+    why = ["--why", "dolly was measured again", "--yes"]  # as scripts say to whatever corrects
+    code, out, _ = run(at_work, "supersede", record["id"], *why)
     assert code == 0
     assert "filed   second.csv: pull_off RB-014 (1 measurement), 1 row" in out
     assert at_work.held() == {}
