@@ -204,6 +204,7 @@ def evaluate_in_parts(
             continue
         done += 1
         yield found
+        del found  # before the next are computed: they may be large
     if unknown and not done:
         raise unknown
 

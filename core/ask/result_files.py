@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
-from itertools import chain
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,11 +71,12 @@ def write_results(parts: Iterable[pd.DataFrame], path: Path, lab: Lab) -> int:
 
 
 def _write_csv(parts: Iterable[pd.DataFrame], path: Path) -> int:
-    count = 0
+    count, titles = 0, True
     with path.open("w", encoding="utf-8-sig", newline="") as file:
-        for number, part in enumerate(parts):
-            harmless(part).to_csv(file, index=False, header=not number)
-            count += len(part)
+        for part in parts:
+            harmless(part).to_csv(file, index=False, header=titles)
+            count, titles = count + len(part), False
+            del part  # before the next are computed: they may be large
     return count
 
 
@@ -84,13 +84,14 @@ def _write_parquet(parts: Iterable[pd.DataFrame], path: Path) -> int:
     import pyarrow as pa
     import pyarrow.parquet as pq
 
-    tables = (pa.Table.from_pandas(part, preserve_index=False) for part in parts)
-    first = next(tables)
-    count = 0
-    with pq.ParquetWriter(path, first.schema) as writer:
-        for table in chain([first], tables):
+    count, writer = 0, None
+    with ExitStack() as opened:
+        for part in parts:
+            table = pa.Table.from_pandas(part, preserve_index=False)
+            writer = writer or opened.enter_context(pq.ParquetWriter(path, table.schema))
             writer.write_table(table)
             count += len(table)
+            del part, table
     return count
 
 

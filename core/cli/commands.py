@@ -673,6 +673,7 @@ def _written(archive: Archive, asked: tuple[str, ...], to: Path) -> tuple[int, t
         for found in evaluate_in_parts(archive, *asked, told=told):
             left_out.extend(found.left_out)
             yield found.table
+            del found  # before the next are computed
 
     with progress() as told:
         count = write_results(tables(told), to, archive.lab)

@@ -6,8 +6,10 @@ import csv
 import shutil
 import subprocess
 import sys
+import weakref
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
@@ -17,6 +19,7 @@ from example_truth import RECIPES
 from labs import LabAtWork, make_lab
 
 import tiecoat
+from tiecoat.ask import evaluate as asked
 from tiecoat.cli import main
 from tiecoat.extend.loading import load_evaluations
 
@@ -118,6 +121,29 @@ def test_results_as_parquet(example: LabAtWork, tmp_path: Path) -> None:
     assert main(["evaluate", "density", "--lab", str(example.root), "--to", str(path)]) == 0
     table = tiecoat.open(example.root).evaluate("density")
     pd.testing.assert_frame_equal(pd.read_parquet(path), table)
+
+
+@pytest.mark.parametrize("name", ["results.csv", "results.parquet"])
+def test_results_of_some_batches_are_let_go_before_the_next(
+    example: LabAtWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    """However many batches there are, the results of a few are in memory."""
+    known: list[weakref.ref[pd.DataFrame]] = []
+    alive: list[int] = []
+    computed = asked.evaluate
+
+    def evaluate(*args: Any, **more: Any) -> asked.Evaluated:
+        alive.append(sum(one() is not None for one in known))
+        found = computed(*args, **more)
+        known.append(weakref.ref(found.table))
+        return found
+
+    monkeypatch.setattr(asked, "TOGETHER", 1)
+    monkeypatch.setattr(asked, "evaluate", evaluate)
+    command = ["evaluate", "density", "--to", str(tmp_path / name), "--lab", str(example.root)]
+    assert main(command) == 0
+    assert len(alive) > 1
+    assert set(alive) == {0}
 
 
 def test_a_place_where_results_cannot_stand_is_refused(
