@@ -159,7 +159,7 @@ def in_notation(text: str) -> str:
     >>> in_notation("Adhäsionsbruch Untergrund/1. Schicht"), in_notation("B/Y"), in_notation("glue")
     ('100 % A/B', '100 % -/Y', '100 % Y')
     >>> in_notation("cohesive"), in_notation("coh 80 adh 20"), in_notation("adhesive")
-    ('100 % cohesive', '80 % cohesive, 20 % interface', 'adhesive')
+    ('cohesive', '80 % cohesive, 20 % interface', 'adhesive')
     >>> in_notation("60 % kohezyjne")
     '60 % kohezyjne'
     """

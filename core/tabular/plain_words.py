@@ -90,6 +90,6 @@ def without_scale(text: str) -> str:
     Examples
     --------
     >>> without_scale("Rust grade (10 = no rust), salt fog"), without_scale("0 = none; 5 = dense")
-    ('Rust grade ( ), salt fog', ' ; ')
+    ('Rust grade ( ), salt fog', ' ;  ')
     """
     return _SCALE.sub(" ", text)

@@ -76,7 +76,7 @@ SAID: dict[str, tuple[int | None, str]] = {
     "impedance/repeated-row.doubled_frequency.csv": (16, "1"),
     "impedance/skipped-time.csv": (6, "02:30"),
     "impedance/unknown-unit.ounces.csv": (None, "oz"),
-    "pull_off/bad-notation.no_percent_sign.csv": (3, "70B 30Y"),
+    "pull_off/bad-notation.no_percent_sign.csv": (3, "70B 20Y"),
     "pull_off/bad-notation.shares_of_110_percent.csv": (7, "110 %"),
     "pull_off/bad-notation.unknown_place.csv": (8, "primer"),
     "pull_off/missing-column.no_dolly.csv": (5, "diameter of the dolly"),

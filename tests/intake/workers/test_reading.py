@@ -507,7 +507,7 @@ def test_a_file_with_faults_is_held_and_the_others_are_complete(desk: Desk) -> N
     """One bad measurement holds its file as a whole; its neighbours in the chunk lose nothing."""
     chunk = desk.chunk(
         [pull(1, 1000.0, "40%B/C; 60%B", 5), pull(2, 1100.0, "B", 6)],
-        [pull(1, 1200.0, "B", 5), pull(2, 1300.0, "70B 30Y", 6), pull(3, 9e6, "B", 7)],
+        [pull(1, 1200.0, "B", 5), pull(2, 1300.0, "70B 20Y", 6), pull(3, 9e6, "B", 7)],
         [pull(1, 1400.0, "B", 5)],
         kind="pull_off",
     )
