@@ -182,6 +182,13 @@ def text_or_none(what: str, given: Any, example: str) -> str | None:
     return None if given is None else text(what, given, example)
 
 
+def truth(what: str, given: Any) -> bool:
+    """Return what must be True or False; raises QueryInvalid if it is neither."""
+    if not isinstance(given, bool):
+        raise QueryInvalid(f"{what} must be True or False; found {given!r}")
+    return given
+
+
 def kept_id(given: str) -> str:
     """Return an id as it is kept, or what is surely not the id of anything."""
     return canonical(given) or given.strip().upper()

@@ -29,6 +29,7 @@ from tiecoat.ask.choosing import (
     named_in,
     text,
     text_or_none,
+    truth,
 )
 from tiecoat.contract.columns import per_of
 from tiecoat.disk.shares import share_under
@@ -228,7 +229,7 @@ class Archive:
         """
         wanted = RowsWanted.of(kind, batch, panel, where, columns)
         at = None if since is None else self._moment(since, day_after=False)
-        return _as_frame(self._rows(wanted, at, withdrawn=withdrawn))
+        return _as_frame(self._rows(wanted, at, withdrawn=truth("withdrawn", withdrawn)))
 
     def columns(self, kind: str) -> pd.DataFrame:
         """Return the columns of a kind by name, each with its unit and its meaning.
@@ -411,7 +412,7 @@ class Archive:
         ArchiveDamaged
             If a table does not open, or lacks what was filed in it.
         """
-        kind = self._kind(text("kind", kind, "viscosity"))
+        kind, withdrawn = self._kind(text("kind", kind, "viscosity")), truth("withdrawn", withdrawn)
 
         from tiecoat.ask.rows import dataset_of
 

@@ -183,6 +183,7 @@ class Lake:
         quantity = text_or_none("quantity", quantity, "strength_mean")
         entries = self._entries()
         lake = self._version(_kinds_with(entries, wanted.kind))
+        _opened(lake, wanted.kind)
         entries = entries if lab is None else [_named(entries, lab)]
         labs = _with_batches(lake, entries, wanted)
         if wanted.batches and not any(found for _, found in labs):
@@ -260,10 +261,15 @@ class Lake:
         """
         _kinds_with(entries, kind)
         lake = self._version([kind])
-        table = lake.table(kind)
-        if table is None:
-            raise UnknownName(f"nothing of {kind!r} has been published in this lake yet")
-        return lake, table
+        return lake, _opened(lake, kind)
+
+
+def _opened(lake: LakeVersion, kind: str) -> DeltaTable:
+    """Return the table of a kind, which a publishing that was cut short may not have begun."""
+    table = lake.table(kind)
+    if table is None:
+        raise UnknownName(f"nothing of {kind!r} has been published in this lake yet")
+    return table
 
 
 def _kinds_with(entries: Sequence[LabEntry], kind: str) -> list[str]:

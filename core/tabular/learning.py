@@ -226,6 +226,8 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         if name not in {guess.split(" ")[0] for guess in guesses.values()}:
             yield _of_lacking(found, name)
     for place in found.untaken:
+        if place not in places:  # a form of lines has made it, and no answer names it
+            continue
         others = _of_its_unit(found, place)
         options = tuple(dict.fromkeys((guesses.get(place, PASS_OVER), PASS_OVER, *others)))
         shown = ", ".join(str(cell) for cell in found.contents[place].filled[:3])
@@ -236,6 +238,8 @@ def _of_attempt(found: Attempt) -> Iterator[Question]:
         text = f"the column '{found.titles[place].raw}': of which is it?"
         yield Question(places[place].question, text, options)
     for role, first, second in found.rivals:
+        if not {first, second} <= places.keys():
+            continue
         yield Question(
             f"take:{role.name}",
             f"which column is {role.name}?",

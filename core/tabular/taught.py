@@ -295,11 +295,24 @@ class TaughtTable(AnyTable):
         A row of nothing but values may stand in any file: it counts below the other lines only.
         """
         tables = self.look(export).tables
+        if not self._names_own_ids(export, tables):
+            return []
         if forms := self._taught.lines:
             places = {place.raw for form in forms for place in form.places}
             of_forms = [t for t in tables if places & {column.title for column in t.seen.columns}]
             return [t for t in of_forms if t.seen.rows or forms[-1].has_word]
         return [t for t in tables if self._titles <= {bare_title(title.raw) for title in t.titles}]
+
+    def _names_own_ids(self, export: Export, tables: Sequence[FileTable]) -> bool:
+        """Tell whether a file names every id that a line of the layout is of: else it is of others."""
+        places = (place for form in self._taught.lines for place in form.places)
+        ids = {str(told).casefold() for one in places for key, told in one.take.keys if key in IDS}
+        if not ids:
+            return True
+        cells = (cell for table in tables for row in table.seen.grid.rows for cell in row)
+        shown = "\n".join(map(str, cells)) if export.is_workbook else export.text()
+        text = f"{shown}\n{export.name}".casefold()
+        return all(re.search(rf"(?<!\w){re.escape(one)}(?!\w)", text) for one in ids)
 
     def _is_whole(self, table: FileTable) -> bool:
         """Tell whether a table has no other titles than the layout."""

@@ -295,6 +295,8 @@ def test_reading_changes_nothing_and_needs_no_index(archive: Archive, lab: Lab) 
         (lambda archive: archive.original(3), "name must be a text"),
         (lambda archive: archive.arrow(3), "kind must be a text"),
         (lambda archive: archive.versions(3), "kind must be a text"),
+        (lambda archive: archive.read("density", withdrawn="no"), "True or False; found 'no'"),
+        (lambda archive: archive.arrow("density", withdrawn="no"), "True or False; found 'no'"),
         (lambda archive: archive.evaluate("pull_off", quantity=3), "quantity must be a text"),
         (lambda archive: archive.measurements(kind=3), "kind must be a text"),
         (lambda archive: archive.measurements(since=3), "3 .* is no date"),

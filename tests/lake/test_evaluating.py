@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
@@ -188,3 +189,13 @@ def test_the_lines_of_the_readme(
     monkeypatch.setattr(tiecoat.lake, "open", opened)
     assert len(names["results"]) == len(lake.evaluate("density"))
     assert names["verdicts"].verdicts
+
+
+def test_a_kind_that_no_publishing_has_begun_is_told(tmp_path: Path) -> None:
+    """One that was cut short leaves a lab without some of its kinds: no empty results of them."""
+    publish(open_lab(EXAMPLE), tmp_path / "lake", "hall-3")
+    shutil.rmtree(tmp_path / "lake" / "density")
+    lake = tiecoat.lake.open(tmp_path / "lake")
+    for ask in (lake.read, lake.evaluate):
+        with pytest.raises(UnknownName, match="nothing of 'density' has been published"):
+            ask("density")

@@ -644,3 +644,35 @@ def test_a_column_told_to_be_passed_over_is_not_taken_among_others(school: Schoo
         for found in lesson.attempts
         for given in found.given.values()
     )
+
+
+def test_lines_of_panels_are_read_where_the_file_names_them(school: School) -> None:
+    """A line may be told of the panels of its file; a file of other panels is another layout."""
+    text = "Spot list {0} | {1}\n1 ; 81 ; 84\n2 ; 82 ; 85\n3 ; 83 ; 86\n"
+    panels = (f"{{thickness_um in um at panel RB-010-{n}}}" for n in (1, 2))
+    answers = [f"lines={{spot}} ; {' ; '.join(panels)}", "state=dry"]
+    own = text.format("RB-010-1", "RB-010-2")
+    pupil = school.pupil("list 1.txt", own, "film_thickness", answers)
+    assert not pupil.lesson().questions
+    profile = pupil.write("lists")
+    rows, faults = school.rows(profile, "list 2.txt", own)
+    assert not faults
+    assert {row["panel"] for row in rows} == {"RB-010-1", "RB-010-2"}
+    other = text.format("RB-011-1", "RB-011-2")
+    assert school.rows(profile, "list 3.txt", other) == ([], ["not claimed"])
+    assert school.rows(profile, "list 4.txt", text.format("RB-010-1", "RB-010-23")) == (
+        [],
+        ["not claimed"],
+    )
+
+
+def test_forms_that_name_one_thing_twice_hold_the_file(school: School) -> None:
+    """No crash, and nothing filed: the first of two lines tells the same as the second."""
+    text = "foam ml;RB-010;RB-011\ndirect;66;50\n1 min;57;44\n2 min;49;39\n5 min;31;27\n"
+    at_once, later = (
+        ";".join(f"{{foam_volume_ml {told}at batch {one}}}" for one in ("RB-010", "RB-011"))
+        for told in ("at elapsed_s 0 s ", "")
+    )
+    answer = f"lines=direct;{at_once} || {{elapsed_s}} min;{later}"
+    lesson = school.lesson("foam.csv", text, "foam", answer, "method=shaken")
+    assert not lesson.rows
