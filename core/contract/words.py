@@ -700,3 +700,17 @@ def truth_of(text: str | None) -> bool | None:
     """
     word = (text or "").strip().casefold()
     return True if word in YES else False if word in NO else None
+
+
+# Quantities of any mechanical test: alone they do not say which it was.
+OF_ANY_TEST = """
+    F, P, A, d, D
+    en: pressure, force, load, stress, area, diameter, max force, max load, maximum force, maximum load
+    de: Druck, Kraft, Last, Spannung, Fläche, Durchmesser, Höchstkraft, Maximalkraft
+    fr: pression, force, charge, contrainte, surface, aire, diamètre
+    es: presión, fuerza, carga, tensión, área, superficie, diámetro
+    it: pressione, forza, carico, tensione, area, superficie, diametro
+    pl: ciśnienie, siła, obciążenie, naprężenie, powierzchnia, średnica
+    nl: druk, kracht, belasting, spanning, oppervlak, oppervlakte, diameter
+    cs: tlak, síla, zatížení, napětí, plocha, průměr
+"""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.assumed import assume
@@ -11,7 +13,7 @@ from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import speaks
 from tiecoat.tabular.spoken import told as told_in_texts
-from tiecoat.tabular.title_parts import parted
+from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.units_told import is_in_other_unit
 from tiecoat.tabular.words import EXACT, PARTLY, WordIndex
 
@@ -19,6 +21,8 @@ _WORTH = {TAUGHT: 2.0, BY_LOOK: 0.5, EXACT: 2.0, PARTLY: 1.3, BY_UNIT: 0.7}
 _HEADED = 0.8  # of the score
 _COUNTED: WordIndex[str] = WordIndex()  # readings side by side, whatever they are of
 _COUNTED.add(listed(shared.COUNTED), "counted", numbered=True)
+_OF_ANY_TEST: WordIndex[str] = WordIndex()
+_OF_ANY_TEST.add(listed(shared.OF_ANY_TEST), "quantity")
 
 
 def available(found: Attempt) -> set[str]:
@@ -105,6 +109,7 @@ def conclude(found: Attempt) -> None:
     found.shown = found.shown and not (kind.replaces and kind.per not in found.given)
     results = [found.lexicon.roles[name] for name in sorted(found.lexicon.results & infos.keys())]
     found.shown = found.shown and not is_in_other_unit(found, results)
+    found.shown = found.shown and not _may_be_any_test(found, own)
 
 
 def _is_of_no_id(found: Attempt) -> bool:
@@ -116,6 +121,20 @@ def _is_of_no_id(found: Attempt) -> bool:
 def _is_number_of(found: Attempt, given: Given) -> bool:
     """Tell whether a column of texts holds but a number."""
     return given.role.type == "str" and found.contents[given.place or 0].is_numeric
+
+
+def _may_be_any_test(found: Attempt, own: Sequence[Given]) -> bool:
+    """Tell whether one row has but quantities of any test: `Hammer load: 80 N`, `Area: 4 cm²`.
+
+    Each is a word for such a quantity or holds one, and no heading says which test it was.
+    """
+    if len(found.table.seen.rows) != 1 or found.headed or not own:
+        return False
+    names = [(one.level, found.titles[one.place].name) for one in own if one.place is not None]
+    return all(
+        level < EXACT or (level == EXACT and _OF_ANY_TEST.knows(Title(name, name)))
+        for level, name in names
+    )
 
 
 def _is_of_rows(found: Attempt) -> bool:

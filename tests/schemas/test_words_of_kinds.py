@@ -48,7 +48,8 @@ WITHIN = {
     "LEAST",
     "MOST",
     "SEVERAL",
-}  # of the words of statistics, which they sort
+    "OF_ANY_TEST",
+}  # of the words of statistics and of kinds, which they sort
 SHARED = {
     name: text
     for name, text in vars(contract_words).items()

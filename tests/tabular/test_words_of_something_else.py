@@ -8,13 +8,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from lines_read import column, read_lines
+from lines_read import HABITS, column, read_lines
 
+from tiecoat.dialect.export import Export
 from tiecoat.errors import FileHeld
 from tiecoat.schemas.chamber_record import KIND as CHAMBER
 from tiecoat.schemas.film_thickness import KIND as FILM_THICKNESS
 from tiecoat.schemas.gloss import KIND as GLOSS
 from tiecoat.schemas.impedance import KIND as IMPEDANCE
+from tiecoat.schemas.pull_off import KIND as PULL_OFF
 from tiecoat.schemas.viscosity import KIND as VISCOSITY
 from tiecoat.schemas.words.film_thickness import thickness
 from tiecoat.tabular.reader import AnyTable
@@ -73,3 +75,25 @@ def test_readings_in_the_unit_of_something_else_are_no_thickness(tmp_path: Path,
         read_lines(reader, tmp_path / "g.csv", *head, f"UNIT;{unit}", *rows)
     found = read_lines(reader, tmp_path / "d.csv", *head, "UNIT;µm", *rows)
     assert column(found, "thickness_um") == [48.9, 51.6, 50.1, 50.8, 50.2, 50.4]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("Impact run", "Hammer load: 80 N", "Strike area: 4 cm²"),
+        ("Mandrel", "Force: 80 N", "Diameter: 20 mm"),
+        ("Chips of ballast", "Pressure: 2 bar", "Field area: 4 cm²"),
+    ],
+)
+def test_a_load_and_an_area_alone_are_no_pull_off(tmp_path: Path, lines: tuple[str, ...]) -> None:
+    """Any test has a force and an area; beside a dolly they are a pull-off."""
+    reader = AnyTable({PULL_OFF.name: PULL_OFF})
+    first, *rest = lines
+    head = ("Panel: K1-07.b2", "Tested: 2026-09-21 09:20")
+    path = tmp_path / "run.txt"
+    path.write_text("\n".join([first, *head, *rest, ""]), encoding="utf-8")
+    claim = reader.recognise(Export(path, path.name, "", HABITS))
+    assert claim is None or claim.sure < 0.5
+    pulled = ("Force: 2200 N", "Dolly diameter: 20 mm", "Failure: 100 % B")
+    found = read_lines(reader, tmp_path / "pull.txt", *head, *pulled)
+    assert column(found, "force_n") == [2200]
