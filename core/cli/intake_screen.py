@@ -44,8 +44,9 @@ def show_intake(
         try:
             action(lab, Teller(notices.append if options.json else print, tell, beat))
         except KeyboardInterrupt:
+            filed = in_all(in_the_end(outcomes)) or "nothing was filed"
             print(
-                f"stopped: {in_all(outcomes) or 'nothing was filed'}. Nothing is half filed;"
+                f"stopped: {filed}. Nothing is half filed;"
                 " what is not told of is taken in when you run this again.",
                 file=sys.stderr,
             )
@@ -85,5 +86,5 @@ def alike_words(alike: Mapping[tuple[FileStatus, str], Sequence[str]]) -> Iterat
 
 def in_all(outcomes: list[Outcome]) -> str:
     """Return how many files became what, such as "12 filed, 2 held"."""
-    counts = Counter(outcome.status for outcome in in_the_end(outcomes))
+    counts = Counter(outcome.status for outcome in outcomes)
     return ", ".join(f"{counts[status]:,} {status}" for status in FileStatus if counts[status])

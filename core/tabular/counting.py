@@ -123,10 +123,6 @@ def _begins_anew(found: Attempt) -> None:
     if given is None or given.place is None or given.level >= TAUGHT:
         return
     if _repeats(found.contents[given.place]):
-        pairs = [{*one[1:]} for one in found.rivals if one[0].name == counted]
-        runs = [n for n in range(len(found.titles)) if {n, given.place} in pairs]
-        if len(runs) == 1 and not _repeats(found.contents[runs[0]]):
-            found.rivals = [one for one in found.rivals if {*one[1:]} != {runs[0], given.place}]
         return
     others = [
         place
@@ -141,9 +137,7 @@ def _begins_anew(found: Attempt) -> None:
         others = [number]
         found.given["number"] = Given(found.lexicon.roles["number"], given.level, given.place)
     if len(others) == 1:
-        both = {given.place, others[0]}
         found.given[counted] = Given(given.role, EXACT, others[0])
-        found.rivals = [one for one in found.rivals if {*one[1:]} != both]
 
 
 def _number_anew(found: Attempt) -> int | None:
@@ -196,15 +190,21 @@ def other_counts(found: Attempt, counted: int) -> Iterator[int]:
 def _settle_rivals(found: Attempt) -> None:
     """Of two columns that are equally sure of the determination take the one that counts on each panel.
 
-    Where it is one of them alone: the other is a number of the row.
+    Else the one that comes again while the other runs on. Where it is one of them alone: the other
+    is a number of the row.
     """
     counted = found.lexicon.kind.counted or ""
     for rival in [each for each in found.rivals if each[0].name == counted]:
         role, *both = rival
-        counting = [place for place in both if counts_of_each(found, place)]
-        if len(counting) == 1 and counted in found.given:
+        given = found.given.get(counted)
+        if given is None:
+            continue
+        anew = [place for place in both if counts_of_each(found, place)]
+        if not anew and given.level < TAUGHT:
+            anew = [place for place in both if _repeats(found.contents[place])]
+        if len(anew) == 1:
             found.rivals.remove(rival)
-            found.given[counted] = Given(role, found.given[counted].level, counting[0])
+            found.given[counted] = Given(role, given.level, anew[0])
 
 
 def runs_on(found: Attempt, place: int) -> bool:

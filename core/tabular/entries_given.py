@@ -13,7 +13,7 @@ from tiecoat.dialect.units import scale, understand
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given, spread_of
 from tiecoat.tabular.column_fit import is_sweep
 from tiecoat.tabular.facts import is_empty, numbers_of, seconds_of
-from tiecoat.tabular.forms import Take
+from tiecoat.tabular.forms import IDS, Take
 from tiecoat.tabular.general_words import is_of_a_thing
 from tiecoat.tabular.id_looks import IdLooks
 from tiecoat.tabular.lexicon import Lexicon, Role, is_negated
@@ -26,7 +26,6 @@ from tiecoat.tabular.words import EXACT, WordFit
 _ENTRY_LETTERS = 5  # of a word that may be a part of an entry's name
 _LABEL_LETTERS, _LABEL_WORDS = 24, 3
 _AMOUNT = re.compile(r"\d\s*[%‰°]|\d\s+[^\W\d_]")
-_IDS = ("panel", "batch")
 _TOLD_WITHIN = ("method",)  # how it was done; what a sample holds, such as water, is no state
 _LABELLED = re.compile(
     r"(?P<name>[^\W\d][^:;,]{1,30}?)[\s:#]*(?:no\.|nr\.?|n°)?\s*(?P<label>[A-Z]|\d{1,2})"
@@ -277,7 +276,7 @@ def _of_one_rank(one: ToldEntry, other: ToldEntry) -> bool:
 
 def _can_be_told(lexicon: Lexicon, told: ToldEntry, role: Role, fit: WordFit) -> bool:
     value = told.value
-    if role.name in _IDS and (told.unit or not any(c.isdigit() for c in str(value))):
+    if role.name in IDS and (told.unit or not any(c.isdigit() for c in str(value))):
         return False  # a word that is a sample's elsewhere, such as the probe of a gauge
     if role.type == "str" and role.sort == "column":
         return not is_day(value) and _word_or_label(lexicon, told, role, fit)

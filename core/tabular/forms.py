@@ -275,7 +275,7 @@ def _literal(text: str) -> str:
 
 def _look(take: Take, looks: Looks) -> str:
     """Return a pattern of what stands at a place."""
-    if take.role in ("panel", "batch"):
+    if take.role in IDS:
         pattern = (looks.ids.panel if take.role == "panel" else looks.ids.batch).pattern
         plain = _GROUP.sub("(?:", pattern)  # so that each place is one group
         return r"\S+" if "(?!)" in pattern or "(?P=" in plain else f"(?:{plain})"

@@ -127,13 +127,10 @@ class Relations:
             ]
             if any(value != given.told.value for value in alike):
                 continue
-            own, all_spoken = (
-                read[name][0] if read.get(name) else math.nan,
-                told_times(self.found, name),
-            )
+            own = read[name][0] if read.get(name) else math.nan
             others = [
                 hours
-                for hours in sorted(all_spoken)
+                for hours in told_times(self.found, name)
                 if not abs(own - hours) <= _LEEWAY_H + _SPAN_WITHIN * hours
             ]
             if len(others) != 1:  # of several nobody knows which is meant

@@ -39,8 +39,6 @@ _SIDE_BY_SIDE = re.compile(  # several numbers by blanks or commas
     r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?(?: [-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?){2,}"
     r"|[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?(?:,[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?){2,}"
 )
-_THOUSANDS = re.compile(r"[-+]?\d{1,3}(?:[ ,]\d{3})+(?:[.,]\d+)?")
-_BLANKS = re.compile(r"[-+]?\d[\d.,]*(?:[eE][-+]?\d+)?(?: [-+]?\d[\d.,]*(?:[eE][-+]?\d+)?){2,}")
 _THOUSANDS = re.compile(r"[-+]?\d{1,3}(?: \d{3})+(?:[.,]\d+)?")
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _SMALL_WORDS = frozenset(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from tiecoat.dialect.units import scale
 from tiecoat.tabular.across import is_beside, take_of_key
 from tiecoat.tabular.attempts import BY_LOOK, Attempt, Given
+from tiecoat.tabular.forms import IDS
 from tiecoat.tabular.lexicon import Role
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.told_entries import ToldEntry
@@ -27,12 +28,11 @@ def take_by_words(found: Attempt) -> None:
     wanted = [n for n in lexicon.closed if n not in found.given and lexicon.is_closed(n)]
     if not wanted:
         return
-    ids = ("panel", "batch")
     free = [
         place
         for place, content in enumerate(found.contents)
         if content.filled and not content.is_numeric and not content.panels and not content.batches
-        if all(role.name in ids for role, _ in lexicon.fits(found.titles[place]))
+        if all(role.name in IDS for role, _ in lexicon.fits(found.titles[place]))
     ]
     for name in wanted:
         telling = [

@@ -63,9 +63,7 @@ class WordIndex(Generic[P]):
         self._gists: dict[str, list[str]] = {}  # keys by what they are without small words
         self._numbered: dict[str, list[tuple[re.Pattern[str], P]]] = {}  # by the word around it
         self._codes: dict[str, list[P]] = {}
-        self._in_unit: dict[
-            str, list[tuple[P, str]]
-        ] = {}  # words that stand for it in a unit alone
+        self._in_unit: dict[str, list[tuple[P, str]]] = {}  # what stands for it in a unit alone
         self._told: list[tuple[Callable[[str], bool], P]] = []
         self._coded_before: dict[str, list[P]] = {}
         self._found: dict[Title, list[tuple[P, WordFit]]] = {}
@@ -74,9 +72,7 @@ class WordIndex(Generic[P]):
     def copy(self) -> WordIndex[P]:
         """Return an index of the same words, to which others may be added: both share their lists."""
         other: WordIndex[P] = WordIndex()
-        for name in (
-            *("_exact", "_single", "_parts", "_gists", "_codes", "_numbered", "_in_unit"),
-        ):
+        for name in ("_exact", "_single", "_parts", "_gists", "_codes", "_numbered", "_in_unit"):
             setattr(other, name, dict(getattr(self, name)))
         other._within = set(self._within)
         other._told = list(self._told)
