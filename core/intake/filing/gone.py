@@ -17,7 +17,6 @@ from tiecoat.intake.export_file import ExportFile
 from tiecoat.intake.inboxes.preserve import original_of
 from tiecoat.lab.settings import Lab
 from tiecoat.reasons import Fault, Reason
-from tiecoat.tabular.reader import NAME
 from tiecoat.wording import counted
 
 LOOKED_AT = 5  # measurements of a kind whose exports are compared
@@ -43,7 +42,11 @@ class GoneKinds:
 
     def fault(self, file: ExportFile, reader: str | None) -> Fault | None:
         """Say of which of them an export seems to be; None where its own reader has read it."""
-        if not self._kinds or (reader is not None and reader.rpartition(" ")[0] != NAME):
+        if not self._kinds:
+            return None
+        from tiecoat.tabular.reader import NAME  # the workers have need of it, a command has not
+
+        if reader is not None and reader.rpartition(" ")[0] != NAME:
             return None
         own = _words(Export(file.path, file.name))
         for kind, every in self._known.items():
