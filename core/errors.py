@@ -14,6 +14,7 @@ TiecoatError
 ├── ArchiveFault        the disk or the tables on it
 │   ├── LabInUse            another process is writing, or serves this lab
 │   └── ArchiveDamaged      a table does not open, or is not what it should be
+│       ├── KindUnfinished      an upgrade that was cut short has left its tables on their way
 │       └── OriginalChanged     an original has not the content that its folder is named after
 ├── LakeFault           tables that several labs publish into
 │   ├── LakeOutOfReach      they cannot be opened, read or written
@@ -120,6 +121,10 @@ class LabInUse(ArchiveFault, RuntimeError):
 
 class ArchiveDamaged(ArchiveFault, OSError):
     """A table of the archive does not open or is not what it should be."""
+
+
+class KindUnfinished(ArchiveDamaged):
+    """The tables of a kind are whole, and not in their place: an upgrade was cut short."""
 
 
 class OriginalChanged(ArchiveDamaged):

@@ -50,6 +50,17 @@ def write_lock(lab: Lab, wait_s: float = WAIT_S) -> Iterator[None]:
         yield
 
 
+def is_written(lab: Lab) -> bool:
+    """Say whether a process is writing to this lab just now; False if this one may not ask."""
+    try:
+        with write_lock(lab, wait_s=0.0):
+            return False
+    except LabInUse:
+        return True
+    except OSError:
+        return False
+
+
 @contextmanager
 def service_lock(lab: Lab) -> Iterator[None]:
     """Hold the right to serve this lab, for as long as the service lives.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tiecoat.archive import swap
 from tiecoat.archive.index.building import index_anew, new_index, read_index, whole_index
 from tiecoat.archive.index.lacking import lost_journal
-from tiecoat.archive.lock import write_lock
+from tiecoat.archive.lock import is_written, write_lock
 from tiecoat.archive.upgrade import in_place
 from tiecoat.errors import ArchiveDamaged, WrittenByNewer
 from tiecoat.wording import Told, untold
@@ -23,6 +23,19 @@ def cut_short(lab: Lab) -> str:
     """Say what a process has left in its last steps, and `open_index` completes; "" for nothing."""
     every = (swap.left_to_complete(lab), in_place.left_to_complete(lab))
     return "; and ".join(filter(None, every))
+
+
+def to_be_completed(lab: Lab) -> list[tuple[str, str]]:
+    """Return what `cut_short` says, each with the command that completes it.
+
+    None of it while a process is writing: it may be about just that.
+    """
+    every = (
+        (swap.left_to_complete(lab), "tiecoat reindex"),
+        (in_place.left_to_complete(lab), "tiecoat upgrade"),
+    )
+    found = [(said, command) for said, command in every if said]
+    return found if found and not is_written(lab) else []
 
 
 def doubt_of_journal(lab: Lab) -> str:

@@ -8,14 +8,14 @@ from __future__ import annotations
 import difflib
 import time
 import warnings
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from functools import cached_property, partial
 from html import escape
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from tiecoat.archive.tables.parquet import Place, Version, unite
 from tiecoat.archive.tables.storage import storage_of
@@ -33,7 +33,14 @@ from tiecoat.ask.choosing import (
 )
 from tiecoat.contract.columns import per_of
 from tiecoat.disk.shares import share_under
-from tiecoat.errors import ArchiveDamaged, QueryInvalid, TiecoatError, UnknownName, WrittenByNewer
+from tiecoat.errors import (
+    ArchiveDamaged,
+    KindUnfinished,
+    QueryInvalid,
+    TiecoatError,
+    UnknownName,
+    WrittenByNewer,
+)
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
 
@@ -62,6 +69,13 @@ LISTED = (
     *("measurement", "kind", "batch", "panel", "measured_at", "n_rows", "instrument", "reader"),
     *("source_name", "source_row", "source_sha256", "remark", "withdrawn"),
 )
+
+
+class _Kinds(NamedTuple):
+    """The kinds that there are tables of, and those whose tables an upgrade has left elsewhere."""
+
+    there: list[str]
+    on_their_way: list[str]
 
 
 def open_archive(folder: str | Path) -> Archive:
@@ -166,13 +180,19 @@ class Archive:
     def kinds(self) -> list[str]:
         """Return the kinds that there are tables of.
 
+        Warns
+        -----
+        UserWarning
+            If an upgrade was cut short that left tables of a kind on their way: it is among the
+            kinds, and questions to it raise until it is completed, as the warning says. So does
+            whatever else asks for all kinds.
+
         Raises
         ------
         ArchiveDamaged
             If a table is not there any more.
         """
-        self._must_all_be_whole()
-        return self._kept.kinds()
+        return sorted(self._must_all_be_whole())
 
     def batches(self, kind: str | None = None) -> list[str]:
         """Return the batches that there are tables of, or those with a table of a kind.
@@ -186,8 +206,8 @@ class Archive:
         """
         if kind is not None:
             return sorted(self._now.seen(self._kind(text("kind", kind, "impedance"))))
-        self._must_all_be_whole()
-        return sorted({batch for kind in self._kept.kinds() for batch in self._now.seen(kind)})
+        kinds = self._must_all_be_whole()
+        return sorted({batch for kind in kinds for batch in self._batches(kind)})
 
     def read(
         self,
@@ -310,6 +330,8 @@ class Archive:
         }
         if wanted["batch"] is not None:
             self._must_be_whole(wanted["kind"], wanted["batch"])
+            if wanted["kind"] is None:
+                self._tell(self._whole().on_their_way)
         elif wanted["kind"] is not None:
             self._now.seen(wanted["kind"])
         else:
@@ -536,7 +558,7 @@ class Archive:
                 lambda: dataset_of(self._kept, self._rolled, kind, tables, withdrawn=True)
             )
 
-        return SqlSession(self._kept.kinds, self._whole_kinds, self._now, dataset)
+        return SqlSession(self._kept.kinds, self._must_be_in_place, self._now, dataset)
 
     def _steadily(self, kind: str, work: Callable[[KindTables], T]) -> T:
         """Do it on the tables of a kind as they are at one moment.
@@ -557,19 +579,46 @@ class Archive:
             self._rolled.let_go(tables, kind)
         return done
 
-    def _must_all_be_whole(self) -> None:
-        """Raise where any table is gone, or lacks what was filed in it."""
-        for kind in self._whole_kinds():
+    def _must_all_be_whole(self) -> list[str]:
+        """Return all kinds; raise where any table is gone, or lacks what was filed in it."""
+        found = self._whole()
+        for kind in found.there:
             self._now.seen(kind)
+        self._tell(found.on_their_way)
+        return [*found.there, *found.on_their_way]
 
-    def _whole_kinds(self) -> list[str]:
-        """Return the kinds that there are tables of, once it is sure that no kind is gone."""
+    def _whole(self) -> _Kinds:
+        """Return the kinds, once it is sure that none is gone."""
         there = self._kept.kinds()
         known = self._ask_index(lambda index: index.kinds())
         every = {kind for kind, _ in self._filed} if known is None else {*known}
+        on_their_way = []
         for kind in sorted(every - {*there}):
+            try:
+                self._must_be_whole(kind)
+            except KindUnfinished:
+                on_their_way.append(kind)
+            else:
+                there = self._kept.kinds()  # it has just come back
+        return _Kinds(there, on_their_way)
+
+    def _must_be_in_place(self, named: Collection[str]) -> None:
+        """Raise where a kind is gone, or one that is named is on its way."""
+        for kind in {*named}.intersection(self._whole().on_their_way):
             self._must_be_whole(kind)
-        return there
+
+    def _tell(self, on_their_way: Sequence[str]) -> None:
+        if on_their_way:
+            from tiecoat.archive.upgrade.in_place import on_their_way_told
+
+            warnings.warn(on_their_way_told(on_their_way), stacklevel=4)
+
+    def _batches(self, kind: str) -> Iterable[str]:
+        """Return the batches of a kind; of one on its way, those that were filed."""
+        if self._kept.kinds([kind]):
+            return self._now.seen(kind)
+        known = self._ask_index(lambda index: index.tables(kind))
+        return [batch for name, batch in (self._filed if known is None else known) if name == kind]
 
     def _whole_as_seen(self, kind: str, versions: Mapping[Place, Version]) -> None:
         self._must_be_whole(kind, versions=versions)
@@ -585,30 +634,31 @@ class Archive:
         So where the journal lacks what the index knows to have stood there.
         """
         from tiecoat.archive.index.lacking import gone_of, lacking_in, lost_journal
+        from tiecoat.archive.upgrade.in_place import on_their_way, on_their_way_told
+
+        but = on_their_way(self._lab) if kind is None else []
 
         def look() -> str:
             seen = versions if not again else None
             said = self._ask_index(
                 lambda index: (
                     lost_journal(self._lab, index)
-                    or lacking_in(self._lab, index, kind, batch, seen)
+                    or lacking_in(self._lab, index, kind, batch, seen, but=but)
                 )
             )
-            return gone_of(self._lab, self._filed, kind, batch) if said is None else said
+            return gone_of(self._lab, self._filed, kind, batch, but) if said is None else said
 
         again = False
         if not look():
             return
         from tiecoat.archive.swap import is_ready
-        from tiecoat.archive.upgrade.in_place import COMPLETE, CUT_SHORT
-        from tiecoat.archive.upgrade.in_place import is_ready as upgrade_is_ready
 
         time.sleep(AGAIN_S)  # the archive, or a kind, may just have been made again
         again = True
         if (said := look()) and not is_ready(self._lab):
-            raise ArchiveDamaged(
-                f"{CUT_SHORT}.\n{COMPLETE}" if upgrade_is_ready(self._lab) else said
-            )
+            if kind in on_their_way(self._lab):
+                raise KindUnfinished(on_their_way_told([kind]))
+            raise ArchiveDamaged(said)
 
     @cached_property
     def _filed(self) -> Mapping[Place, Sequence[str]]:
@@ -627,6 +677,7 @@ class Archive:
         """Return the kind as it is kept."""
         if kind.lower() in self._kept.kinds():
             return kind.lower()
+        self._must_be_in_place([kind.lower()])
         kinds = self.kinds()
         raise UnknownName(
             f"no kind {kind!r} in this archive; there "
@@ -640,8 +691,10 @@ class Archive:
         """
         for batch in wanted.without_rows("batch", found):
             there = self._kept.kinds() if canonical(batch) == batch else []
-            if not any(self._kept.version((kind, batch)) for kind in there):
-                raise UnknownName(_unknown("batch", batch, self.batches()))
+            if any(self._kept.version((kind, batch)) for kind in there):
+                continue
+            if batch not in (batches := self.batches()):
+                raise UnknownName(_unknown("batch", batch, batches))
         for panel in wanted.without_rows("panel", found):
             if panel not in (panels := self._ask(lambda index: index.distinct("panel"))):
                 raise UnknownName(_unknown("panel", panel, panels))

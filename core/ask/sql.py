@@ -46,7 +46,7 @@ class SqlSession:
     kinds
         Returns the kinds that there are, or those of some names.
     must_be_whole
-        Raises where a kind is gone.
+        Raises where a kind is gone, or one of some names is on its way.
     now
         Tells the tables of a kind, and takes back files of the roll-up that cannot be read.
     dataset
@@ -56,7 +56,7 @@ class SqlSession:
     def __init__(
         self,
         kinds: Callable[[Collection[str] | None], list[str]],
-        must_be_whole: Callable[[], object],
+        must_be_whole: Callable[[Collection[str]], object],
         now: TablesNow,
         dataset: Callable[[str, KindTables], ds.Dataset],
     ) -> None:
@@ -79,7 +79,8 @@ class SqlSession:
         """
         import duckdb
 
-        kinds = self._named(query)
+        named = _names_in(query)
+        kinds = self._kinds(named) or self._kinds(None)  # only of these there need be views
         with self._one_at_a_time:
             while True:
                 tables = self._of_one_moment(kinds)
@@ -88,18 +89,12 @@ class SqlSession:
                     return connection.execute(_only_select(connection, query)).df()
                 except duckdb.Error as error:
                     if type(error).__name__ not in OF_FILES:
-                        self._must_be_whole()
+                        self._must_be_whole(named)
                         every = self._kinds(None)
                         names = ", ".join(name for kind in every for name in (kind, f"{kind}_all"))
                         raise QueryInvalid(f"{error}\nTables: {names or 'none yet'}") from error
                     if not self._can_do_better(tables):
                         raise ArchiveDamaged(f"a table cannot be read: {error}") from error
-
-    def _named(self, query: str) -> list[str]:
-        """Return the kinds that a query names, or all: only of these there need be views."""
-        words = set(re.findall(r"\w+", query.lower()))
-        named = words | {word.removesuffix("_all") for word in words}
-        return self._kinds(named) or self._kinds(None)
 
     def _of_one_moment(self, kinds: Sequence[str]) -> dict[str, KindTables]:
         """Return the tables of kinds, and have views of them as they are at one moment."""
@@ -166,6 +161,12 @@ class SqlSession:
         for view, parts in ((f"{kind}_all", every), (kind, valid)):
             united = " UNION ALL BY NAME ".join(parts)
             connection.execute(f'CREATE OR REPLACE VIEW "{view}" AS {united}')
+
+
+def _names_in(query: str) -> set[str]:
+    """Return what in a query may name kinds."""
+    words = set(re.findall(r"\w+", query.lower()))
+    return words | {word.removesuffix("_all") for word in words}
 
 
 def _rolled(one: LiveFile) -> str:

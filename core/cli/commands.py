@@ -19,7 +19,15 @@ from types import FrameType
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.cli.answers import add_json, answer, answer_error
-from tiecoat.cli.general import INTERRUPTED, LAB, STANDS, add_general, progress, told_as_asked
+from tiecoat.cli.general import (
+    INTERRUPTED,
+    LAB,
+    STANDS,
+    add_general,
+    progress,
+    told_as_asked,
+    warnings_told,
+)
 from tiecoat.cli.late_parser import LateParser
 from tiecoat.cli.shared import (
     Command,
@@ -67,7 +75,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _parser().parse_args(arguments, options)
         command: Command = options.command
         try:
-            with told_as_asked(options):
+            with told_as_asked(options), warnings_told():
                 return command(options)
         finally:
             tell_completed(options)

@@ -6,9 +6,11 @@ import argparse
 import os
 import sys
 import time
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager, redirect_stdout
 from pathlib import Path
+from typing import TextIO
 
 from tiecoat.wording import Told, untold
 
@@ -86,6 +88,31 @@ def told_as_asked(options: argparse.Namespace) -> Iterator[None]:
         yield
     finally:
         print(f"took {time.monotonic() - begun:.1f} s", file=sys.stderr)
+
+
+@contextmanager
+def warnings_told() -> Iterator[None]:
+    """Have what the program itself warns of told as errors are, each once."""
+    told: set[str] = set()
+
+    def tell(  # noqa: PLR0917 - as the library calls it
+        message: Warning | str,
+        category: type[Warning],
+        filename: str,
+        lineno: int,
+        file: TextIO | None = None,
+        line: str | None = None,
+    ) -> None:
+        if category is not UserWarning:
+            shown(message, category, filename, lineno, file, line)
+        elif str(message) not in told:
+            told.add(str(message))
+            print(f"tiecoat: {message}", file=sys.stderr)
+
+    with warnings.catch_warnings():
+        shown = warnings.showwarning
+        warnings.showwarning = tell
+        yield
 
 
 @contextmanager

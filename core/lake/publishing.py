@@ -10,6 +10,7 @@ time. Two at once for one lab bear the same transaction: the second one fails, a
 from __future__ import annotations
 
 import hashlib
+import warnings
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -19,7 +20,13 @@ from typing import TYPE_CHECKING
 from tiecoat.archive.tables.parquet import Place, Version, rows_in
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.ask.query import Archive
-from tiecoat.errors import ArchiveDamaged, LakeDisagrees, QueryInvalid, TiecoatError
+from tiecoat.errors import (
+    ArchiveDamaged,
+    KindUnfinished,
+    LakeDisagrees,
+    QueryInvalid,
+    TiecoatError,
+)
 from tiecoat.lab.lake_address import folder_of
 from tiecoat.lab.settings import Lab
 from tiecoat.lake.columns import follow, lake_rows, lake_schema, properties, schema_in
@@ -108,7 +115,9 @@ class Publisher:
         ArchiveDamaged
             If a table of the archive is gone or damaged: nothing of that kind is changed there.
         """
-        there = self._archive.kinds()
+        with warnings.catch_warnings():  # of a kind on its way: it is refused, and says why
+            warnings.simplefilter("ignore", UserWarning)
+            there = self._archive.kinds()
         mine = [kind for kind in there if kind != LABS]
         entry = entered(self._tables, self.lab, mine, self._name, instead=self._instead)
         self._instead = False
@@ -134,7 +143,7 @@ class Publisher:
 
         try:
             return self._tables.committed(attempt)
-        except LakeDisagrees as error:
+        except (LakeDisagrees, KindUnfinished) as error:
             return KindPublished(kind, refused=str(error))
 
     def _try_kind(self, kind: str, lab: str, who: str, *, steadily: bool) -> KindPublished:

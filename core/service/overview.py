@@ -66,6 +66,8 @@ def overview(lab: Lab) -> Overview:
 def _next(
     service: ServiceStatus, filed: FiledSoFar, waiting: int | None
 ) -> Iterator[tuple[str, str]]:
+    for command in service.completes:
+        yield command, "completes what was cut short; nothing is lost"
     if service.code == NOT_RUNNING and waiting:
         yield "tiecoat take", "takes in what waits, and returns"
     if service.code == NOT_RUNNING:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from tiecoat.archive.index.building import read_index
-from tiecoat.archive.opening import doubt_of_journal
+from tiecoat.archive.opening import doubt_of_journal, to_be_completed
 from tiecoat.disk import fsio
 from tiecoat.errors import ArchiveDamaged, WrittenByNewer
 from tiecoat.intake.held.counting import HeldCount
@@ -25,7 +25,8 @@ REUSED = timedelta(seconds=5)  # a process that began so much later is another o
 class ServiceStatus:
     """What to print, and the exit code: 0 well, 1 something held or in the way, 2 not running.
 
-    `health` is what it left at its last beat, `said` how it is by now; `troubles` are in its way.
+    `health` is what it left at its last beat, `said` how it is by now; `troubles` are in its way:
+    the commands in `completes` complete those of them that were cut short.
     """
 
     code: int
@@ -35,6 +36,7 @@ class ServiceStatus:
     held: int
     remarked: int
     troubles: tuple[str, ...]
+    completes: tuple[str, ...] = ()
 
 
 def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
@@ -58,11 +60,16 @@ def status(lab: Lab, now: datetime | None = None) -> ServiceStatus:
     troubles = (*health.troubles, *_still(health, now)) if health and not wrong else ()
     if doubt := " ".join(doubt_of_journal(lab).split("\n")):
         troubles = tuple(dict.fromkeys((*troubles, doubt)))
+    to_complete = to_be_completed(lab)
+    troubles += tuple(
+        f"cut short: {said}. Nothing is lost; complete it: {does}" for said, does in to_complete
+    )
     lines += [f"trouble  {trouble}" for trouble in troubles]
     if health and health.last_error and health.last_error not in troubles:
         lines.append(f"earlier  {health.last_error_at}: {health.last_error}")
     code = NOT_RUNNING if wrong else HELD_OR_TROUBLE if held or troubles else WELL
-    return ServiceStatus(code, tuple(lines), health, said, held, remarked, troubles)
+    completes = tuple(command for _, command in to_complete)
+    return ServiceStatus(code, tuple(lines), health, said, held, remarked, troubles, completes)
 
 
 def _health(lab: Lab, now: datetime) -> tuple[Health | None, str]:

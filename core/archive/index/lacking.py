@@ -9,7 +9,7 @@ knew as its last, it was lost or cut, and nobody can say any more who filed and 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from tiecoat.archive.index.cache import known_in
 from tiecoat.archive.journal.records import Journal
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.tables.parquet import Place, Version
     from tiecoat.lab.settings import Lab
+
+T = TypeVar("T")
 
 SHOWN = 3  # tables and measurements in a message
 HEAL = (
@@ -70,6 +72,8 @@ def lacking_in(
     kind: str | None = None,
     batch: str | None = None,
     versions: Mapping[Place, Version] | None = None,
+    *,
+    but: Collection[str] = (),
 ) -> str:
     """Say what tables lack of what the index knows to be in them, and what to do; "" for nothing.
 
@@ -81,10 +85,12 @@ def lacking_in(
         Which tables; None for all.
     versions
         Those of these tables, where they have just been looked at.
+    but
+        Kinds that are passed over.
     """
-    lacking: dict[Place, Collection[str]] = {**index.lacking(kind, batch)}
+    lacking: dict[Place, Collection[str]] = _without(but, index.lacking(kind, batch))
     tables = storage_of(lab)
-    known = index.tables(kind, batch)
+    known = _without(but, index.tables(kind, batch))
     there = versions
     if there is None and batch is None:
         there = tables.versions(kind)
@@ -101,17 +107,25 @@ def lacking_in(
 
 
 def gone_of(
-    lab: Lab, filed: Mapping[Place, Collection[str]], kind: str | None, batch: str | None
+    lab: Lab,
+    filed: Mapping[Place, Collection[str]],
+    kind: str | None,
+    batch: str | None,
+    but: Collection[str] = (),
 ) -> str:
     """Say which of the tables that something was filed in are gone; see `lacking_in`."""
     tables = storage_of(lab)
     wanted = {
         place: measurements
-        for place, measurements in filed.items()
+        for place, measurements in _without(but, filed).items()
         if kind in (None, place[0]) and batch in (None, place[1])
     }
     gone = {place: names for place, names in wanted.items() if tables.version(place) is None}
     return lacking_words(lab, gone)
+
+
+def _without(kinds: Collection[str], tables: Mapping[Place, T]) -> dict[Place, T]:
+    return {place: one for place, one in tables.items() if place[0] not in kinds}
 
 
 def lacking_words(lab: Lab, lacking: Mapping[Place, Collection[str]]) -> str:

@@ -4,7 +4,7 @@ They are made in `upgrading/`. Once those of every kind are complete, `ready.jso
 records for the journal; from then on every step can be done again, and whatever opens the lab for
 writing completes them first. A kind is replaced as a whole, by two renames of its folder: between
 them it has no tables for a moment, and who reads just then is told so, or tries again; old tables
-never stand among new ones. That a lab was left so is told by whoever opens it (`is_ready`).
+never stand among new ones. That a kind was left so is told by whoever asks (`on_their_way`).
 
 Where values have changed, the old tables are kept in `replaced/`, as after a rebuild.
 """
@@ -12,7 +12,7 @@ Where values have changed, the old tables are kept in `replaced/`, as after a re
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -22,6 +22,7 @@ from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.words import BEFORE, KEPT, READY
 from tiecoat.disk import fsio
 from tiecoat.lab.settings import Lab
+from tiecoat.wording import listed
 
 FOLDER = "upgrading"
 CUT_SHORT = (
@@ -43,12 +44,34 @@ def is_ready(lab: Lab) -> bool:
 
 def left_to_complete(lab: Lab) -> str:
     """Say which tables were complete, and not yet in their place, when it was cut short."""
+    if (records := _records(lab)) is None:
+        return ""
+    changes = (f"{one['kind']} ({'; '.join(one['changes'])})" for one in records)
+    return f"an upgrade of {', '.join(changes)}"
+
+
+def on_their_way(lab: Lab) -> list[str]:
+    """Return the kinds of which neither the old nor the new tables are in their place."""
+    kinds = [str(one["kind"]) for one in _records(lab) or ()]
+    there = storage_of(lab).kinds(kinds) if kinds else ()
+    return [kind for kind in kinds if kind not in there]
+
+
+def on_their_way_told(kinds: Sequence[str]) -> str:
+    """Say of kinds that their tables are not in their place, and what to do."""
+    return (
+        f"the tables of {listed(kinds)} are whole, and not in their place: an upgrade was cut short"
+        f".\n{COMPLETE}"
+    )
+
+
+def _records(lab: Lab) -> list[dict[str, Any]] | None:
+    """Return the records of an upgrade that is not wholly in its place; None if there is none."""
     try:
         upgrade = json.loads((lab.root / FOLDER / READY).read_bytes())
     except FileNotFoundError:
-        return ""
-    changes = (f"{one['kind']} ({'; '.join(one['changes'])})" for one in upgrade.get("records", ()))
-    return f"an upgrade of {', '.join(changes)}"
+        return None
+    return list(upgrade.get("records", ()))
 
 
 def put_in_place(lab: Lab, upgrade: Mapping[str, Any]) -> None:
