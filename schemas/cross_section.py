@@ -54,8 +54,16 @@ class Pores(StrictModel):
     )
 
 
-KIND = Kind("cross_section", CrossSection, per="panel", identity=("field",))
-PORES = Kind("pores", Pores, per="panel", identity=("field",), unique=("pore",), order=("pore",))
+KIND = Kind("cross_section", CrossSection, per="panel", identity=("field",), repeats=("field",))
+PORES = Kind(
+    "pores",
+    Pores,
+    per="panel",
+    identity=("field",),
+    repeats=("field",),
+    unique=("pore",),
+    order=("pore",),
+)
 
 
 @hookimpl

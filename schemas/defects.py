@@ -58,12 +58,13 @@ class DefectRegions(StrictModel):
     y_mm: float = column("mm", "centre, from the upper edge of the picture", ge=0, le=1e5)
 
 
-KIND = Kind("defects", Defects, per="panel", identity=("photograph",))
+KIND = Kind("defects", Defects, per="panel", identity=("photograph",), repeats=("photograph",))
 REGIONS = Kind(
     "defect_regions",
     DefectRegions,
     per="panel",
     identity=("photograph",),
+    repeats=("photograph",),
     unique=("defect",),
     order=("defect",),
 )

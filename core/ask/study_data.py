@@ -12,7 +12,7 @@ import pandas as pd
 
 from tiecoat.archive.journal.records import Journal
 from tiecoat.ask.evaluate import Readable, alone, evaluate, rows_of_now
-from tiecoat.ask.offered import offered_properties
+from tiecoat.ask.offered import conditions_of_kinds, offered_properties
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
 from tiecoat.compare.circumstances import PanelRegister
@@ -222,6 +222,7 @@ def study_data(
         filed=measurements[measurements["withdrawn"].isna()],
         raw={kind: rows[kind] for kind in study.raw_kinds() if kind in kinds},
         choices=archive.lab.settings.evaluate,
+        conditions=conditions_of_kinds(study.counted_kinds(), archive.lab.own_readers),
     )
     comparison = compared(study)
     ranking, no_ranking = ranking_of(comparison)

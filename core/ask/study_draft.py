@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import evaluate
-from tiecoat.ask.offered import offered_properties
+from tiecoat.ask.offered import conditions_of_kinds, offered_properties
 from tiecoat.ask.study_data import register_of_panels
 from tiecoat.compare.comparison import Comparison, compare, registered_panels
 from tiecoat.compare.study import Study, kept_id
@@ -69,6 +69,7 @@ def draft_study(archive: Archive, batches: Sequence[str], file: str) -> str:
         filed=filed,
         raw=raw,
         choices=archive.lab.settings.evaluate,
+        conditions=conditions_of_kinds(study.counted_kinds(), archive.lab.own_readers),
     )
     registered = registered_panels(None, panels)
     return draft(comparison, _hours(comparison, results), results, registered, file)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from tiecoat.ask.evaluate import rows_of_now
+from tiecoat.ask.offered import conditions_of_kinds
 from tiecoat.ask.row_places import with_places
 from tiecoat.ask.study_data import (
     StudyData,
@@ -60,12 +61,14 @@ def with_links(
         results[kind] = of_study(results_of(archive, kind, batches, left_out, told), comparison)
         rows[kind] = of_study(rows_of_now(archive, kind, batches), comparison)
     filed = of_study(archive.measurements(), comparison)
+    counted = {one.kind for one in named_properties(study).values() if one.method == "counts"}
     tables = StudyTables.of(
         comparison.panels,
         results,
         rows,
         PanelRegister.of(data.panels, filed),
         archive.lab.settings.evaluate,
+        conditions=conditions_of_kinds(counted & there, archive.lab.own_readers),
     )
     order = list(comparison.batches.index)
     found = links(study, tables, order)

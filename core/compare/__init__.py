@@ -9,6 +9,9 @@ comparison = compare(                               # tiecoat.compare.comparison
     filed=archive.measurements(),                   # as the coats were on the day
     raw={kind: archive.read(kind) for kind in study.raw_kinds()},
     choices=archive.lab.settings.evaluate,
+    conditions=conditions_of_kinds(                 # tiecoat.ask.offered
+        study.counted_kinds(), archive.lab.own_readers
+    ),
 )
 comparison.table()                                  # verdicts, a row each
 comparison.values()                                 # what stands behind them, a row a panel

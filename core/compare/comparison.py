@@ -94,6 +94,8 @@ class Comparison:
         Those that the study keeps; None for all.
     left_out
         What it leaves out of its own accord.
+    conditions
+        Under what counts were made, as `compare` was told.
     """
 
     study: Study
@@ -116,6 +118,7 @@ class Comparison:
     pairs: tuple[Verdict, ...] = ()
     panels: frozenset[str] | None = field(default=None, repr=False)
     left_out: tuple[Exclusion, ...] = ()
+    conditions: Mapping[str, Mapping[str, str]] = field(default_factory=dict, repr=False)
 
     def table(self) -> pd.DataFrame:
         """Return the verdicts, a row each, with the columns of `Verdict`."""
@@ -235,6 +238,7 @@ def compare(
     filed: pd.DataFrame,
     raw: Mapping[str, pd.DataFrame] | None = None,
     choices: Choices | None = None,
+    conditions: Mapping[str, Mapping[str, str]] | None = None,
 ) -> Comparison:
     """Compare candidates with the control.
 
@@ -255,6 +259,10 @@ def compare(
         Rows by kind, as `archive.read` gives them; `study.raw_kinds()` names those needed.
     choices
         What the laboratory has set; for lower bounds of the strength.
+    conditions
+        Of kinds whose rows are counted, the columns that say how a determination was made, each
+        with its unit, as `conditions_of_kinds` of `tiecoat.ask.offered` gives them: what differs in
+        one of these is not added up. `study.counted_kinds()` names those needed.
 
     Raises
     ------
@@ -268,7 +276,8 @@ def compare(
     refuse_unknown_parts(study, batches, register, chosen)
     control, more = control_batch(study, batches, chosen)
     kept = kept_panels(study, register)
-    tables = StudyTables.of(kept, results, raw or {}, register, choices or Choices())
+    conditions, choices = conditions or {}, choices or Choices()
+    tables = StudyTables.of(kept, results, raw or {}, register, choices, conditions=conditions)
     problems += [*more, *unregistered(tables.by_kind(), batches)]
     problems += unknown_panels(study, [*results.values(), *(raw or {}).values()])
     asked, chosen = chosen, with_doses(study, batches, chosen, control)
@@ -313,6 +322,7 @@ def compare(
         pairs=tuple(_pairs(found, registered, references, order[1:], study.alike_words())),
         panels=kept,
         left_out=left,
+        conditions=conditions,
     )
 
 

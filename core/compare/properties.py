@@ -25,7 +25,8 @@ class Property:
     name
         As the study calls it.
     kind, quantity, condition
-        Which rows of the result table; for counts `quantity` is a column of the raw rows.
+        Which rows of the result table; for counts `quantity` is a column of the raw rows, and
+        `condition` what sets determinations apart; see `under_conditions`.
     direction
         Which way is better: higher, lower, or neither (target).
     scale

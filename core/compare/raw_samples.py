@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import partial
+from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from tiecoat.compare.cautions import if_equal, remarked
 from tiecoat.compare.properties import Property
-from tiecoat.compare.result_rows import hours_words, near_words
+from tiecoat.compare.result_rows import hours_words, near_words, of_condition
 from tiecoat.compare.result_samples import means_of_units, must_be_above_zero
 from tiecoat.compare.samples import PANELS, NotTested, Sample, Samples
 from tiecoat.contract.choices import PullOffChoices
@@ -17,6 +19,7 @@ from tiecoat.evaluate.adhesion.pull_off import marked
 from tiecoat.evaluate.adhesion.strengths import bounds_words
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.censored_jackknife import pseudo_values
+from tiecoat.wording import with_unit
 
 # Areas as they are told, by the column that holds them: how many of it are one, and its unit.
 UNITS = {"evaluated_mm2": (1e4, "dm2"), "film_area_mm2": (1.0, "mm2")}
@@ -97,8 +100,51 @@ def checked_counts(rows: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
     return rows
 
 
+def under_conditions(
+    rows: pd.DataFrame, wanted: Property, conditions: Mapping[str, str] | None
+) -> pd.DataFrame:
+    """Return the rows of counts with the words of what each was determined under.
+
+    They are the column `condition`, as results have it: only what agrees in it is added up. Times
+    of exposure are none of it; see `count_samples`.
+
+    Parameters
+    ----------
+    conditions
+        The columns that say how a determination of the kind was made, each with its unit; None
+        where the kind is not known.
+
+    Raises
+    ------
+    NotDeterminable
+        If the kind is not known, or nothing is of the condition that the property names.
+    """
+    if conditions is None:
+        raise NotDeterminable(
+            f"no plugin brings the kind {wanted.kind}: which of its counts may be added up is not"
+            " known"
+        )
+    parts = [
+        rows[name].map(partial(_as_condition, name, unit))
+        for name, unit in conditions.items()
+        if name in rows and name != "exposure_h"
+    ]
+    told = [", ".join(one) for one in zip(*parts, strict=True)] if parts else ""
+    return of_condition(rows.assign(condition=told), wanted)
+
+
+def _as_condition(name: str, unit: str, value: Any) -> str:
+    """Return what one column says, such as "200 kPa" or "dry"."""
+    word = name.replace("_", " ")
+    if pd.isna(value):
+        return f"{word} not told"
+    if unit or isinstance(value, str):
+        return with_unit(value, unit)
+    return f"{word} {with_unit(value, '')}"
+
+
 def count_samples(rows: pd.DataFrame, wanted: Property, batches: Sequence[str]) -> Samples:
-    """Return counts and areas of each panel, added up over its rows.
+    """Return counts and areas of each panel, added up over its rows, which are of one condition.
 
     Raises
     ------

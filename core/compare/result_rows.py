@@ -33,6 +33,17 @@ def result_rows(table: pd.DataFrame | None, wanted: Property) -> pd.DataFrame:
             f"{wanted.kind} gives no {wanted.quantity!r}; "
             + near_words(wanted.quantity, sorted(table["quantity"].unique()))
         )
+    return of_condition(rows, wanted)
+
+
+def of_condition(rows: pd.DataFrame, wanted: Property) -> pd.DataFrame:
+    """Return the rows of the condition that a property states; see `result_rows`.
+
+    Raises
+    ------
+    NotDeterminable
+        If there are none.
+    """
     known = sorted(rows["condition"].unique())
     if wanted.condition == "" and "" not in known:
         return rows

@@ -46,7 +46,9 @@
     margin = { "pull-off strength" = 1.5 }
     decisive = [["pull-off strength", "epoxy primer"]]  # or without a coat; else those of the study
 
-Without a file everything in the register is compared on every property that has results.
+Without a file everything in the register is compared on every property that has results. What was
+determined under several conditions, such as counts at two pressures, is compared under each of
+them, unless `condition` names one.
 """
 
 from __future__ import annotations
@@ -206,8 +208,6 @@ def _check_method(wanted: WantedProperty, made: Property) -> None:
     by = {"counts": "the ratio of their rates", "ratings": "ranks"}.get(made.method)
     if by and (wanted.scale is not None or made.scale == "ratio"):
         raise ValueError(f"{made.method} are compared by {by}; leave scale out")
-    if made.method == "counts" and made.condition:
-        raise ValueError("counts are taken from the rows themselves; leave condition out")
     known = CATALOGUE.usual["pull-off strength"]
     which = (made.kind, made.quantity, made.condition)
     if made.method == "strengths" and which != (known.kind, known.quantity, known.condition):
@@ -434,15 +434,21 @@ class Study(_Knowing):
 
     def kinds(self) -> tuple[str, ...]:
         """Return the kinds whose results the study asks for."""
-        wanted = [one.made() for one in self.property] or list(self.catalogue.usual.values())
-        return tuple(dict.fromkeys(one.kind for one in wanted))
+        return tuple(dict.fromkeys(one.kind for one in self._wanted()))
+
+    def counted_kinds(self) -> tuple[str, ...]:
+        """Return the kinds whose rows are counted."""
+        return tuple(dict.fromkeys(one.kind for one in self._wanted() if one.method == "counts"))
 
     def raw_kinds(self) -> tuple[str, ...]:
         """Return the kinds of which raw rows are needed too."""
-        wanted = [one.made() for one in self.property] or list(self.catalogue.usual.values())
         by_rows = {"strengths", "counts"}
+        wanted = self._wanted()
         raw = [one.kind for one in wanted if one.method in by_rows or one.kind in TOLD_WITH]
         return tuple(dict.fromkeys(raw))
+
+    def _wanted(self) -> list[Property]:
+        return [one.made() for one in self.property] or list(self.catalogue.usual.values())
 
 
 def kept_id(text: str) -> str:

@@ -22,7 +22,12 @@ from tiecoat.compare.circumstances import (
     placed,
 )
 from tiecoat.compare.properties import Property
-from tiecoat.compare.raw_samples import checked_counts, count_samples, strength_samples
+from tiecoat.compare.raw_samples import (
+    checked_counts,
+    count_samples,
+    strength_samples,
+    under_conditions,
+)
 from tiecoat.compare.result_rows import last_shared, near_words, panel_rows_of, result_rows
 from tiecoat.compare.result_samples import samples
 from tiecoat.compare.samples import PANELS, Sample, Samples
@@ -44,7 +49,7 @@ class StudyTables:
     """Results and raw rows by kind, of the panels that the study names.
 
     `panel_kinds` are the kinds with results of panels, `names_panels` says whether the study keeps
-    some only: then what is pooled over all panels is not theirs.
+    some only: then what is pooled over all panels is not theirs. `conditions` are as for `compare`.
     """
 
     results: Mapping[str, pd.DataFrame]
@@ -53,6 +58,7 @@ class StudyTables:
     choices: Choices
     panel_kinds: frozenset[str]
     names_panels: bool
+    conditions: Mapping[str, Mapping[str, str]]
     _placed: dict[tuple[str, ...], pd.DataFrame] = field(default_factory=dict, repr=False)
 
     @classmethod
@@ -63,6 +69,8 @@ class StudyTables:
         raw: Mapping[str, pd.DataFrame],
         register: PanelRegister,
         choices: Choices,
+        *,
+        conditions: Mapping[str, Mapping[str, str]],
     ) -> StudyTables:
         """Return the tables without those that are empty, of the panels that the study keeps."""
         kept = [
@@ -72,7 +80,8 @@ class StudyTables:
         panel_kinds = frozenset(
             kind for tables in (results, raw) for kind, one in tables.items() if _has_panels(one)
         )
-        return cls(kept[0], kept[1], register, choices, panel_kinds, kept_panels is not None)
+        names_panels = kept_panels is not None
+        return cls(kept[0], kept[1], register, choices, panel_kinds, names_panels, conditions)
 
     def by_kind(self) -> dict[str, pd.DataFrame]:
         """Return where each kind's batches can be seen."""
@@ -224,7 +233,8 @@ class StudyTables:
     def _place(self, wanted: Property) -> pd.DataFrame:
         of_panels, raw = wanted.kind in self.panel_kinds, self.raw.get(wanted.kind)
         if wanted.method == "counts":
-            rows = checked_counts(raw, wanted).assign(condition="")
+            conditions = self.conditions.get(wanted.kind)
+            rows = under_conditions(checked_counts(raw, wanted), wanted, conditions)
         elif wanted.method == "strengths":
             if raw is None or not len(raw):
                 raise NotDeterminable("there are no rows of pull_off")

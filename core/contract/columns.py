@@ -87,7 +87,21 @@ def columns_of(kind: Kind) -> tuple[ColumnInfo, ...]:
     for role in ("identity", "unique", "order"):
         if unknown := set(getattr(kind, role)) - {info.name for info in infos}:
             raise PluginNotLoaded(f"kind {kind.name!r}: {role} names {sorted(unknown)}: no column")
+    if unknown := {*kind.repeats} - {*kind.identity}:
+        raise PluginNotLoaded(
+            f"kind {kind.name!r}: repeats names {sorted(unknown)}: not in its identity"
+        )
     return infos
+
+
+def conditions_of(kind: Kind) -> dict[str, str]:
+    """Return the columns that say how a determination was made, each with its unit.
+
+    They are those of the identity that do not only tell repeats apart.
+    """
+    only_repeats = {*kind.repeats, kind.counted}
+    units = {info.name: unit_told(info.unit) for info in columns_of(kind)}
+    return {name: units[name] for name in kind.identity if name not in only_repeats}
 
 
 def _info(kind: Kind, name: str, declared: Any) -> ColumnInfo:

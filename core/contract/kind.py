@@ -33,6 +33,10 @@ class Kind:
     identity
         Columns that, with batch, panel and time, tell one determination from another. The same
         determination with other values is a conflict. Each has one value in a measurement.
+    repeats
+        Those of the identity that only tell repeats of one determination apart, such as the field
+        of view: counts on these are added up, with their areas. What differs in any other of them,
+        such as the pressure, is compared apart. `counted` is one of them without being named.
     unique
         Columns in whose values no two rows of one measurement may agree. Rows that lack one of
         these numbers are not compared.
@@ -107,6 +111,7 @@ class Kind:
     model: type[Any]
     per: Literal["batch", "panel"]
     identity: tuple[str, ...] = ()
+    repeats: tuple[str, ...] = ()
     unique: tuple[str, ...] = ()
     order: tuple[str, ...] = ()
     derive: Callable[[pd.DataFrame], pd.DataFrame] | None = field(default=None, repr=False)

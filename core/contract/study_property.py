@@ -40,7 +40,8 @@ class StudyProperty:
     quantity
         As the results of the evaluation call it; of counts a column of the rows of its kind.
     condition
-        Of the results that are compared.
+        Of the results that are compared; of counts as it follows from the identity of their kind,
+        such as "200 kPa". "": a line for each that there is.
     direction
         Which way is better: higher, lower, or neither (target: near to the control).
     scale
@@ -52,7 +53,10 @@ class StudyProperty:
         From how much on it counts as harm: in the unit of the quantity, or in % of the control;
         one of the two. A study should state its own.
     area
-        For counts: the column with the area, or other size, that was looked at.
+        For counts: the column with the area, or other size, that was looked at. Counts and areas
+        of a panel are added up, but not those of determinations that differ in the identity of
+        their kind: each condition is a line of its own. `Kind.repeats` says which columns of it
+        only tell repeats apart.
     nature
         What the result is like.
     only_by_name

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from tiecoat.ask.evaluate import rows_of_now
+from tiecoat.ask.offered import conditions_of_kinds
 from tiecoat.ask.study_data import register_of_batches, register_of_panels
 from tiecoat.compare.comparison import Comparison, compare
 from tiecoat.errors import UnknownName
@@ -43,4 +44,5 @@ def compared(
         filed=archive.measurements(),
         raw={kind: rows_of_now(archive, kind) for kind in study.raw_kinds() if kind in kinds},
         choices=archive.lab.settings.evaluate,
+        conditions=conditions_of_kinds(study.counted_kinds(), archive.lab.own_readers),
     )

@@ -78,6 +78,8 @@ def _facts(kind: Kind, source: str) -> Iterator[str]:
     yield f"two determinations are told apart {same}" + (
         f", and by {_listed(kind.identity)}" if kind.identity else ""
     )
+    if kind.repeats:
+        yield f"{_listed(kind.repeats)} tells repeats apart: counts on these are added up"
     if kind.unique:
         yield f"no two rows of one measurement agree in {_listed(kind.unique)}"
     if kind.order:

@@ -11,8 +11,9 @@ import numpy as np
 import pandas as pd
 
 from tiecoat.ask.study_data import StudyData
-from tiecoat.compare.circumstances import PARTS, PanelRegister, placed
+from tiecoat.compare.circumstances import PARTS, placed
 from tiecoat.compare.properties import Property
+from tiecoat.compare.raw_samples import under_conditions
 from tiecoat.compare.result_rows import is_near
 from tiecoat.compare.samples import Sample
 from tiecoat.report.origins import Origin, rows_text
@@ -60,7 +61,7 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     A value that a result gives for itself has that result's measurement, one that is pooled has
     every measurement of the kind of its panel, or of its batch where there are no panels.
     """
-    rows = rows_of_line(data.rows.get(wanted.kind), wanted, data.register)
+    rows = rows_of_line(data, wanted)
     results = data.results.get(wanted.kind)
     pooled = _by_key(rows, "panel")
     whole = _by_key(rows, "")
@@ -78,14 +79,14 @@ def measurements_behind(data: StudyData, wanted: Property) -> dict[tuple[str, st
     return found
 
 
-def rows_of_line(
-    rows: pd.DataFrame | None, wanted: Property, register: PanelRegister
-) -> pd.DataFrame | None:
+def rows_of_line(data: StudyData, wanted: Property) -> pd.DataFrame | None:
     """Return the filed rows of the panels that are alike in what this line is about."""
-    line = wanted.circumstances
+    rows, line = data.rows.get(wanted.kind), wanted.circumstances
     if rows is None or line is None or "panel" not in rows or rows["panel"].isna().all():
         return rows
-    found = placed(rows, register, rows, of_panels=True)
+    if wanted.method == "counts":
+        rows = under_conditions(rows, wanted, data.comparison.conditions[wanted.kind])
+    found = placed(rows, data.register, rows, of_panels=True)
     for part in PARTS:
         found = found[found[part] == getattr(line, part)]
     return rows.loc[found.index]
@@ -93,7 +94,7 @@ def rows_of_line(
 
 def single_tests(data: StudyData, wanted: Property) -> pd.DataFrame | None:
     """Return the single tests behind one line of a property."""
-    return rows_of_line(data.rows.get(wanted.kind), wanted, data.register)
+    return rows_of_line(data, wanted)
 
 
 def _of_property(

@@ -94,8 +94,12 @@ def compared(
     batches: pd.DataFrame | None = None,
     raw: Mapping[str, pd.DataFrame] | None = None,
     kind: str = "gloss",
+    conditions: Mapping[str, Mapping[str, str]] | None = None,
 ) -> Comparison:
-    """Return the comparison of one kind's result table; a study may be given as TOML."""
+    """Return the comparison of one kind's result table; a study may be given as TOML.
+
+    Of counts all rows of a panel are added up, unless `conditions` say what sets them apart.
+    """
     known = sorted({str(one) for one in table["batch"] if one})
     return compare(
         load_study(study) if isinstance(study, str) else study,
@@ -104,6 +108,7 @@ def compared(
         panels=panels_of(table, *(raw or {}).values()),
         filed=NONE_FILED,
         raw=raw,
+        conditions=conditions or {one: {} for one in raw or {}},
     )
 
 

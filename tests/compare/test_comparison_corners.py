@@ -326,6 +326,7 @@ def counted(values: dict[str, list[float]], hours: list[float] | None = None) ->
         panels=panels_of(rows),
         filed=NONE_FILED,
         raw={"defects": rows},
+        conditions={"defects": {}},
     )
 
 
@@ -363,6 +364,7 @@ def rates_of(values: dict[str, list[float]], least_mm: dict[str, float], keys: s
         panels=panels_of(rows),
         filed=NONE_FILED,
         raw={"defects": rows},
+        conditions={"defects": {}},
     )
 
 

@@ -781,6 +781,7 @@ def count_comparison(values: dict[str, list[int]], study: str = CRATERS):  # typ
         panels=panels_of(counts(values)),
         filed=NONE_FILED,
         raw={"defects": counts(values)},
+        conditions={"defects": {}},
     )
 
 
@@ -838,6 +839,7 @@ def test_counts_that_cannot_be_are_refused_by_name() -> None:
         panels=panels_of(rows),
         filed=NONE_FILED,
         raw={"defects": rows},
+        conditions={"defects": {}},
     )
     assert halves.problems == (
         (

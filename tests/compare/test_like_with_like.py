@@ -303,6 +303,7 @@ def test_counts_are_told_apart_too() -> None:
         panels=panels,
         filed=NONE_FILED,
         raw={"defects": rows},
+        conditions={"defects": {}},
     )
     assert labels(comparison) == [f"craters, {ALONE}", f"craters, {TOPPED}"]
 

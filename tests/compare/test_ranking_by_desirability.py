@@ -272,6 +272,7 @@ def ranked_counts(counts: dict[str, list[float]], areas: list[float], text: str)
             panels=panels_of(raw),
             filed=NONE_FILED,
             raw={"defects": raw},
+            conditions={"defects": {}},
         ),
         draws=20_000,
     )
@@ -311,6 +312,7 @@ def test_what_a_verdict_cannot_tell_is_not_unacceptable() -> None:
         panels=panels_of(raw),
         filed=NONE_FILED,
         raw={"defects": raw},
+        conditions={"defects": {}},
     )
     assert comparison.verdicts[0].outcome is VerdictWord.CANNOT_TELL
     ranking = ranked_counts(counts, [100.0, 100.0], CRATERS)

@@ -232,6 +232,7 @@ def test_so_few_counts_on_the_control_that_none_would_be_no_fewer(
         panels=panels_of(raw),
         filed=NONE_FILED,
         raw={"defects": raw},
+        conditions={"defects": {}},
     )
     (reach,) = found.reaches
     whole = int(sum(on_control))

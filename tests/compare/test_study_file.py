@@ -173,10 +173,6 @@ def test_a_margin_of_the_study_takes_the_place_of_the_usual_one() -> None:
             "line 1: property.1: ratings are compared by ranks; leave scale out",
         ),
         (
-            '[[property]]\nname="c"\nkind="d"\nquantity="n"\nmethod="counts"\ncondition="60"',
-            "line 1: property.1: counts are taken from the rows themselves; leave condition out",
-        ),
-        (
             '[[property]]\nname="c"\nkind="gloss"\nquantity="gloss_mean"\nmethod="strengths"',
             (
                 "line 1: property.1: strengths are those of kind 'pull_off' and quantity"

@@ -40,7 +40,7 @@ def linked(
     coats = panels["panel"].map(lambda one: (systems or {}).get(one, "primer"))
     register = PanelRegister.of(panels.assign(coat_system=coats, substrate="steel"), NONE_FILED)
     study = load_study(f"why = {why}")
-    of = StudyTables.of(None, tables, {}, register, Choices())
+    of = StudyTables.of(None, tables, {}, register, Choices(), conditions={})
     return links(study, of, sorted({*pd.concat(tables.values())["batch"]}))
 
 
@@ -126,7 +126,7 @@ def test_every_result_can_be_held_against_another() -> None:
     both = linked(tables, '[["yield stress, down; Casson", "gloss"]]')
     assert [one.second.condition for one in both] == ["20 deg", "60 deg"]
     register = PanelRegister.of(NONE_FILED.assign(coat_system=""), NONE_FILED)
-    of = StudyTables.of(None, tables, {}, register, Choices())
+    of = StudyTables.of(None, tables, {}, register, Choices(), conditions={})
     assert pairable(load_study(""), of, BATCHES) == [
         PairableResult("gloss", "gloss", ("20 deg", "60 deg"), len(BATCHES), 2 * len(BATCHES)),
         PairableResult("yield stress", "viscosity", ("down; Casson",), len(BATCHES), 0),

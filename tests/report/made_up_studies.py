@@ -51,4 +51,5 @@ def compared(
         panels=panels.assign(coat_system="epoxy primer", substrate="steel"),
         filed=pd.DataFrame(columns=["measurement", "kind", "batch", "panel", "measured_at"]),
         raw={} if raw is None else {kind: raw},
+        conditions={kind: {}},
     )
