@@ -262,6 +262,18 @@ PEAK = """
     cs: špička, maximum, nejvyšší hodnota
 """
 
+BASES = """
+    Fe, NFe, NF, N-Fe, non-Fe, Fe/NFe, FNF, FN
+    en: ferrous, non-ferrous, nonferrous, magnetic, non-magnetic, eddy current, magnetic induction
+    de: ferromagnetisch, Eisen, Nichteisen, NE, NE-Metall, Wirbelstrom, magnetinduktiv, magnetisch
+    fr: ferreux, non ferreux, magnétique, courants de Foucault
+    es: ferroso, férrico, no ferroso, no férrico, magnético, corrientes de Foucault
+    it: ferroso, non ferroso, ferro, magnetico, correnti parassite
+    pl: żelazny, nieżelazny, magnetyczny, prądy wirowe
+    nl: ferro, non-ferro, magnetisch, wervelstroom
+    cs: železný, neželezný, magnetický, vířivé proudy
+"""
+
 STATISTICS = """
     s
     dev

@@ -14,7 +14,7 @@ from string import ascii_uppercase
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
-from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, spread_of
+from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, counted_on, spread_of
 from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.facts import number_of
 from tiecoat.tabular.general_words import is_count_of, is_general
@@ -164,18 +164,9 @@ def count_on_along_places(found: Attempt) -> None:
         cells = found.contents[place].cells
         pairs = [(str(owner[at]) if owner else "", str(cell)) for at, cell in enumerate(cells)]
         if len({*pairs}) == len(pairs) > len({one for one, _ in pairs}):
-            found.spreads = [_counted_on(one) if one in numbered else one for one in found.spreads]
+            found.spreads = [counted_on(one) if one in numbered else one for one in found.spreads]
             found.passed |= rows
             return
-
-
-def _counted_on(given: Given) -> Given:
-    """Return a reading of a wide layout without its number."""
-    spread = given.role.spread
-    assert spread is not None
-    return replace(
-        given, role=replace(given.role, spread=replace(spread, value=float("nan"))), number=None
-    )
 
 
 def _is_mere_number(given: Given) -> bool:

@@ -6,7 +6,7 @@ import itertools
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -264,3 +264,11 @@ def spread_of(given: Given) -> Spread:
     """Return the spread of what was given by one."""
     assert given.role.spread is not None
     return given.role.spread
+
+
+def counted_on(given: Given) -> Given:
+    """Return a reading of a wide layout without its number."""
+    spread = spread_of(given)
+    return replace(
+        given, role=replace(given.role, spread=replace(spread, value=float("nan"))), number=None
+    )

@@ -22,7 +22,8 @@ _GAP = 2  # empty columns between them at most
 class _Blocks:
     """Where equal titles come again in the row `index`: `count` times, each `step` columns on.
 
-    `ids` are those that tell them apart where the titles themselves name them.
+    `ids` are those that tell them apart where the titles themselves name them; `titled` tells
+    whether the columns that they share have titles in that row.
     """
 
     index: int
@@ -31,6 +32,7 @@ class _Blocks:
     step: int
     count: int
     ids: tuple[str, ...] = ()
+    titled: bool = False
 
     def columns(self, number: int) -> range:
         """Return the columns of one of the tables, without those that it shares."""
@@ -49,7 +51,8 @@ def parts_beside(grid: Grid, known: Known, identity: Known) -> list[Grid]:
     ]
     if len(found) != 1:
         return [grid]
-    blocks = found[0]
+    lead = rows[found[0].index][: found[0].shared]
+    blocks = replace(found[0], titled=all(cell != "" and not is_unit(str(cell)) for cell in lead))
     if blocks.ids:
         bare = _without_ids(rows[blocks.index], identity)
         rows[blocks.index] = bare[0] if bare else rows[blocks.index]
@@ -220,6 +223,8 @@ def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list
         return list(row)  # above the first alone, or entries side by side: of all
     if index < blocks.index:
         lone = [cell for cell in own if cell != ""]
+        if blocks.titled and blocks.shared == 1 and row[0] != "" and _are_one(own):
+            return [row[0], own[0], *[""] * (blocks.width - 1)]  # ID over the titles: an entry
         if len({*map(str, lone)}) == 1 and not any(cell != "" for cell in row[: blocks.shared]):
             return [
                 lone[0],
@@ -231,6 +236,11 @@ def _part(row: Sequence[Cell], index: int, blocks: _Blocks, number: int) -> list
         return list(row[: blocks.shared])  # a line below the tables
     shared = row[: blocks.shared] if any(cell != "" for cell in own) else [""] * blocks.shared
     return [*shared, *own]
+
+
+def _are_one(cells: Sequence[Cell]) -> bool:
+    """Tell whether several cells all hold the same."""
+    return len(cells) > 1 and cells[0] != "" and len({*map(str, cells)}) == 1
 
 
 def _are_entries(row: Sequence[Cell]) -> bool:

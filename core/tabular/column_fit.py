@@ -22,6 +22,8 @@ _AMOUNT = re.compile(  # ca. 80 µm, 12 mm (right)
 _ROWS = 2  # in which a column says the same
 _VALID: WordIndex[str] = WordIndex()
 _VALID.add(listed(shared.VALID), "valid")
+_BASES: WordIndex[str] = WordIndex()
+_BASES.add(listed(shared.BASES), "base")
 HALF = 0.5  # share of them that must be clock times where the title says so
 
 
@@ -80,6 +82,8 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         if role.name in found.lexicon.kind.identity and found.lexicon.kind.unique:
             return not varies(content)  # a number of the point, and no place or part of a program
         if level < EXACT and holds_amounts(found, place):
+            return False
+        if role.name in found.lexicon.closed and _are_bases(found, place):
             return False
         if _are_remarks(found, place, role, title):
             return False
@@ -160,6 +164,11 @@ def _leaps(content: ColumnLook) -> bool:
     values = content.told_numbers
     changes = sum(after != before for before, after in itertools.pairwise(values))
     return 2 * changes > len(values)
+
+
+def _are_bases(found: Attempt, place: int) -> bool:
+    """Tell whether a column says on what metal a probe was: `Type: Fe` is no state of a film."""
+    return all(_BASES.knows(Title(str(cell), str(cell))) for cell in found.contents[place].filled)
 
 
 def _are_valid(found: Attempt, place: int) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from tiecoat.dialect.time_words import UNITS as UNITS_OF_TIME
-from tiecoat.dialect.units import scale
+from tiecoat.dialect.units import scale, understand
 from tiecoat.plugin import Spread
 from tiecoat.tabular.attempts import BY_LOOK, BY_UNIT, NEARLY_ALL, TAUGHT, Attempt, ColumnLook
 from tiecoat.tabular.column_fit import HALF, is_sweep, unit_said
@@ -64,6 +64,7 @@ _OF_SAMPLE = re.compile(  # a temperature of what is measured, and not of the ro
     r"|cell|Zelle|cella|cellule|celda|cela|cel",
     re.IGNORECASE,
 )
+_MOST_OF_A_SYMBOL = 99  # determinations that a letter and a number tell apart
 _ONLY_EXACT = ("instrument", "number")
 
 
@@ -199,7 +200,9 @@ def _in_units_of_time(lexicon: Lexicon, title: Title) -> Iterator[tuple[Role, Wo
         if role.type != "float" or scale(own, role.unit) is None:
             continue
         if unit or role.unit == "s":  # since mixing; an exposure says what it is
-            yield role, WordFit(PARTLY, 0, None, unit)
+            fits = (fit.letters for known, fit in lexicon.fits(title) if known is role)
+            letters = 1 + max(fits, default=-1) if unit else 0  # min after shaking: in minutes
+            yield role, WordFit(PARTLY, letters, None, unit)
 
 
 def _is_days_of_measuring(
@@ -267,6 +270,8 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
     if counted is None or (match is None and beside is None):
         return None
     number = beside[0] if beside else float(match["number"]) if match else 0.0
+    if match and not beside and len(match["name"]) == 1 and number > _MOST_OF_A_SYMBOL:
+        return None  # D610 names a standard
     value = Title(title.raw, match["name"] if match else "", title.unit)
     if beside:
         value = replace(parted(beside[1]), raw=title.raw)
@@ -277,10 +282,17 @@ def _numbered(lexicon: Lexicon, title: Title) -> tuple[Role, WordFit] | None:
             and role.sort == "column"
             and (role.type == "float" or (role.type == "str" and role.name not in lexicon.closed))
             and role.name not in lexicon.kind.identity
+            and _may_be_in(role, value.unit)
         ):
             spread = Spread("", role.name, counted)
             return replace(role, sort="spread", spread=spread), WordFit(EXACT, fit.letters, number)
     return _numbered_by_unit(lexicon, title, counted, number)
+
+
+def _may_be_in(role: Role, unit: str | None) -> bool:
+    """Tell whether a column may be in the unit of its title: foam in ml is a volume, and no height."""
+    known = unit is not None and understand(unit) not in ("", None)
+    return not known or not role.unit or scale(unit or "", role.unit) is not None
 
 
 def _numbered_by_unit(

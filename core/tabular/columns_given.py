@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tiecoat.dialect.units import scale, understand
-from tiecoat.tabular.attempts import Attempt, Given, spread_of
+from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, counted_on, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, tells_validity, unit_said
 from tiecoat.tabular.column_roles import is_of_other_days, more_told, possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.general_words import is_general, is_of_a_thing
 from tiecoat.tabular.lexicon import TIME_KEYS, Role
+from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.places import is_place
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit
 
+_SEVERAL = 2  # readings in a row
 _DAYS = ("moment", "date")
 
 
@@ -252,6 +254,7 @@ def _tells_what(found: Attempt, place: int, role: Role, fit: WordFit) -> bool:
 
 def _told_by_column(found: Attempt) -> None:
     """Where a column tells what a wide title would tell too, take that title for its values alone."""
+    _count_on_in_rows(found)
     kept = []
     for given in found.spreads:
         spread = spread_of(given)
@@ -263,6 +266,43 @@ def _told_by_column(found: Attempt) -> None:
         elif (first := found.given[spread.column].place) is not None and given.place is not None:
             found.rivals.append((found.lexicon.roles[spread.column], first, given.place))
     found.spreads = kept
+
+
+def _count_on_in_rows(found: Attempt) -> None:
+    """Count readings on where rows are numbered, and each has several: spot 1 with readings 1, 2, 3.
+
+    The numbers of the rows must come once on each panel or batch, those of the readings be 1 to their
+    count.
+    """
+    kind = found.lexicon.kind
+    counted = found.given.get(kind.counted or "")
+    if counted is None or counted.place is None or counted.level >= TAUGHT or kind.unique:
+        return
+    numbered = [one for one in found.spreads if one.number is not None]
+    numbered = [one for one in numbered if spread_of(one).key == kind.counted]
+    if not all(counts_determinations(found.titles[one.place or 0].raw) for one in numbered):
+        return  # thickness 1 and 2 may be those of two coats
+    numbers = sorted(one.number for one in numbered if one.number is not None)
+    names = {one.role.name for one in numbered}
+    if len(numbers) < _SEVERAL or numbers != [float(n + 1) for n in range(len(numbers))]:
+        return
+    if len(names) > 1 or names & found.given.keys() or not _is_once_on_each(found, counted.place):
+        return
+    found.spreads = [counted_on(one) if one in numbered else one for one in found.spreads]
+    del found.given[kind.counted or ""]
+    title = found.titles[counted.place].raw
+    found.aside[counted.place] = f"the numbers under '{title}' are left out, all readings counted"
+
+
+def _is_once_on_each(found: Attempt, place: int) -> bool:
+    """Tell whether a column holds whole numbers of which none comes twice on one panel or batch."""
+    content, owner = found.contents[place], found.given.get(found.lexicon.kind.per)
+    values = content.told_numbers if content.is_numeric else []
+    if not values or len(values) < len(content.cells) or not all(map(float.is_integer, values)):
+        return False
+    at = owner.place if owner is not None else None
+    whose = found.contents[at].cells if at is not None else [""] * len(values)
+    return len({*zip(map(str, whose), values, strict=True)}) == len(values)
 
 
 def told_by_entry(found: Attempt) -> None:

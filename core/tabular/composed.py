@@ -97,7 +97,10 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
     kind = found.lexicon.kind
     roles: dict[int, Role] = {}
     for said in told:
-        own = next((role for role in said.roles if _holds(found, said.place, role)), None)
+        holding = [role for role in said.roles if _holds(found, said.place, role)]
+        of_title = said.unit or found.titles[said.place].unit
+        in_unit = [role for role in holding if of_title and _fits(of_title, role)]
+        own = next(iter(in_unit or holding), None)  # foam in ml is its volume
         role = own or (None if said.roles else general)
         if role is None or not _holds(found, said.place, role):
             return False

@@ -34,6 +34,9 @@ _PART = re.compile(r"[;,]|:\s")
 _PHRASE_ENDS = re.compile(r"[;|]|,\s")
 _LEGEND = re.compile(r"(?P<letters>[^\W\d]{1,3})\s*[=:–]\s*(?P<meaning>[^\W\d][^=]{4,60})")
 _CHANNEL = re.compile(r"[^\W\d]{1,8}[\s_.]?\d{1,2}")
+_CODE = re.compile(r"[^\W\d]\w{1,11}")  # of a title: W_corr, dRust
+_MARKED = re.compile(r"\s*[=:–]\s*|\s{2,}|\t")
+_MEANS = re.compile(r"[^\W\d][^=]{4,60}")
 _MEANING = re.compile(r"\s*[\s:=–-]\s*[^\W\d].{1,60}")
 _UNIT_WORD = re.compile(r"[^\s,;:=()\[\]]+(?:[ ·][^\s,;:=()\[\]\d]++(?!\d))?")
 _NOUN_IN = re.compile(r"(?P<noun>[^\W\d_]{4,})\s(?:in|en|em|w|v|ve)\s(?P<unit>[^\s,;:()]+)")
@@ -217,15 +220,20 @@ class File:
     def legend(self) -> dict[str, str]:
         """What lines such as `d = width of the damage, w = width of the scribe` say of letters.
 
-        Or of channels: `CH1 cabinet temperature, degF`.
+        Or of channels: `CH1 cabinet temperature, degF`; or of titles that are no word of any kind:
+        `W_corr: overall width of corrosion`.
         """
-        return self._channels | {
-            match["letters"]: match["meaning"].strip()
-            for sight in self.sights
-            for line in sight.lines
-            for part in _PHRASE_ENDS.split(line.text)
-            if (match := _LEGEND.fullmatch(part.strip()))
-        }
+        return (
+            self._channels
+            | self._titles_told
+            | {
+                match["letters"]: match["meaning"].strip()
+                for sight in self.sights
+                for line in sight.lines
+                for part in _PHRASE_ENDS.split(line.text)
+                if (match := _LEGEND.fullmatch(part.strip()))
+            }
+        )
 
     @cached_property
     def _channels(self) -> dict[str, str]:
@@ -238,6 +246,21 @@ class File:
                 rest = line.text.strip().removeprefix(title)
                 if rest != line.text.strip() and _MEANING.fullmatch(rest):
                     found[title] = rest.strip(" :=-–\t")
+        return found
+
+    @cached_property
+    def _titles_told(self) -> dict[str, str]:
+        """What lines of two cells, or with a colon, say of a title that is no word of any kind."""
+        titles = {title.name.strip() for table in self.tables for title in table.titles}
+        unknown = {name for name in titles if _CODE.fullmatch(name) and not self._known(name)}
+        lines = [line for sight in self.sights for line in sight.lines] if unknown else []
+        found: dict[str, str] = {}
+        for line in lines:
+            name, *said = [str(cell).strip() for cell in line.cells]
+            if not said:
+                name, *said = [part.strip() for part in _MARKED.split(name, maxsplit=1)]
+            if name in unknown and len(said) == 1 and _MEANS.fullmatch(said[0]):
+                found[name] = said[0]
         return found
 
     def with_listed_unit(self, title: Title) -> Title:

@@ -14,10 +14,12 @@ from tiecoat.tabular.general_words import is_general
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.spoken import main_value, speaks
 from tiecoat.tabular.spoken import told as told_in_texts
+from tiecoat.tabular.title_parts import Title, readings
 from tiecoat.tabular.words import EXACT, PARTLY, WordFit, WordIndex
 
 _PEAKS: WordIndex[str] = WordIndex()
 _PEAKS.add(listed(shared.PEAK), "peak")
+_A_PEAK = Title("peak", "peak")
 
 
 def take_general_value(found: Attempt) -> None:
@@ -79,11 +81,14 @@ def _take_sort_of_headings(found: Attempt) -> None:
 
 
 def take_peak_in_unit_told(found: Attempt) -> None:
-    """Take the one column of peaks for the result that is in the unit which the lines above tell.
+    """Take the one column of peaks for the result that is in the unit which it or the lines above tell.
 
-    `Units: psi` above `Peak`, which may be a force too, or above `Max`, which may sum up others.
+    `Units: psi` above `Peak`, which may be a force too, or above `Max`, which may sum up others; or
+    `Max psi`, where no other column is in that unit.
     """
-    unit, lexicon = found.file.unit_of_all, found.lexicon
+    lexicon = found.lexicon
+    own = _peak_in_a_unit(found)
+    unit = own[1] if own else found.file.unit_of_all
     results = [
         name
         for name in lexicon.kind.shown_by
@@ -92,7 +97,9 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     if len(results) != 1 or results[0] in found.given or found.spreads:
         return
     role = lexicon.roles[results[0]]
-    peaks = [
+    if own and not any(known is role for known, _ in lexicon.fits(_A_PEAK)):
+        return  # the most of several readings
+    bare = [
         place
         for place, title in enumerate(found.titles)
         if (_PEAKS.knows(title) or is_general(title.name))
@@ -100,6 +107,8 @@ def take_peak_in_unit_told(found: Attempt) -> None:
         and not found.contents[place].counts
         and unit_said(found, place, title) is None
     ]
+    named = [place for place in bare if _PEAKS.knows(found.titles[place])]
+    peaks = [own[0]] if own else named or bare
     if len(peaks) != 1:
         return
     for name, given in [*found.given.items()]:
@@ -108,6 +117,30 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     found.given[role.name] = Given(role, PARTLY, peaks[0], hint=unit)
     found.untaken = [place for place in found.untaken if place != peaks[0]]
     found.passed.discard(peaks[0])
+
+
+def _peak_in_a_unit(found: Attempt) -> tuple[int, str] | None:
+    """Return the one column of peaks that says its unit, and that, if no other says one like it."""
+    units = {
+        place: unit
+        for place, title in enumerate(found.titles)
+        if found.contents[place].is_numeric and (unit := _unit_with_peak(found, place, title))
+    }
+    peaks = [place for place in units if _PEAKS.knows(_with_unit(found.titles[place]))]
+    if len(peaks) != 1:
+        return None
+    unit = units.pop(peaks[0])
+    alike = any(scale(other, unit) is not None for other in units.values())
+    return None if alike else (peaks[0], unit)
+
+
+def _unit_with_peak(found: Attempt, place: int, title: Title) -> str | None:
+    return unit_said(found, place, title) or _with_unit(title).unit
+
+
+def _with_unit(title: Title) -> Title:
+    """Return a title without the unit that is its last word: `Max psi`."""
+    return next((other for other in readings(title) if other.unit), title)
 
 
 def _unit_of_values(found: Attempt) -> str | None:

@@ -435,7 +435,8 @@ def _tried(
     ids = ids_of(export)
     look = look_of(file, table, ids)
     tried = [attempt(file, table, lexicon, ids, look=look, before=before) for lexicon in lexicons]
-    return sorted(tried, key=lambda each: (-each.shown, -round(each.score, 6), len(each.lacking)))
+    tried.sort(key=lambda each: (-each.shown, -round(each.score, 6), len(each.lacking)))
+    return _whole_first(tried)
 
 
 def _of_kind_first(tried: list[Attempt], kind: str | None) -> list[Attempt]:
@@ -444,6 +445,15 @@ def _of_kind_first(tried: list[Attempt], kind: str | None) -> list[Attempt]:
     if own is None or not tried[0].lacking or own.lacking or not own.shown:
         return tried
     return [own, *(each for each in tried if each is not own)]
+
+
+def _whole_first(tried: list[Attempt]) -> list[Attempt]:
+    """Put a kind that lacks nothing before one that reads a table hardly better and lacks a column."""
+    if not tried or not tried[0].lacking:
+        return tried
+    near = (each for each in tried[1:] if tried[0].score - each.score < _APART)
+    own = next((each for each in near if each.shown and not each.lacking), None)
+    return tried if own is None else [own, *(each for each in tried if each is not own)]
 
 
 def has_words(kind: Kind) -> bool:

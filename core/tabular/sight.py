@@ -76,6 +76,8 @@ class _Looker:
         index = 0
         while index < len(self.rows):
             index = self._step(index)
+        for table in self.tables:
+            _pass_over_counts(table)
         self.orphans += [table.header_row for table in self.tables if _of_values(table)]
         self.orphans += [self.grid.numbers[n] for n in self.free if self._like_a_row(n)]
         return Sight(self.grid, self.tables, self.pending, self.orphans)
@@ -494,6 +496,26 @@ class _Looker:
             cell = row[place] if place < len(row) else ""
             if self.sorts[at] is None and not says_nothing(cell):
                 self.sorts[at] = self.cells.sort(cell)
+
+
+def _pass_over_counts(table: Seen) -> None:
+    """Pass over a first row that says how many rows are below it: `Readings;10;10` above 1 to 10."""
+    if len(table.columns) < 2 or len(table.rows) <= _LIKE_ROW:
+        return
+    first, *others = table.columns
+    word, *counts = first.cells
+    numbers = [str(cell) for cell in counts]
+    if not isinstance(word, str) or not word[:1].isalpha():
+        return
+    if numbers != [str(n) for n in range(1, len(counts) + 1)]:
+        return
+    for column in others:
+        filled = sum(cell != "" for cell in column.cells[1:])
+        if str(column.cells[0]) != str(filled):
+            return
+    for column in table.columns:
+        del column.cells[0]
+    table.summaries.append(table.rows.pop(0))
 
 
 def _of_values(table: Seen) -> bool:

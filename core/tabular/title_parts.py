@@ -77,6 +77,7 @@ _IN_CAPITALS = {unit.upper(): unit for unit in reversed(_SMALL)} | {"MPA": "MPa"
 _HOT = re.compile(
     r"(?:.*[\s._])?(?:t|tp|ts|tm|t\.?in|.*temp|tmp|cell)(?:[\s._]\w+)?", re.IGNORECASE
 )
+_GLUED_DEGREES = re.compile(r"(?P<name>(?:.*[\W_])?(?:[Tt]e?mp|TE?MP)\.?)(?P<unit>[CF])")  # TempC
 _AT_DEGREES = re.compile(r"(?P<name>.*[^\W_])[\s_](?P<unit>[CF])")
 _ONE_OVER = re.compile(r"(?P<name>.*[^\W\d])[\s_]+1")  # shear_rate_1/s
 _ONE_LETTER = re.compile(r"[^\W\d_]\W?\d*")  # a symbol or the number of something: N., P1
@@ -161,7 +162,8 @@ def parted(raw: str) -> Title:
     (True, 'Ohm', None)
     """
     if raw.isalpha():
-        return Title(raw, raw)
+        glued = _GLUED_DEGREES.fullmatch(raw)
+        return Title(raw, glued["name"], f"°{glued['unit']}") if glued else Title(raw, raw)
     text = " ".join(raw.split()).strip(" :;=*")
     turned = log = False
     if match := _SIGN.match(text):
@@ -190,6 +192,8 @@ def parted(raw: str) -> Title:
     if unit is None and (match := _PERCENT_OF.fullmatch(text)):
         name, unit = match["name"], "%"
     if unit is None and (match := _AT_DEGREES.fullmatch(text)) and _HOT.fullmatch(match["name"]):
+        name, unit = match["name"], f"°{match['unit']}"
+    if unit is None and (match := _GLUED_DEGREES.fullmatch(text)):
         name, unit = match["name"], f"°{match['unit']}"
     if unit is None and (match := _DEGREES.fullmatch(text)):
         name, unit = match[1], f"°{match[2]}"

@@ -198,7 +198,7 @@ PROPERTY = """
 """
 
 _RUST = """
-    Ri, ISO 4628-3, ISO 4628 3, DIN EN ISO 4628-3
+    Ri, ISO 4628-3, ISO 4628 3, DIN EN ISO 4628-3, 4628-3, EN ISO 4628-3
     en: degree of rusting, rusting, rust degree, rust rating, rust Ri, Ri degree, Ri rating,
         surface rust, degree of rust, rusting degree, rust iso 4628-3, Ri value, Ri grade,
         rust Ri value, rusting (Ri), surface rusting, degree of rusting Ri
@@ -219,7 +219,7 @@ _RUST = """
 """
 
 _BLISTERS = """
-    ISO 4628-2, ISO 4628 2, DIN EN ISO 4628-2
+    ISO 4628-2, ISO 4628 2, DIN EN ISO 4628-2, 4628-2, EN ISO 4628-2
     en: blist, blister, blistering, degree of blistering, blister rating, blister degree,
         blistering degree, blisters (ISO 4628-2), blistering rating, blistering q(S), blisters q(S),
         blister grade
@@ -240,7 +240,7 @@ _BLISTERS = """
 """
 
 _CRACKING = """
-    ISO 4628-4, ISO 4628 4, DIN EN ISO 4628-4
+    ISO 4628-4, ISO 4628 4, DIN EN ISO 4628-4, 4628-4, EN ISO 4628-4
     en: cracks, crack, degree of cracking, crack rating, checking, cracks (ISO 4628-4),
         cracking rating, crack grade
     de: Risse, Rissbildung, Rissgrad, Riss, Rißbildung, Rissbildungsgrad, Risse (ISO 4628-4),
@@ -260,7 +260,7 @@ _CRACKING = """
 """
 
 _FLAKING = """
-    ISO 4628-5, ISO 4628 5, DIN EN ISO 4628-5
+    ISO 4628-5, ISO 4628 5, DIN EN ISO 4628-5, 4628-5, EN ISO 4628-5
     en: flake, flakes, peeling, degree of flaking, flaking rating, scaling, flaking (ISO 4628-5),
         flaking grade, peeling off
     de: Abblättern, Abblätterung, Abblätterungsgrad, Abplatzung, Abplatzungen,

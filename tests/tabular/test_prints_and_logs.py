@@ -650,5 +650,7 @@ def test_a_row_of_a_word_amid_numbered_readings_is_none_of_them(tmp_path: Path) 
     head = ("Coating thickness gauge F1", "", "Group;K1-07.b1;K1-07.b2", "Units;µm;µm")
     rows = ("1;172.3;176.3", "2;177.8;181.6", "3;189.2;193.3", "Mean;179.8;183.7")
     assert len(column(read(tmp_path, *head, *rows, name="groups.csv"), "thickness_um")) == 6
+    counted = read(tmp_path, *head, "Readings;3;3", *rows, name="groups.csv")
+    assert len(column(counted, "thickness_um")) == 6
     with pytest.raises(FileHeld, match="'Readings' before values where other rows have a number"):
-        read(tmp_path, *head, "Readings;3;3", *rows, name="groups.csv")
+        read(tmp_path, *head, "Readings;3;4", *rows, name="groups.csv")
