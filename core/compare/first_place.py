@@ -26,6 +26,11 @@ class RankingChange:
     first: str
     share: float
 
+    @property
+    def of_weight(self) -> bool:
+        """Whether it is a weight that was changed."""
+        return self.what.partition(" ")[0] == "weight"
+
 
 @dataclass(frozen=True)
 class Desirabilities:

@@ -13,6 +13,7 @@ from enum import Enum
 from typing import assert_never
 
 from tiecoat.compare.comparison import Comparison
+from tiecoat.compare.first_place import as_shown
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranking import Ranking, rank
 from tiecoat.compare.study import Study
@@ -79,6 +80,20 @@ class Recommendation:
     leading: str = ""
     next_best: str = ""
     undecided: tuple[Missing, ...] = ()
+
+    @property
+    def weights_decide(self) -> bool:
+        """Whether other weights would put the next best before the one that leads.
+
+        So it is where the next best is ahead on some property that is weighed, or a weight halved
+        or doubled has done so.
+        """
+        if self.ranking is None or not self.next_best:
+            return False
+        of = self.ranking.desirabilities
+        leading, next_best = (as_shown(of.loc[one]) for one in (self.leading, self.next_best))
+        turned = (one for one in self.ranking.changes if one.first == self.next_best)
+        return bool((next_best > leading).any()) or any(one.of_weight for one in turned)
 
     def verdicts(self, batch: str) -> list[Verdict]:
         """Return the verdicts on a batch, by the margins of the application."""

@@ -80,10 +80,7 @@ def _next_best(one: Recommendation) -> Iterator[str]:
     if not one.undecided and any(of.lack is Lack.WORSE for of in one.missing):
         return
     if not one.undecided:
-        yield say(
-            "On neither of the two anything is open: how much each property weighs decides between"
-            " them, and that is for the responsible person to say."
-        )
+        yield from _nothing_open(one)
         return
     told = [_missing_on(of) for of in _by_property(one.undecided)]
     rest = len(told) - NAMED
@@ -91,6 +88,22 @@ def _next_best(one: Recommendation) -> Iterator[str]:
     yield say(
         "To decide between the two: {missing}{more}.", missing=joined(told[:NAMED]), more=more
     )
+
+
+def _nothing_open(one: Recommendation) -> Iterator[str]:
+    """Tell what decides between two on which nothing is open: weights, if they can."""
+    if one.weights_decide:
+        yield say(
+            "On neither of the two anything is open: how much each property weighs decides between"
+            " them, and that is for the responsible person to say."
+        )
+    elif not one.first:
+        yield say(
+            "On neither of the two anything is open, and {next_best} is ahead of {leading} on"
+            " nothing that is weighed: they lie too close together to be told apart.",
+            next_best=one.next_best,
+            leading=one.leading,
+        )
 
 
 def _most_often(one: Recommendation) -> Iterator[str]:

@@ -334,6 +334,21 @@ def test_where_nothing_is_open_what_is_wanted_decides() -> None:
     )
 
 
+def test_what_is_wanted_decides_nothing_where_one_is_never_behind() -> None:
+    """Both are better on both properties, by about as much: it is not the weights that decide."""
+    gloss = {"RB-010": [80, 80.5, 79.5], "RB-011": [90, 91, 89], "RB-012": [89.9, 90.9, 88.9]}
+    haze = {"RB-010": [9, 9.1, 8.9], "RB-011": [4, 4.2, 3.8], "RB-012": [4, 4.2, 3.8]}
+    study = STUDY[: STUDY.index('[[property]]\nname = "adhesion"')]
+    one = told(found(study, gloss=gloss, haze=haze, adhesion={}))
+    assert {x.outcome for x in one.comparison.verdicts} == {VerdictWord.BETTER}
+    assert (one.batch, one.first, one.undecided) == ("", "", ())
+    assert not one.weights_decide
+    assert recommendation_words(one).endswith(
+        f" On neither of the two anything is open, and {one.next_best} is ahead of {one.leading} on"
+        " nothing that is weighed: they lie too close together to be told apart."
+    )
+
+
 def test_who_is_recommended_needs_no_next_best() -> None:
     """A recommendation names one."""
     one = told(found(STUDY))
