@@ -92,7 +92,7 @@ SAMPLE = """
     de: Probe, Probe Nr, Proben-Nr, Probennummer, Probenname, Proben-ID, Probenbezeichnung,
         Prüfkörper, Prüfling, Prüfstück, Muster, Muster Nr, Musternummer, Bezeichnung, Kennung,
         Kennzeichnung, Kennzeichen, Name, Objekt, Prüfkörper Nr, Probekörper, Probenkennzeichnung
-    fr: échantillon, échantillon no, n° d'échantillon, éprouvette, éprouvette no, pièce,
+    fr: échantillon, éch, éch no, n° éch, échantillon no, n° d'échantillon, éprouvette, éprouvette no, pièce,
         identifiant,
         nom, désignation, repère, référence, code, nom de l'échantillon, id échantillon
     es: muestra, muestra no, n° de muestra, probeta, probeta no, pieza, identificación, nombre,
@@ -285,7 +285,7 @@ STATISTICS = """
         statistics, summary, percentile, confidence interval, standard error, sem, mean value,
         difference, arithmetic mean, geometric mean, highest, lowest, quartile, spread,
         measuring points, no of points, number of points
-    de: Differenz, Unterschied, Stdabw, mittlerer Wert,
+    de: Differenz, Unterschied, Stdabw, mittlerer Wert, x quer,
         Mittelwert, Mittel, Mittelw, Durchschnitt, Standardabweichung, Standardabw, Stabw, Std-Abw,
         Variationskoeffizient, Varianz, Varianzkoeffizient, Median, Minimum, Maximum, Spannweite,
         Summe, Anzahl, Anzahl der Werte, Anzahl Werte, Statistik, Zusammenfassung, Auswertung,
@@ -387,7 +387,7 @@ SEVERAL = """
 # that a reading counts, and nothing of what it is of
 VALID = """
     i.O., iO, OK, o.k.
-    en: valid, ok, okay, good, passed, pass, accepted
+    en: valid, ok, okay, good, passed, pass, accepted, quality, qual
     de: gültig, gut, bestanden, in Ordnung
     fr: valide, bon, conforme, accepté
     es: válido, válida, conforme, aceptado
@@ -399,14 +399,14 @@ VALID = """
 
 # in place of a time: none has gone by
 AT_ONCE = """
-    en: at once, immediately
-    de: sofort
-    fr: immédiatement, aussitôt, tout de suite
-    es: inmediatamente, de inmediato
-    it: subito, immediatamente
-    pl: natychmiast, od razu
-    nl: onmiddellijk, meteen
-    cs: ihned, okamžitě
+    en: at once, immediately, immediate, straight away, at start, start, at the start
+    de: sofort, direkt, Start, zu Beginn, Beginn
+    fr: immédiatement, aussitôt, tout de suite, immédiat, au départ, départ, au début, début
+    es: inmediatamente, de inmediato, inmediato, al inicio, inicio
+    it: subito, immediatamente, all'inizio, inizio
+    pl: natychmiast, od razu, początek, na początku
+    nl: onmiddellijk, meteen, direct, begin, bij aanvang
+    cs: ihned, okamžitě, hned, začátek, na začátku
 """
 
 # of several columns of lengths, in a line that tells their unit: heights in mm

@@ -8,6 +8,7 @@ for devices are refused on every system, so that an archive can be copied anywhe
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from pathlib import Path
 from urllib.parse import quote
 
@@ -16,6 +17,9 @@ _OF_PANEL = re.compile(r"[A-Z0-9](?:[A-Z0-9._#-]{0,62}[A-Z0-9])?")  # which beco
 TABLE = "data.parquet"  # the file of a table, in the folder of its batch
 _SIGNS = re.compile(r"[\s_./#\u2010-\u2015\u2212-]+")
 _MOST_PARTS = 5
+_CHAIN = re.compile(
+    rf"[A-Za-z0-9]+(?:{_SIGNS.pattern}[A-Za-z0-9]+)+"
+)  # of what may be parts of an id
 TABLE = "data.parquet"  # the file of a kind and a batch
 DEVICES = re.compile(r"(?:CON|PRN|AUX|NUL|CONIN|CONOUT|CLOCK|COM[0-9]|LPT[0-9])(?:\..*)?")
 
@@ -78,6 +82,31 @@ def typed_otherwise(text: str, pattern: re.Pattern[str]) -> set[str]:
         found = {known + sign + part for known in found for sign in signs}
     named = {canonical_panel(one) for one in found}
     return {one for one in named if one is not None and pattern.fullmatch(one)}
+
+
+@lru_cache(maxsize=1024)
+def typed_otherwise_in(text: str, pattern: re.Pattern[str]) -> frozenset[str]:
+    """Return the ids that parts of a name can mean, their signs typed as others or as blanks.
+
+    Only ids with a letter: numbers that follow one another are rather a day.
+
+    Examples
+    --------
+    >>> sorted(typed_otherwise_in("pull WP4_M06_3_240h", re.compile(r"WP4-M[0-9]{2}\\.[0-9]")))
+    ['WP4-M06.3']
+    >>> typed_otherwise_in("log 2026_03_13", re.compile(r"[0-9]{4}-[0-9]{2}"))
+    frozenset()
+    """
+    found: set[str] = set()
+    for chain in _CHAIN.findall(text):
+        parts, start = _SIGNS.split(chain), 0
+        while start < len(parts):
+            ends = range(min(len(parts), start + _MOST_PARTS), start + 1, -1)  # the longest first
+            meant = ((end, typed_otherwise(" ".join(parts[start:end]), pattern)) for end in ends)
+            end, ids = next(((end, ids) for end, ids in meant if ids), (start + 1, set()))
+            found |= {one for one in ids if not one.replace("-", "").replace(".", "").isdigit()}
+            start = end
+    return frozenset(found)
 
 
 def table_path(archive: Path, kind: str, batch: str) -> Path:

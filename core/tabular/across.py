@@ -14,6 +14,7 @@ from string import ascii_uppercase
 from tiecoat.contract import words as shared
 from tiecoat.dialect.units import scale
 from tiecoat.plugin import Spread
+from tiecoat.tabular.at_once import is_at_once
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, counted_on, spread_of
 from tiecoat.tabular.cell_looks import is_unit
 from tiecoat.tabular.facts import number_of
@@ -28,8 +29,6 @@ from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import ToldEntry
 from tiecoat.tabular.words import EXACT, WordIndex
 
-_AT_ONCE: WordIndex[str] = WordIndex()
-_AT_ONCE.add(listed(shared.AT_ONCE), "at once")
 _AMOUNT = re.compile(r"(?:[^\W\d]+\.?\s*=?\s*)?(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\d\s]+)")
 _NUMBER = re.compile(r"(?:[^\W\d]+[\s.°º]*)?0*(?P<number>\d{1,2})\.?")
 _PARTS = re.compile(r"\s*[,;()]\s*|\.\s+(?=[^\W\d])|:\s+")
@@ -346,9 +345,9 @@ def _names(lexicon: Lexicon, key: str, text: str) -> bool:
 def amount_of(text: str, unit: str) -> float | None:
     """Return the amount that a text is, in a unit; of hours also that which it speaks of: after 3 days.
 
-    Of seconds it may also be a word for none: `at once`.
+    Of seconds it may also be the moment from which they count: `at once`, `t = 0`.
     """
-    if unit == "s" and _AT_ONCE.knows(Title(text, text.strip("()[] "))):
+    if unit == "s" and is_at_once(text):
         return 0.0
     match = _AMOUNT.fullmatch(text.strip("()[] "))
     if match is None:

@@ -43,7 +43,8 @@ def seen_aside(grid: Grid, known: Known, summary: Known, identity: Known) -> Sig
     if len(rows) > _ROWS_OF_TITLES:
         return None
     titled = _in_one_column(_from_the_titles(rows))
-    blocks = list(_blocks(titled, lambda name: known(name) and not summary(name), identity))
+    of_trade: Known = lambda name: known(name) and not summary(name)  # noqa: E731
+    blocks = list(_blocks(titled, of_trade, summary, identity))
     if not blocks:
         return None
     whole = Sight(grid, [], [], [])
@@ -124,8 +125,13 @@ def _turned(rows: Sequence[Sequence[Cell]], grid: Grid, block: _AsideBlock) -> G
     return transposed(Grid(part, numbers, delimiter=None, sheet=grid.sheet))
 
 
-def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterator[_AsideBlock]:
-    """Return runs of rows that are equally wide and begin with a title, words of the trade mostly."""
+def _blocks(
+    rows: Sequence[list[Cell]], known: Known, summary: Known, identity: Known
+) -> Iterator[_AsideBlock]:
+    """Return runs of rows that are equally wide and begin with a title, words of the trade mostly.
+
+    Of those that are none, what has a unit is a title too.
+    """
     start = 0
     while start < len(rows):
         if not _lying(rows[start]):
@@ -142,9 +148,14 @@ def _blocks(rows: Sequence[list[Cell]], known: Known, identity: Known) -> Iterat
         for row, name in zip(rows[start:stop], names, strict=True):
             row[0] = name
         values = sum(1 for row in rows[start:stop] if _values(row, identity))
-        said = sum(1 for name in written if _says(name, known))
-        if len(set(names)) == len(names) > 1 and values and said > max(1, _NAMED * len(names)):
-            headed = start > 0 and _heads(rows[start - 1], width, identity)
+        spoken = [name for name in written if _says(name, known)]
+        told = sum(1 for name in written if name in spoken or _in_unit(name))
+        if (
+            len(set(names)) == len(names) > 1 < len(spoken)
+            and values
+            and told > _NAMED * len(names)
+        ):
+            headed = start > 0 and _heads(rows[start - 1], width, identity, summary)
             yield _AsideBlock(start - headed, stop)
         start = stop
 
@@ -197,13 +208,28 @@ def _says(name: str, known: Known) -> bool:
     )
 
 
-def _heads(row: Sequence[Cell], width: int, identity: Known) -> bool:
-    """Tell whether a row without a title holds the days of the columns below it, or whose they are."""
+def _in_unit(name: str) -> bool:
+    unit = parted(name).unit
+    return unit is not None and is_unit(unit)
+
+
+def _heads(row: Sequence[Cell], width: int, identity: Known, summary: Known) -> bool:
+    """Tell whether a row without a title holds the days of the columns below it, or whose they are.
+
+    Or which determination each is: `Test 1`, `Test 2`, `Mean`.
+    """
     filled = [n for n, cell in enumerate(row) if cell != ""]
+    cells = [row[n] for n in filled]
+    texts = [*map(str, cells)]
+    counted = [text for text in texts if counts_determinations(text)]
     return (
         len(filled) > 1
         and filled == list(range(1, width + 1))
-        and (all(is_day(row[n]) for n in filled) or all(identity(str(row[n])) for n in filled))
+        and (
+            all(map(is_day, cells))
+            or all(map(identity, texts))
+            or (len(counted) > 1 and all(text in counted or summary(text) for text in texts))
+        )
     )
 
 

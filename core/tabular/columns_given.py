@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tiecoat.dialect.units import scale, understand
+from tiecoat.tabular.at_once import is_at_once
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, counted_on, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, tells_validity, unit_said
 from tiecoat.tabular.column_roles import is_of_other_days, more_told, possible_roles
@@ -73,6 +74,8 @@ def _give_the_surest(found: Attempt) -> set[int]:
     """Give columns to roles that they fit; two that are equally sure of one role are rivals."""
     wanted: list[tuple[int, int, int, Role, WordFit]] = []
     for place, title in enumerate(found.titles):
+        if is_at_once(title.raw) and found.contents[place].is_numeric:
+            continue  # values at that moment, and no column of times
         candidates = list(possible_roles(found, place, title))
         told = any(_tells_what(found, place, role, fit) for role, fit in candidates)
         for role, fit in candidates:

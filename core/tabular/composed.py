@@ -44,6 +44,7 @@ _SPAN = re.compile(
 _EMPTY = re.compile(r"\(\s*\)|\[\s*\]")
 _ENDS = "()[]:,;.–- "
 _SHORT = re.compile(r"[^\W_]{1,3}")
+_BRACKETS = re.compile(r"[()\[\],;:–_]|(?<!\w)-|-(?!\w)")
 _CORNER = re.compile(r"\s*[\\/|]\s*")  # between what stands down and what stands across
 _NO_SIGNS = Title("", "")
 _Key = float | str
@@ -111,7 +112,7 @@ def _take(found: Attempt, told: Sequence[_Said], general: Role | None) -> bool:
     each = {(roles[said.place].name, *sorted(map(str, said.keys.items()))) for said in told}
     if len(shapes) > 1 or len(each) < len(told):
         return False
-    runs = {frozenset(names) for names in (*_of_runs(found), *_of_spans(found))}
+    runs = {frozenset(n) for n in (*_of_runs(found), *_of_spans(found), *_of_branches(found))}
     if kind.unique and not shapes <= runs:
         return False  # numbers side by side are those of a sweep
     twice = {key for said in told for key in said.keys} & found.given.keys()
@@ -192,6 +193,17 @@ def _of_spans(found: Attempt) -> Iterator[set[str]]:
             yield from ({key}, {key, kind.per})
 
 
+def _of_branches(found: Attempt) -> Iterator[set[str]]:
+    """Return what tells the branches of a sweep apart, up and down, of one sample or of each."""
+    for key in _branch_keys(found):
+        yield from ({key}, {key, found.lexicon.kind.per})
+
+
+def _branch_keys(found: Attempt) -> list[str]:
+    """Return the columns of a sweep whose closed words tell its parts apart."""
+    return [key for key in found.lexicon.kind.unique if key in found.lexicon.closed]
+
+
 def _fits(unit: str, role: Role) -> bool:
     return bool(role.unit) and scale(unit, role.unit) is not None
 
@@ -263,6 +275,8 @@ def _pieces(found: Attempt, place: int, parts: Sequence[str], ids: IdLooks) -> l
         return counted
     if (spanned := _value_and_span(found, place)) is not None:
         return spanned
+    if (branch := _value_and_branch(found, place)) is not None:
+        return branch
     if (run := _value_and_run(found, place)) is not None:
         return run
     if (run := _one_of_several(found, place)) is not None:
@@ -341,6 +355,21 @@ def _value_and_span(found: Attempt, place: int) -> list[str] | None:
         rest = " ".join(rest.split()).rstrip(",;:_- ").lstrip(",;:_ ")
         if _is_exact(found, rest):
             return [rest, match["amount"]]
+    return None
+
+
+def _value_and_branch(found: Attempt, place: int) -> list[str] | None:
+    """Return the parts of a title that tells a column of a sweep and its branch: `Viscosity up (Pa.s)`."""
+    lexicon, title = found.lexicon, found.titles[place]
+    keys = _branch_keys(found)
+    words = _BRACKETS.sub(" ", title.name).split() if keys else []
+    for start in range(1, len(words)):
+        for branch, of in ((words[start:], words[:start]), (words[:start], words[start:])):
+            word, value = " ".join(branch), " ".join(of)
+            if _is_exact(found, value) and any(
+                lexicon.closed[key].knows(Title(word, word)) for key in keys
+            ):
+                return [f"{value} [{title.unit}]" if title.unit else value, word]
     return None
 
 
@@ -477,7 +506,7 @@ def _tell(found: Attempt, said: _Said, part: str, ids: IdLooks) -> None:
             found, said, title, [(r, f.number) for r, f in exact if _tells_values(found, r)]
         )
         return
-    for key in kind.identity:
+    for key in (*kind.identity, *_branch_keys(found)):
         value = _value(found, key, part)
         if value is not None and key not in said.keys:
             said.keys[key] = value

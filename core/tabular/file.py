@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -12,6 +12,7 @@ from tiecoat.dialect.export import Export
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.dialect.units import plain_unit, scale
 from tiecoat.tabular.cell_looks import is_ruler
+from tiecoat.tabular.channel_ids import channels_told, name_channels
 from tiecoat.tabular.day_order import DatesTold
 from tiecoat.tabular.facts import told_mark
 from tiecoat.tabular.gathering import gathered
@@ -95,8 +96,21 @@ class File:
             if known_table is None and told is None:
                 part_ids_from_words(seen, ids, closed)
         self.tables, self.stray = gathered(self.sights, known)
+        self.on_channels: set[str] = set()  # the ids that lines give to channels
+        if known_table is None and told is None:
+            self._name_channels(ids)
         if told is not None:
             self._part_entries(told)
+
+    def _name_channels(self, ids: Sequence[re.Pattern[str]]) -> None:
+        """Read the ids that lines give to channels in the place of these; then no entry gives one."""
+        channels = channels_told((line for sight in self.sights for line in sight.lines), ids)
+        self.on_channels = {one for of_word in channels.values() for one in of_word.values()}
+        named = [name_channels(table.seen, channels) for table in self.tables if channels]
+        of_channels = {one for each in named for one in each}
+        for table in self.tables if of_channels else ():
+            table.entries = [e for e in table.entries if str(e.value).strip() not in of_channels]
+        self.stray = [e for e in self.stray if str(e.value).strip() not in of_channels]
 
     def _part_entries(self, told: ToldLayout) -> None:
         """Part entries that hold several things, and the tables that entries make."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from tiecoat.tabular.attempts import BY_LOOK, TAUGHT, Attempt, Given
 from tiecoat.tabular.id_looks import IdLooks, in_texts, one_id
 from tiecoat.tabular.title_parts import Title
@@ -39,13 +41,21 @@ def take_ids(found: Attempt, ids: IdLooks) -> None:
         given = headings if nearer else texts
         if name == "batch" and kind.per == "panel":  # what a panel's id tells, the keying finds
             given = [in_texts(ids.panel).sub(" ", text) for text in given]
-        for text in given:
+        for text in _of_no_channels(found, given, pattern):
             if (identity := one_id(pattern, text)) is not None:
                 told = ToldEntry(
                     Title(name, name), identity, None, found.table.seen.header_row, None, None
                 )
                 found.given[name] = Given(found.lexicon.roles[name], BY_LOOK, told=told)
                 break
+
+
+def _of_no_channels(found: Attempt, texts: list[str], pattern: re.Pattern[str]) -> list[str]:
+    """Return texts without those that give several ids to channels: the nearest is that of one alone."""
+    ids = {one.upper() for one in found.file.on_channels}
+    given = {text: one_id(pattern, text) for text in texts} if ids else {}
+    several = len({one for one in given.values() if one in ids}) > 1
+    return [text for text in texts if not (several and given[text] in ids)]
 
 
 def _drop_what_is_no_id(found: Attempt, ids: IdLooks) -> None:

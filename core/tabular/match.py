@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import count_on_along_places, take_across
+from tiecoat.tabular.at_once import read_at_once
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.by_notation import (
     note_by_notation,
@@ -150,6 +151,7 @@ def _search_columns(found: Attempt) -> None:
     ]
     _tell_taught(found)
     read_numbers_in_notation(found)
+    read_at_once(found)
     give_columns(found)
     take_by_words(found)
     take_worded(found)

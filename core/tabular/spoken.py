@@ -84,7 +84,7 @@ _THINNED = re.compile(  # a share of thinner makes an amount beside it none of t
     re.IGNORECASE,
 )
 _TURNS = re.compile(  # what is told beside a speed of stirring or a flow of air is how long it went on
-    r"\d\s?(?:rpm|(?:N?m?l|cm³|cm3|dm³|cc)\s?/\s?(?:min|h|s)|r\.?p\.?m\.?|(?:r|U|Umdr\.?|tr|t|obr\.?|ot\.?|giri|g|rev|omw\.?|toeren)\s?/\s?min|min\s?(?:-1|⁻¹)|1/min)(?!\w)",
+    r"\d\s?(?:rpm|tpm|(?:N?m?l|cm³|cm3|dm³|cc)\s?/\s?(?:min|h|s)|r\.?p\.?m\.?|(?:r|U|Umdr\.?|tr|t|obr\.?|ot\.?|giri|g|rev|omw\.?|toeren)\s?/\s?min|min\s?(?:-1|⁻¹)|1/min)(?!\w)",
     re.IGNORECASE,
 )
 _SHAKEN = re.compile(  # how long a sample was shaken is no time since
@@ -97,6 +97,12 @@ _AND = re.compile(r"\s(?:and|und|et|y|oraz|plus)\s")  # what stands behind it is
 _TREATED = re.compile(  # at an amount that is none of measuring
     r"\b(?:stor(?:ed|age)|aged|ageing|oven|heated|gelagert|lagerung|ofen\w*|erhitzt|stock[ée]\w*|stockage|étuve\w*|almacen\w*"
     r"|estufa|horno|conservat\w*|stoccat\w*|forno|przechow\w*|składow\w*|piec\w*|bewaard|opslag|opgeslagen|skladov\w*|pec[ei])\b",
+    re.IGNORECASE,
+)
+_AT_REST = re.compile(  # of a sample that is measured again and again as it stands
+    r"\b(?:left\s+(?:to\s+)?(?:stand|rest)\w*|(?:at|to)\s+rest|standing|(?:steh|ruh)en\s+(?:ge)?lassen|in\s+Ruhe|Standzeit"
+    r"|(?:laiss\w+|mis\w*)\s+(?:au\s+)?repos\w*|au\s+repos|(?:dej\w+|en)\s+repos\w*|(?:lasci\w+|a)\s+ripos\w*"
+    r"|odstaw\w*|pozostaw\w*|laten\s+(?:staan|rusten)|in\s+rust|(?:po)?nech\w+\s+st[áo]\w*|v\s+klidu)\b",
     re.IGNORECASE,
 )
 _IN_UNIT = re.compile(r"\s(?:in|en|em|w|v|ve)\s(?P<unit>[^\s,;:()]+)")  # heights in cm after
@@ -349,9 +355,16 @@ def _of_the_sample(found: Attempt, role: Role, text: str) -> bool:
         any(one.fullmatch(word) for one in ids for word in words)
         or of_it is not None
         or _SAMPLES.search(text) is not None
+        or (_AT_REST.search(text) is not None and _is_followed(found))
         or any(lexicon.told_in(name, text) is not None for name in lexicon.closed)
         or any(lexicon.speaks_of(lexicon.roles[name], text) for name in _results(lexicon))
     )
+
+
+def _is_followed(found: Attempt) -> bool:
+    """Tell whether a column holds the times since mixing at which a sample at rest was measured."""
+    given = found.given.get("elapsed_s")
+    return given is not None and given.place is not None
 
 
 def _results(lexicon: Lexicon) -> list[str]:

@@ -14,6 +14,7 @@ from tiecoat.dialect.delimited import (
     split,
 )
 from tiecoat.dialect.export import Export
+from tiecoat.dialect.units import scale
 from tiecoat.tabular.aligned import aligned
 from tiecoat.tabular.aside import seen_as_records, seen_aside
 from tiecoat.tabular.beside import parts_beside
@@ -39,6 +40,7 @@ _SIDE_BY_SIDE = re.compile(  # several numbers by blanks or commas
     r"[-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?(?: [-+]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?){2,}"
     r"|[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?(?:,[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?){2,}"
 )
+_JOINED_BY = re.compile(r"[^\W_];[-+]?\d")  # s;4 and 45;5 of s;4,45;5,86
 _THOUSANDS = re.compile(r"[-+]?\d{1,3}(?: \d{3})+(?:[.,]\d+)?")
 _BLANKS = re.compile(r"[ \u00a0]{2,}|\t+")
 _SMALL_WORDS = frozenset(
@@ -134,7 +136,15 @@ class WaysOfSeeing:
             return direct  # titles in two rows stand upright
         turned = seen_aside(grid, self._known, self._summary, self._identity)
         known = self._known_titles(turned) if turned else 0
+        if turned and self._merely_counts(direct) and _in_several_units(turned):
+            return turned  # Test 1, Test 2 over rows of a temperature, of masses, of a density
         return turned if turned and known > max(1, self._known_titles(direct)) else direct
+
+    def _merely_counts(self, sight: Sight) -> bool:
+        """Tell whether the titles of a sight number determinations, and nothing says of what."""
+        titles = [title for each in _titles(sight) for title in each if title]
+        counted = [title for title in titles if counts_determinations(title)]
+        return len(counted) > 1 and all(t in counted or self._summary(t) for t in titles)
 
     def _upright(self, grid: Grid) -> Sight:
         return look(grid, self._known, self._summary, self._identity, self._allows)
@@ -148,6 +158,10 @@ class WaysOfSeeing:
         return max(
             (len({t for t in titles if self._names(t)}) for titles in _titles(sight)), default=0
         )
+
+    def _ids_as_titles(self, sight: Sight) -> int:
+        """Return how many titles of a table are ids, where no title is a word of the trade."""
+        return max((sum(map(self._identity, titles)) for titles in _titles(sight)), default=0)
 
     def _titled(self, sight: Sight) -> bool:
         """Tell whether a table has titles that are words of the trade, and not of a sentence.
@@ -183,7 +197,7 @@ class WaysOfSeeing:
 
     def _worth(self, sight: Sight) -> tuple[float, ...]:
         """Rank a way to see a text: known titles with values under them, few cells that are none."""
-        known = self._known_titles(sight)
+        known = self._known_titles(sight) or self._ids_as_titles(sight)
         if sight.records:
             known = len(self._entry_names(sight))
         cells = clean = 0
@@ -235,6 +249,13 @@ def _titles(sight: Sight) -> Iterator[list[str]]:
             yield [(column.parts or (column.title,))[-1] for column in table.columns]
 
 
+def _in_several_units(sight: Sight) -> bool:
+    """Tell whether titles have units of several dimensions."""
+    units = {parted(title).unit for titles in _titles(sight) for title in titles} - {None}
+    first, *others = units or {None}
+    return any(scale(str(first), str(other)) is None for other in others)
+
+
 def _is_sentence(titles: Sequence[str]) -> bool:
     """Tell whether words are those of a sentence: `Pull-off, 9 July 2026. Dollies 20 mm, two-pack glue.`"""
     if any(title.casefold() in _SMALL_WORDS for title in titles):
@@ -264,6 +285,8 @@ def _still_joined(cell: Cell) -> bool:
     if not isinstance(cell, str):
         return False
     if re.search(r"\d\s{2,}[-+]?\d", cell):
+        return True
+    if _JOINED_BY.search(cell):
         return True
     if _SIDE_BY_SIDE.fullmatch(cell) and not _THOUSANDS.fullmatch(cell):
         return True

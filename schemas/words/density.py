@@ -350,21 +350,24 @@ MASS_FULL_G = """
         mass of filled cup, mass of cup with sample, mass of pyknometer with sample,
         mass of pycnometer with sample, cup + paint, cup and paint, cup with paint, cup + sample,
         pyknometer + sample, pycnometer + sample, pyknometer + paint, pycnometer + paint, m (full),
-        weight of full cup, gross wt, mass filled pycnometer
+        weight of full cup, gross wt, mass filled pycnometer, pycno full, full pycno, mass full pycno,
+        mass of full pycno, pycno + paint, pycno filled, filled pycno
     de: Masse voll, voll, brutto, Bruttomasse, Bruttogewicht, Masse gefüllt, gefüllt, Gewicht voll,
         Pyknometer voll, Pyknometer gefüllt, Masse Pyknometer gefüllt, Becher voll, Becher gefüllt,
         Masse volles Pyknometer, Pyknometer + Probe, Pyknometer mit Probe, Becher + Probe,
-        Pyknometer + Lack, m gefüllt, m brutto
+        Pyknometer + Lack, m gefüllt, m brutto, Pykno voll, Pykno gefüllt, Masse Pykno voll, Masse Pykno gefüllt,
+        Pykno + Lack, Pykno + Probe
     fr: masse pleine, plein, brut, masse brute, poids brut, masse rempli, rempli, pycnomètre plein,
         pycnomètre rempli, pycnomètre + échantillon, coupelle pleine, godet plein,
         masse du pycnomètre plein, pycnomètre + peinture, m rempli, masse du plein,
-        masse pycnomètre plein
+        masse pycnomètre plein, masse pycno plein, masse du pycno plein, pycno plein, pycno rempli,
+        pycno + peinture
     es: masa lleno, lleno, bruto, masa bruta, peso bruto, picnómetro lleno, picnómetro + muestra,
         masa picnómetro lleno, masa del picnómetro lleno, picnómetro con muestra,
-        picnómetro + pintura, masa llena, m llena
+        picnómetro + pintura, masa llena, m llena, picno lleno, masa picno lleno, masa del picno lleno
     it: massa pieno, pieno, lordo, massa lorda, peso lordo, picnometro pieno, picnometro + campione,
         massa del picnometro pieno, picnometro con campione, picnometro + pittura, massa piena,
-        m pieno
+        m pieno, picno pieno, massa picno pieno, massa del picno pieno
     pl: m piknometru pełnego, m pikn pełnego, masa pikn pełnego, masa pełnego piknometru, m pełnego,
         masa piknometru pełnego,
         masa pełnego, pełny, brutto, masa brutto, piknometr pełny, piknometr z próbką,
@@ -383,21 +386,23 @@ MASS_EMPTY_G = """
     en: mass empty, empty, tare, tare mass, tare weight, mass of empty cup, weight empty, empty cup,
         empty pyknometer, empty pycnometer, mass of empty pyknometer, mass of empty pycnometer,
         cup empty, mass of cup, pyknometer empty, pycnometer empty, m (empty), empty wt,
-        mass of empty
+        mass of empty, pycno empty, empty pycno, mass empty pycno, mass of empty pycno
     de: Masse leer, leer, Tara, Taramasse, Taragewicht, Leergewicht, Leermasse, Gewicht leer,
-        Pyknometer leer, Masse Pyknometer leer, Becher leer, Masse leeres Pyknometer, m Tara
+        Pyknometer leer, Masse Pyknometer leer, Becher leer, Masse leeres Pyknometer, m Tara,
+        Pykno leer, Masse Pykno leer
     fr: masse vide, vide, tare, poids à vide, masse à vide, pycnomètre vide, godet vide, coupelle vide,
-        masse du pycnomètre vide, masse du vide, masse pycnomètre vide, m tare
+        masse du pycnomètre vide, masse du vide, masse pycnomètre vide, m tare,
+        masse pycno vide, masse du pycno vide, pycno vide
     es: masa vacío, vacío, vacía, tara, peso tara, peso vacío, picnómetro vacío, masa picnómetro vacío,
-        masa del picnómetro vacío, masa vacía, m vacía
+        masa del picnómetro vacío, masa vacía, m vacía, picno vacío, masa picno vacío, masa del picno vacío
     it: massa vuoto, vuoto, vuota, tara, peso tara, peso a vuoto, picnometro vuoto, massa del picnometro vuoto,
-        massa vuota, m tara
+        massa vuota, m tara, picno vuoto, massa picno vuoto, massa del picno vuoto
     pl: masa pustego, pusty, tara, masa tary, piknometr pusty, masa pustego piknometru, masa pusta,
-        m piknometru pustego, m pikn pustego, masa pikn pustego, m pustego, masa piknometru pustego
+        m piknometru pustego, m pikn pustego, masa pikn pustego, m pustego, masa piknometru pustego, pikno puste
     nl: massa leeg, leeg, tarra, tarragewicht, leeggewicht, pyknometer leeg, lege pyknometer,
-        massa lege pyknometer, beker leeg, m tarra
+        massa lege pyknometer, beker leeg, m tarra, pykno leeg, lege pykno, massa pykno leeg
     cs: hmotnost prázdného, prázdný, tára, pyknometr prázdný, prázdný pyknometr,
-        hmotnost prázdného pyknometru, m prázdného, hmotnost prázdná
+        hmotnost prázdného pyknometru, m prázdného, hmotnost prázdná, pykno prázdné
 """
 
 MASS_SAMPLE_G = """

@@ -168,6 +168,7 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
             "película {0}a",
             "espesor de capa {0}a",
             "espesor en {0}o",
+            "esp {0}o",
         ),
         ("sec",),
         ("húmed",),
@@ -180,6 +181,8 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
             "film {0}o",
             "spessore a {0}o",
             "spessore dello strato {0}o",
+            "sp {0}o",
+            "spess {0}o",
         ),
         ("secc", "asciutt"),
         ("umid", "bagnat"),
@@ -194,6 +197,9 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
             "{0}a powłoka",
             "{0}y film",
             "grubość powłoki na {0}o",
+            "gr {0}a",
+            "grub {0}a",
+            "gr na {0}o",
         ),
         ("such",),
         ("mokr",),
@@ -220,14 +226,16 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
             "{0}ý film",
             "{0}á vrstva",
             "tloušťka za {0}a",
+            "tl {0}á",
+            "tl {0}ého filmu",
         ),
         ("such", "zaschl"),
         ("mokr", "vlhk"),
     ),
 }
 _SHORT = {
-    "dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN, épaisseur sèche",
-    "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF, épaisseur humide",
+    "dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN, épaisseur sèche, ép sèche, épais sèche, laagd droog, Schichtd trocken",
+    "wet": "WFT, NSD, NFT, EPH, GMP, NLD, TMF, épaisseur humide, ép humide, épais humide, laagd nat, Schichtd nass",
 }
 
 

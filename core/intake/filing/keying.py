@@ -13,7 +13,7 @@ from tiecoat.contract.words import PANEL
 from tiecoat.errors import FileHeld
 from tiecoat.intake.held.assigned import Assigned
 from tiecoat.intake.workers.answers import Keys
-from tiecoat.lab.ids import canonical, canonical_panel, typed_otherwise
+from tiecoat.lab.ids import canonical, canonical_panel, typed_otherwise, typed_otherwise_in
 from tiecoat.lab.settings import IdPatterns
 from tiecoat.reasons import Fault, Reason
 from tiecoat.tabular.plain_words import listed
@@ -329,10 +329,11 @@ def _only(
 
 
 def _all(pattern: str, text: str, keep: _Keep = canonical) -> set[str]:
-    """Return the ids of this pattern in a name."""
+    """Return the ids of this pattern in a name; of none there, those typed with other signs."""
     flags, rest = _FLAGS.fullmatch(pattern).groups()  # type: ignore[union-attr] # fits any text
     finder = _compiled(rf"{flags or ''}(?<![A-Z0-9])(?:{rest})(?![A-Z0-9])")
     found = {match[0] for match in finder.finditer(text.upper())}
+    found = found or {*typed_otherwise_in(text, _compiled(pattern))}
     return {identity for identity in found if keep(identity) == identity}
 
 

@@ -173,3 +173,36 @@ def test_a_registered_panel_may_be_told_by_its_batch_and_the_rest_of_its_id(
         with pytest.raises(FileHeld) as held:
             keyer.resolve(other, "pull-off.csv")
         assert held.value.reason is Reason.ID_NOT_IN_PATTERN
+
+
+@pytest.mark.parametrize(
+    ("name", "folder"),
+    [
+        ("EIS RB_014_3 168h.csv", ""),
+        ("rb.014.3_240 h.txt", ""),
+        ("scan 7.csv", "pulls/RB 014 3"),
+        ("Haftzug_RB_014_3_Mai.csv", ""),
+    ],
+)
+def test_a_name_may_write_the_signs_of_an_id_otherwise(name: str, folder: str) -> None:
+    """File names hold no dots and blanks in many a program."""
+    ids = IdPatterns(batch="RB-[0-9]{3}", panel="(?P<batch>RB-[0-9]{3})-[0-9]")
+    keys = Keys("m", "pull_off", "panel", False, None, None, 2, None)
+    assert Keyer(ids, {}.get).resolve(keys, name, folder) == ("RB-014", "RB-014-3")
+
+
+@pytest.mark.parametrize("name", ["RB_014_3 and RB_014_4.csv", "RB_0143.csv", "2026_03_1.csv"])
+def test_a_name_with_other_signs_that_is_no_one_id_is_held(name: str) -> None:
+    """Of two, of other numbers, or of a day."""
+    ids = IdPatterns(batch="[0-9A-Z]+-[0-9]{2,3}", panel="(?P<batch>[0-9A-Z]+-[0-9]{2,3})-[0-9]")
+    keys = Keys("m", "pull_off", "panel", False, None, None, 2, None)
+    with pytest.raises(FileHeld):
+        Keyer(ids, {}.get).resolve(keys, name)
+
+
+def test_a_name_of_another_panel_with_other_signs_contradicts_the_file() -> None:
+    """As it does with the lab's own signs."""
+    ids = IdPatterns(batch="RB-[0-9]{3}", panel="(?P<batch>RB-[0-9]{3})-[0-9]")
+    told = Keyer(ids, {}.get).contradictions([("RB-014", "RB-014-3")], "EIS RB_014_4.csv")
+    assert told is not None
+    assert told[0] is Reason.OTHER_PANEL
