@@ -29,6 +29,7 @@ PANEL = """
     cs: vzorek plechu, vzorkový plech,
         panel, panel č, číslo panelu, deska, deska č, číslo desky, plech, plech č, zkušební panel,
         zkušební deska, zkušební plech, destička, plíšek
+    hu: lemez, lemezszám, lemez száma, lemez jele, próbalemez, vizsgálati lemez, panel
 """
 
 BATCH = """
@@ -59,6 +60,7 @@ BATCH = """
     cs: šarže barvy, várka barvy,
         šarže, šarže č, číslo šarže, várka, várka č, číslo várky, dávka č, číslo dávky, partie,
         série
+    hu: tétel, tételszám, tétel száma, tétel jele, sarzs, sarzsszám, gyártási tétel
 """
 
 # what a batch is called beside its id, or in its place
@@ -105,6 +107,8 @@ SAMPLE = """
         identificatie, code, kenmerk monster, monsternaam
     cs: vzorek, vzorek č, číslo vzorku, zkušební těleso, zkušební vzorek, název, název vzorku,
         označení, identifikace, kód
+    hu: minta, mintaszám, minta száma, minta jele, minta neve, mintaazonosító, próbatest,
+        azonosító
 """
 
 DATE = """
@@ -122,6 +126,7 @@ DATE = """
     pl: data, data pomiaru, data badania, dzień, data oceny, data testu, data przeglądu
     nl: datum, meetdatum, testdatum, datum meting, datum proef, dag, gemeten op, inspectiedatum
     cs: datum, datum měření, datum zkoušky, den, měřeno dne, datum hodnocení, datum kontroly
+    hu: dátum, mérés dátuma, vizsgálat dátuma, mérés napja, vizsgálat napja
 """
 
 CLOCK = """
@@ -134,6 +139,7 @@ CLOCK = """
     pl: godzina, godz, godzina pomiaru, czas lokalny, godzina rozpoczęcia, godzina badania
     nl: tijdstip, tijd, uur, kloktijd, starttijd, begintijd, lokale tijd
     cs: čas, hodina, čas měření, čas zahájení, místní čas, čas zkoušky
+    hu: időpont, mérés ideje
 """
 
 MOMENT = """
@@ -167,6 +173,7 @@ MOMENT = """
     cs: změřeno, prohlídka, prohlídka dne, zkouška dne, hodnoceno dne, měření dne, změřeno dne, změřeno v,
         změřeno, změřeno dne, naměřeno, zkoušeno, měřeno v, datum a čas, datum/čas, datum čas, časové razítko, měřeno, začátek, začátek měření, start,
         okamžik měření, zaznamenáno, čas měření, doba měření
+    hu: dátum és idő, mérés időpontja, időbélyeg
 """
 
 INSTRUMENT = """
@@ -191,6 +198,7 @@ INSTRUMENT = """
         station, glansmeter, viscosimeter, reometer, dichtheidsmeter
     cs: přístroj, zařízení, měřidlo, měřicí přístroj, výrobní číslo, sériové číslo, stroj,
         stanice, leskoměr, viskozimetr, reometr, hustoměr
+    hu: műszer, mérőműszer, készülék, mérőkészülék, műszer száma, gyári szám
 """
 
 OPERATOR = """
@@ -218,6 +226,7 @@ OPERATOR = """
     cs: zkoušel, zpracoval, hodnotil, posuzovatel,
         operátor, obsluha, uživatel, laborant, technik, měřil, zkoušel, provedl, hodnotitel,
         iniciály, podpis
+    hu: kezelő, mérte, vizsgálta, vizsgáló, laboráns
 """
 
 REMARK = """
@@ -233,6 +242,7 @@ REMARK = """
     pl: uwaga, uwagi, notatka, komentarz, komentarze, adnotacja, spostrzeżenia, opis
     nl: opmerking, opmerkingen, notitie, commentaar, toelichting, aantekening, omschrijving
     cs: poznámka, poznámky, komentář, pozn, připomínka, popis, pozorování
+    hu: megjegyzés, megjegyzések, észrevétel
 """
 
 NUMBER = """
@@ -248,6 +258,7 @@ NUMBER = """
     pl: nr, numer, lp, l p, liczba porządkowa, wiersz, indeks, pozycja
     nl: nr, nummer, volgnummer, rij, regel, index, rangnummer
     cs: č, číslo, poř č, pořadové číslo, řádek, index, pořadí, p č
+    hu: sorszám, ssz
 """
 
 PEAK = """
@@ -316,6 +327,7 @@ STATISTICS = """
         průměr, průměrná hodnota, aritmetický průměr, směrodatná odchylka, směr odch, sm odch,
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
+    hu: átlag, átlagérték, középérték, szórás, minimum, maximum, medián, terjedelem, darabszám
 """
 
 # with which rows begin that sum up others, beside the words for statistics
@@ -345,6 +357,7 @@ SUMMARIES = """
     cs: průměrně, průměrná, průměrné, průměrný, průměry, odchylka, směrodatné odchylky,
         variační rozpětí, nejmenší, největší, nejnižší, nejvyšší, minimální, maximální,
         minimální hodnota, maximální hodnota, počet měření
+    hu: átlagok, legkisebb érték, legnagyobb érték, mérések száma
 """
 
 AVERAGES = """
@@ -357,6 +370,7 @@ AVERAGES = """
     pl: średnia, śr, wartość średnia
     nl: gemiddelde, gem, gemiddelde waarde
     cs: průměr, prům, průměrná hodnota, střední hodnota
+    hu: átlag, átlagérték, középérték
 """
 
 MEANS = """
@@ -368,6 +382,7 @@ MEANS = """
     pl: średnia, mediana, odchylenie standardowe
     nl: gemiddelde, gemiddeld, mediaan, standaardafwijking
     cs: průměr, průměrná, medián, směrodatná odchylka
+    hu: átlag, medián, szórás
 """
 
 LEAST = """
@@ -407,6 +422,7 @@ AT_ONCE = """
     pl: natychmiast, od razu, początek, na początku
     nl: onmiddellijk, meteen, direct, begin, bij aanvang
     cs: ihned, okamžitě, hned, začátek, na začátku
+    hu: azonnal, rögtön, kezdet
 """
 
 # of several columns of lengths, in a line that tells their unit: heights in mm
@@ -433,6 +449,7 @@ UNIT = """
     pl: jednostka, jednostki, jednostka miary, jednostki miary, wartości w, jedn
     nl: eenheid, eenheden, meeteenheid, maateenheid, waarden in
     cs: jednotka, jednotky, měrná jednotka, měrné jednotky, hodnoty v, jedn
+    hu: egység, mértékegység
 """
 
 ENDS = """
@@ -604,6 +621,7 @@ COUNTED = """
     cs: zkouška #, stanovení #, pokus #, průběh #, # zkouška, # stanovení,
         bod #, měření #, odečet #, hodnota #, místo #, pozice #, # měření, # odečet, # bod, # místo,
         # hodnota, měř #
+    hu: mérés #, pont #, leolvasás #, # mérés, # pont, # leolvasás
 """
 
 # Where on a panel somebody has read: what stands side by side under them is readings, in that order.
@@ -619,6 +637,7 @@ PLACES = """
     pl: lewo, środek, prawo, góra, dół, lewa, prawa, z lewej, z prawej, krawędź, lewy, prawy
     nl: links, midden, rechts, boven, onder, rand, linksboven, rechtsboven, linksonder, rechtsonder
     cs: vlevo, střed, uprostřed, vpravo, nahoře, dole, kraj, levá, pravá, horní, dolní
+    hu: bal, jobb, közép, felül, alul, fent, lent, szél
 """
 
 COLUMNS = """

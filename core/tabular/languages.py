@@ -21,6 +21,7 @@ NAMES = {
     "pl": "Polish",
     "nl": "Dutch",
     "cs": "Czech",
+    "hu": "Hungarian",
 }
 _TAGGED = re.compile(r"\s*(?P<language>[a-z]{2}):\s")
 _LONG = 3  # letters of a word that tells a language
@@ -34,6 +35,7 @@ _SMALL = {
     "pl": "po przed w z na do dla każda oraz i nie przy według od",
     "nl": "het een van met na voor op bij en de niet per elk",
     "cs": "po před ve s na do pro každý a není při podle od",
+    "hu": "az és vagy után előtt van volt nem minden szerint majd",
 }
 
 

@@ -20,13 +20,14 @@ from tiecoat.tabular.plain_words import bare
 _MONTHS = {
     1: "january jan januar janner janvier janv enero ene gennaio gen styczen sty stycznia januari leden ledna led",
     2: "february feb februar febrero fevrier fevr fev febbraio luty lut lutego februari unor unora uno",
-    3: "march mar marz mrz mars marzo marzec marca maart mrt brezen brezna bre",
-    4: "april apr avril avr abril abr aprile kwiecien kwi kwietnia duben dubna dub",
-    5: "may mai mayo maggio mag maj maja mei kveten kvetna kve",
-    6: "june jun juni juin junio giugno giu czerwiec cze czerwca cerven cervna cer",
-    7: "july jul juli juillet juil julio luglio lug lipiec lip lipca cervenec cervence cvc",
-    8: "august aug aout agosto ago sierpien sie sierpnia augustus srpen srpna srp",
-    9: "september sep sept septembre septiembre settembre set wrzesien wrz wrzesnia zari zar",
+    3: "march mar marz mrz mars marzo marzec marca maart mrt brezen brezna bre marcius marc",
+    4: "april apr avril avr abril abr aprile kwiecien kwi kwietnia duben dubna dub aprilis",
+    5: "may mai mayo maggio mag maj maja mei kveten kvetna kve majus",
+    6: "june jun juni juin junio giugno giu czerwiec cze czerwca cerven cervna cer junius",
+    7: "july jul juli juillet juil julio luglio lug lipiec lip lipca cervenec cervence cvc julius",
+    8: "august aug aout agosto ago sierpien sie sierpnia augustus srpen srpna srp augusztus",
+    9: "september sep sept septembre septiembre settembre set wrzesien wrz wrzesnia zari zar"
+    " szeptember szept",
     10: "october oct oktober okt octobre octubre ottobre ott pazdziernik paz pazdziernika rijen rijna rij",
     11: "november nov novembre noviembre listopad lis listopada listopadu",
     12: "december dec dezember dez decembre diciembre dic dicembre grudzien gru grudnia prosinec prosince pro",
@@ -58,10 +59,11 @@ _JOIN = (  # 24/09/2025, début 10h20
 _DAYS = tuple(
     re.compile(day + _JOIN)
     for day in (
-        r"(?P<year>\d{4})(?P<mark>[-/.])(?P<one>\d{1,2})(?P=mark)(?P<two>\d{1,2})",
+        r"(?P<year>\d{4})(?P<mark>[-/.])\s?(?P<one>\d{1,2})(?P=mark)\s?(?P<two>\d{1,2})(?:\.(?!\d))?",
         r"(?P<one>\d{1,2})(?P<mark>[-/.])\s?(?P<two>\d{1,2})(?P=mark)\s?(?P<year>\d{4}|\d{2})",
         r"(?P<year>\d{4})(?P<one>[01]\d)(?P<two>[0-3]\d)(?P<mark>)",
         r"(?:[^\W\d]{2,10}\.?,?\s)?(?P<one>\d{1,2})\.?(?:st|nd|rd|th|er)?[\s-]*(?:de\s)?(?P<month>[^\W\d]{3,13})\.?,?[\s-]*(?:de\s)?(?P<year>\d{4}|\d{2})",
+        r"(?P<year>\d{4})\.?\s(?P<month>[^\W\d]{3,13})\.?\s(?P<one>\d{1,2})\.?",
         r"(?:[^\W\d]{2,10}\.?,?\s)?(?P<month>[^\W\d]{3,13})\.?\s(?P<one>\d{1,2})(?:st|nd|rd|th)?,?\s(?P<year>\d{4})",
     )
 )

@@ -20,6 +20,7 @@ RECIPE = """
         basisrecept, mengsel, receptnaam, primer, grondverf, coating
     cs: receptura, recept, formulace, receptura č, barva, složení, výrobek, základní receptura,
         směs, název receptury, základ, nátěrová hmota, název barvy
+    hu: receptúra, recept
 """
 
 CANDIDATE = """
@@ -56,6 +57,7 @@ CANDIDATE = """
     cs: zkoušený materiál, zkoušená látka, kandidát, surovina, přísada, aditivum, plnivo, pigment,
         složka, zkoušená surovina, proměnná, látka, zkoušené plnivo, zkoušená přísada,
         zkoušený pigment, změna, úprava receptury, testovaná surovina
+    hu: adalék, adalékanyag, jelölt
 """
 
 DOSE_PERCENT = """
@@ -88,6 +90,7 @@ DOSE_PERCENT = """
         dosis massa, conc, aandeel, gewichtsfractie
     cs: dávka, dávkování, přídavek, obsah, množství, hmotnostní podíl, procento, koncentrace,
         hmotnostní procento, přidáno, přídavek %, množství přídavku, % hm, podíl, konc, dávka hm
+    hu: adagolás, dózis, adalék mennyisége
 """
 
 ROLE = """
@@ -187,6 +190,7 @@ MIXED_ON = """
     cs: smícháno, smícháno dne, datum smíchání, datum přípravy, namícháno, namícháno dne,
         datum míchání, vyrobeno, datum výroby, připraveno, datum přípravy, datum šarže,
         datum namíchání, datum dispergace
+    hu: keverve, keverés dátuma, készült, gyártás dátuma
 """
 
 BESIDE = """

@@ -33,6 +33,7 @@ TEMPERATURE_C = """
     nl: temperatuur, monstertemperatuur, temperatuur monster, testtemperatuur, meettemperatuur,
         temperatuur van het monster, badtemperatuur
     cs: teplota, teplota vzorku, zkušební teplota, teplota zkoušky, teplota měření, teplota lázně
+    hu: hőmérséklet, minta hőmérséklete, mintahőmérséklet, mérési hőmérséklet
 """
 
 DENSITY_G_CM3 = """
@@ -67,6 +68,7 @@ DENSITY_G_CM3 = """
     cs: hustota, měrná hmotnost, objemová hmotnost, hustota barvy, hustota při 23 °C,
         hustota při 20 °C, hustota vzorku, hust., naměřená hustota, hustota nátěrové hmoty,
         hustota mokré barvy
+    hu: sűrűség, mért sűrűség, festék sűrűsége, minta sűrűsége, fajsúly
 """
 
 STATE = """
@@ -281,6 +283,7 @@ ELAPSED_S = """
     cs: doba od smíchání, doba po smíchání, čas od smíchání, čas po smíchání, doba od míchání, doba po míchání,
         odstání, doba odstání, doba klidu, čas po míchání, čas od míchání, doba čekání, stáří, čas,
         uplynulý čas, stání, doba stání, doba stání po míchání, doba stání po smíchání, doba ustálení
+    hu: idő, eltelt idő, keverés óta eltelt idő, állási idő
 """
 
 UNCERTAINTY_G_CM3 = """
@@ -340,6 +343,7 @@ DETERMINATION = """
         herhaling nr, vulling, gang, doorgang
     cs: stanovení, stanovení č, č. stanovení, měření, měření č, č. měření, zkouška, zkouška č,
         opakování, opakování č, pokus, pokus č, plnění, průběh, průběh č
+    hu: mérés, mérés száma, ismétlés, meghatározás
 """
 
 MASS_FULL_G = """
@@ -378,6 +382,7 @@ MASS_FULL_G = """
     cs: hmotnost plného, plný, brutto, hmotnost brutto, pyknometr plný, pyknometr se vzorkem,
         hmotnost plného pyknometru, pyknometr + vzorek, hmotnost pyknometru se vzorkem, m plný,
         hmotnost plná
+    hu: tele, tele tömeg, tele piknométer, piknométer tele, bruttó tömeg
 """
 
 MASS_EMPTY_G = """
@@ -403,6 +408,7 @@ MASS_EMPTY_G = """
         massa lege pyknometer, beker leeg, m tarra, pykno leeg, lege pykno, massa pykno leeg
     cs: hmotnost prázdného, prázdný, tára, pyknometr prázdný, prázdný pyknometr,
         hmotnost prázdného pyknometru, m prázdného, hmotnost prázdná, pykno prázdné
+    hu: üres, üres tömeg, üres piknométer, piknométer üres, tára
 """
 
 MASS_SAMPLE_G = """

@@ -173,6 +173,7 @@ EXPOSURE_H = """
         hodiny expozice [h], týdny [week], po, hodiny v solné mlze [h], hodiny NSS [h],
         hodiny v komoře [h], hodin [h], doba v komoře, dny expozice [day], hodiny zkoušky [h],
         po hodinách [h], doba expozice v komoře, doba namáhání, hodin v komoře [h]
+    hu: kitéti idő, terhelési idő, vizsgálati idő
 """
 
 PROPERTY = """
@@ -216,6 +217,7 @@ _RUST = """
         roestgraad (Ri), Ri graad, graad van roesten (Ri)
     cs: rez, prorezavění, stupeň prorezavění, stupeň koroze, rezavění, koroze plochy, rez (Ri),
         stupeň Ri, prorezavění (Ri), stupeň prorezavění (Ri), koroze (Ri)
+    hu: rozsdásodás, rozsda, rozsdásodás foka
 """
 
 _BLISTERS = """
@@ -237,6 +239,7 @@ _BLISTERS = """
         mate van blaarvorming, graad van blaarvorming, blaarvormingsgraad
     cs: puchýře, puchýřkování, stupeň puchýřkování, puchýřky, puchýře (ISO 4628-2), stupeň puchýřů,
         hodnocení puchýřů, puchýře n(S)
+    hu: hólyagosodás, hólyagok
 """
 
 _CRACKING = """
@@ -257,6 +260,7 @@ _CRACKING = """
         mate van scheurvorming, scheurgraad
     cs: praskliny, praskání, trhliny, stupeň praskání, popraskání, trhliny (ISO 4628-4),
         stupeň trhlin, stupeň popraskání
+    hu: repedezés
 """
 
 _FLAKING = """
@@ -276,6 +280,7 @@ _FLAKING = """
         mate van afbladderen, afbladdering (ISO 4628-5), afbladdergraad, mate van afschilfering
     cs: odlupování, loupání, stupeň odlupování, odprýskávání, odlupování (ISO 4628-5),
         stupeň loupání, odlupování nátěru
+    hu: leválás
 """
 
 PROPERTY_VALUES = f"""

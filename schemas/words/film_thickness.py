@@ -29,6 +29,7 @@ SPOT = """
     cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo, bod, bod č,
         měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření, č. bodu, č. měření,
         č. místa, č. odečtu, bod číslo
+    hu: mérés, mérés száma, mérési pont, pont, leolvasás, hely
 """
 
 COAT = """
@@ -232,6 +233,11 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
         ("such", "zaschl"),
         ("mokr", "vlhk"),
     ),
+    "hu": (
+        ("{} rétegvastagság", "{} filmvastagság", "{} film", "{} réteg"),
+        ("száraz",),
+        ("nedves",),
+    ),
 }
 _SHORT = {
     "dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN, épaisseur sèche, ép sèche, épais sèche, laagd droog, Schichtd trocken",
@@ -325,6 +331,7 @@ THICKNESS_UM = f"""
     cs: tloušťka, tloušťka filmu, tloušťka suchého filmu, tloušťka mokrého filmu, tloušťka vrstvy,
         tloušťka povlaku, tloušťka nátěru, hodnota, odečet, naměřená hodnota, tl, tloušť, TSF, TSV,
         TSN, naměřená tloušťka, celková tloušťka, tloušťka suché vrstvy, tloušťka laku
+    hu: rétegvastagság, vastagság, filmvastagság, bevonatvastagság, mért érték, érték
 """
 
 SPOTS = """

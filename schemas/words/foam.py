@@ -137,6 +137,7 @@ _FOAM = """
     pl: piana, poziom piany
     nl: schuim, schuimniveau
     cs: pěna, hladina pěny
+    hu: hab, habszint
 """
 
 FOAM_HEIGHT_MM = (
@@ -156,6 +157,7 @@ FOAM_HEIGHT_MM = (
     pl: wysokość piany, wys. piany, słup piany, warstwa piany, grubość piany
     nl: schuimhoogte, hoogte schuim, hoogte van het schuim, schuimkolom, schuimlaag, schuimdikte
     cs: výška pěny, výš. pěny, sloupec pěny, vrstva pěny, tloušťka pěny
+    hu: habmagasság, hab magassága
 """
 )
 
@@ -173,6 +175,7 @@ FOAM_VOLUME_ML = (
     pl: objętość piany, obj. piany, ilość piany, objętość słupa piany
     nl: schuimvolume, volume schuim, volume van het schuim, hoeveelheid schuim
     cs: objem pěny, obj. pěny, množství pěny, objem vrstvy pěny
+    hu: habtérfogat, hab térfogata
 """
 )
 

@@ -12,6 +12,7 @@ ANGLE_DEG = """
     pl: kąt, kąt pomiaru, geometria, kąt padania, geometria pomiaru
     nl: hoek, meethoek, geometrie, invalshoek, hoek van inval
     cs: úhel, úhel měření, geometrie, úhel dopadu, měřicí úhel
+    hu: szög, mérési szög, mérőszög, geometria
 """
 
 SPOT = """
@@ -43,6 +44,7 @@ SPOT = """
     cs: číslo bodu, číslo měření, místo č, odečet č, bod měření, měřené místo, bod, bod č,
         měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření, č. bodu, č. měření,
         č. místa, č. odečtu, odečet, bod číslo
+    hu: mérés, mérés száma, mérési pont, pont, leolvasás, hely
 """
 
 GLOSS_GU = """
@@ -66,6 +68,7 @@ GLOSS_GU = """
         glans, glansgraad, glanseenheden, glanswaarde, waarde, spiegelglans, meetwaarde
     cs: hodnoty lesku, naměřený lesk, lesk povrchu,
         lesk, zrcadlový lesk, jednotky lesku, hodnota lesku, hodnota, stupeň lesku
+    hu: fényesség, fény, fényességi érték, mért fényesség, mért érték, érték
 """
 
 
@@ -78,6 +81,7 @@ READINGS = """
     pl: O#, P#, odczyt #, pomiar #
     nl: A#, M#, aflezing #, meting #
     cs: O#, M#, odečet #, měření #
+    hu: mérés #, leolvasás #
 """
 
 

@@ -53,6 +53,7 @@ EXPOSURE_H = """
         hodiny v roztoku [h], dny ve vodě [day], dnů v lázni [day], dnů v roztoku [day], hodin v roztoku [h],
         doba, expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
         hodiny ponoru [h], dny ponoru [day], čas, hodiny [h], dny [day]
+    hu: merítési idő, bemerítési idő, áztatási idő
 """
 
 SPOT = """
@@ -174,6 +175,7 @@ FREQUENCY_HZ = """
         częstotliwość sygnału
     nl: frequentie, meetfrequentie, excitatiefrequentie, signaalfrequentie
     cs: frekvence, kmitočet, měřicí frekvence, frekvence měření, měřicí kmitočet, frekvence signálu
+    hu: frekvencia
 """
 
 Z_REAL_OHM = """
@@ -197,6 +199,7 @@ Z_REAL_OHM = """
         reële impedantie, reële component, Z reëel, weerstand, serieweerstand
     cs: reálná část, reálná část Z, reálná část impedance, reálná složka, reálná, Z reálná,
         reálná impedance, činná složka, odpor, rezistance, sériový odpor
+    hu: valós rész
 """
 
 Z_IMAG_OHM = """
@@ -225,6 +228,7 @@ Z_IMAG_OHM = """
         reactantie
     cs: imaginární část, imaginární část Z, imaginární část impedance, imaginární složka,
         imaginární, Z imaginární, imaginární impedance, jalová složka, reaktance
+    hu: képzetes rész
 """
 
 Z_MODULUS_OHM = """
@@ -249,6 +253,7 @@ Z_MODULUS_OHM = """
         impedantiemodulus, absolute impedantie
     cs: modul, modul Z, modul impedance, impedance, absolutní hodnota, absolutní hodnota impedance,
         velikost impedance
+    hu: abszolút érték, impedancia abszolút értéke
 """
 
 PHASE_DEG = """
@@ -269,6 +274,7 @@ PHASE_DEG = """
         kąt, argument Z
     nl: fase, fasehoek, faseverschuiving, fase Z, fase van Z, fase impedantie, hoek, fasedraaiing
     cs: fáze, fázový úhel, fázový posun, fáze Z, fáze impedance, úhel fáze, fázový posuv, úhel
+    hu: fázis, fázisszög
 """
 
 OMEGA_RAD_S = """

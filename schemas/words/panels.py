@@ -27,6 +27,7 @@ SUBSTRATE = """
     cs: základ, základní materiál,
         podklad, substrát, ocel, kov, materiál, příprava povrchu, podkladový materiál,
         předúprava, předúprava povrchu
+    hu: alapfelület, hordozó, alapfém, felület-előkészítés
 """
 
 COAT_SYSTEM = """
@@ -65,6 +66,7 @@ COAT_SYSTEM = """
         systém povlaků, systém nátěrů, nátěrová skladba,
         systém, nátěrový systém, skladba, povlakový systém, vrstvy, nátěr, skladba vrstev,
         ochranný nátěrový systém
+    hu: bevonatrendszer, festékrendszer, bevonat, rétegrend
 """
 
 THICKNESS_UM = """
@@ -94,6 +96,7 @@ THICKNESS_UM = """
     cs: tloušťka suché vrstvy, tloušťka vrstvy, tloušťka, tloušťka suchého filmu, tloušťka povlaku,
         celková tloušťka, suchý film, tloušťka nátěru, TSF, TSV, průměrná tloušťka, suchá tloušťka,
         TSN
+    hu: száraz rétegvastagság, rétegvastagság, száraz filmvastagság
 """
 
 COATED_ON = """
@@ -133,6 +136,8 @@ COATED_ON = """
         datum nanášení, datum aplikace, datum nátěru, aplikace, lakováno dne, první vrstva,
         1. vrstva, první nátěr, 1. nátěr, datum první vrstvy, datum prvního nátěru, datum nánosu,
         nastříkáno
+    hu: felhordva, felhordás dátuma, bevonás dátuma, festés dátuma, első réteg, 1. réteg,
+        1. réteg felhordva, első réteg felhordva, 1. réteg dátuma
 """
 
 COAT_2_ON = """
@@ -154,6 +159,7 @@ COAT_2_ON = """
         datum 2e laag, tweede laag datum
     cs: druhá vrstva, 2. vrstva, druhý nátěr, 2. nátěr, datum druhé vrstvy, datum druhého nátěru,
         2. vrstva dne, datum 2. vrstvy, druhý nátěr dne
+    hu: 2. réteg felhordva, 2. réteg, második réteg, második réteg felhordva, 2. réteg dátuma
 """
 
 COAT_3_ON = """
@@ -168,6 +174,7 @@ COAT_3_ON = """
     pl: trzecia warstwa, 3. warstwa, data trzeciej warstwy, trzecią warstwę nałożono
     nl: derde laag, derde laag op, 3e laag, datum derde laag, 3e laag op
     cs: třetí vrstva, 3. vrstva, třetí nátěr, 3. nátěr, datum třetí vrstvy, datum třetího nátěru
+    hu: 3. réteg felhordva, 3. réteg, harmadik réteg, harmadik réteg felhordva, 3. réteg dátuma
 """
 
 IMMERSED_AT = """
@@ -213,6 +220,7 @@ IMMERSED_AT = """
         ponořeno dne od, ve vodě od, v lázni od, ponořeno od, ponořeno, ponořeno dne,
         začátek ponoru, datum ponoru, začátek expozice, ponor, lázeň, ponor od, vložení do lázně,
         do lázně, začátek lázně, v ponoru od, ponoření, vloženo do lázně
+    hu: bemerítve, bemerítés, merítés kezdete, áztatás kezdete
 """
 
 EXPOSED_AT = """

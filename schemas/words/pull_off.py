@@ -29,6 +29,7 @@ DETERMINATION = """
     cs: stanovení, odtrh, odtrh č, terč, terč č, terčík, terčík č, číslo, č, měření, měření č,
         zkouška, opakování, č. terče, č. odtrhu, odtrh číslo, zkouška č, stanovení č, č. stanovení,
         č. terčíku
+    hu: mérés, mérés száma, húzás
 """
 
 DOLLY_DIAMETER_MM = """
@@ -79,6 +80,7 @@ DOLLY_DIAMETER_MM = """
         terčíky, válečky,
         terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku,
         prům. terče, Ø terčíku, průměr zkušebního tělíska, průměr dolly, terč Ø
+    hu: bélyegző átmérője, bélyegzőátmérő, tuskó átmérője, tuskóátmérő
 """
 
 DOLLY_AREA_MM2 = """
@@ -131,6 +133,7 @@ FORCE_N = """
         síla při odtržení, síla při odtrhu, síla při lomu, zatížení při porušení, síla, zatížení,
         maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla, síla odtrhu,
         síla max, odtržná síla, síla při zkoušce
+    hu: erő, húzóerő, leszakítóerő
 """
 
 STRENGTH_MPA = """
@@ -178,6 +181,7 @@ STRENGTH_MPA = """
         napětí při porušení, odtrhové napětí, přilnavost odtrhem, napětí při odtržení,
         přilnavost odtrhovou zkouškou, pevnost odtrhu, odtržná pevnost, odtrhová přilnavost,
         napětí při odtrhu, přiln
+    hu: tapadószilárdság, tapadás, tapadási szilárdság, leszakító szilárdság, húzószilárdság
 """
 
 FAILURE = """
@@ -231,6 +235,7 @@ FAILURE = """
         obraz porušení, místo porušení, způsob porušení, lom (ISO 4624), místo odtrhu,
         charakter odtrhu, vzhled odtrhu, obraz lomu, obraz odtrhu, typ poruchy, porucha,
         způsob odtržení
+    hu: törés, törés helye, töréskép, szakadás, szakadás helye
 """
 
 BESIDE = """

@@ -99,6 +99,7 @@ ELAPSED_S = """
     pl: czas, czas pomiaru, czas badania, czas trwania, czas całkowity, upływ czasu
     nl: tijd, verstreken tijd, meettijd, testtijd, duur, totale tijd
     cs: čas, uplynulý čas, doba měření, čas měření, doba zkoušky, celkový čas
+    hu: idő, eltelt idő
 """
 
 SHEAR_RATE_PER_S = """
@@ -128,6 +129,7 @@ SHEAR_RATE_PER_S = """
     cs: smyková rychlost, rychlost smyku, rychlostní gradient, smykový gradient, rychlost deformace,
         gradient rychlosti, smyková rychlost D, smyk. rychlost, rychlost smykové deformace,
         rych. smyku
+    hu: nyírási sebesség, nyírósebesség, sebességgradiens
 """
 
 SHEAR_STRESS_PA = """
@@ -142,6 +144,7 @@ SHEAR_STRESS_PA = """
     pl: naprężenie ścinające, naprężenie styczne, naprężenie, naprężenie ścinania
     nl: schuifspanning, afschuifspanning, spanning
     cs: smykové napětí, tečné napětí, napětí, smykové napětí τ
+    hu: nyírófeszültség, nyírási feszültség
 """
 
 VISCOSITY_PA_S = """
@@ -166,6 +169,7 @@ VISCOSITY_PA_S = """
         viscositeit η, visc., gemeten viscositeit, viscositeitswaarde
     cs: viskozita, zdánlivá viskozita, dynamická viskozita, smyková viskozita, vazkost, viskozita η,
         visk., naměřená viskozita, hodnota viskozity
+    hu: viszkozitás, látszólagos viszkozitás, dinamikai viszkozitás
 """
 
 TEMPERATURE_C = """
@@ -197,6 +201,7 @@ TEMPERATURE_C = """
     pl: temperatura, temperatura próbki, temp próbki, temperatura badania, temperatura pomiaru
     nl: temperatuur, monstertemperatuur, temperatuur monster, testtemperatuur, meettemperatuur
     cs: teplota, teplota vzorku, zkušební teplota, teplota zkoušky, teplota měření
+    hu: hőmérséklet, minta hőmérséklete
 """
 
 CUP = """
@@ -219,6 +224,7 @@ CUP = """
         gebruikte beker, beker nr, nr beker, uitloopbeker nr
     cs: pohárek, výtokový pohárek, typ pohárku, číslo pohárku, tryska, otvor, průměr trysky,
         použitý pohárek, č. pohárku, pohárek č
+    hu: kifolyópohár, mérőpohár
 """
 
 _ISO_CUP = """
@@ -372,6 +378,7 @@ EFFLUX_S = """
         uitlooptijd beker, uitlooptijd t, t uitloop, leegloop, leeglooptijd, bekerseconden [s]
     cs: výtok, doba výtoku, výtoková doba, výtokový čas, čas výtoku, čas výtoku z pohárku, t výtoku,
         výtok z pohárku, doba vytékání, vytékání, doba průtoku
+    hu: kifolyási idő, kifolyás ideje
 """
 
 RUN = """
