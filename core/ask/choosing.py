@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.index.cache import is_registered, measurement_in
 from tiecoat.archive.words import Withdrawn
+from tiecoat.ask.answered import TOLD_BY
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lab.ids import canonical
 from tiecoat.remarks import without_unregistered
@@ -125,6 +126,7 @@ class RowsWanted:
         if self.columns is None or self.where is not None:
             return None
         told = [name for name, ids in (("batch", self.batches), ("panel", self.panels)) if ids]
+        told += TOLD_BY if "remark" in self.columns else ()
         return list(dict.fromkeys([*self.columns, *told]))
 
     def expression(self, since: int | None) -> Any:

@@ -21,7 +21,6 @@ from tiecoat.evaluate.remarked import with_remarks
 from tiecoat.evaluate.result import COLUMNS, NUMBERS, TEXT, together
 from tiecoat.extend.loading import load_evaluations, load_kind
 from tiecoat.plugin import Evaluation
-from tiecoat.remarks import UNREGISTERED
 from tiecoat.wording import Told, untold
 
 if TYPE_CHECKING:
@@ -59,7 +58,10 @@ class Readable(Protocol):
     def read(
         self, kind: str, batch: str | Collection[str] | None = None, panel: str | None = None
     ) -> pd.DataFrame:
-        """Return the valid rows of a kind; `UnknownName` where there are no tables of it."""
+        """Return the valid rows of a kind, their remarks as they hold now.
+
+        `UnknownName` where there are no tables of it.
+        """
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,7 @@ class _Frames:
         return registered(self.of(self.kind), self.of("panels"))
 
     def _read(self, kind: str, batch: _SomeBatches, panel: str | None = None) -> pd.DataFrame:
-        return rows_of_now(self.archive, kind, batch, panel)
+        return self.archive.read(kind, batch, panel)
 
     def _needed(self, kind: str) -> pd.DataFrame:
         batches = self.of(self.kind)["batch"].unique().tolist()
@@ -286,28 +288,6 @@ def _request(
         raise UnknownName(_no_evaluation(kind, loaded.evaluations.values(), loaded.problems))
     problems, sources = list(loaded.problems), loaded.sources
     return _Request(archive, kind, batch, panel, mine, problems, sources, told)
-
-
-def rows_of_now(
-    archive: Readable, kind: str, batch: _SomeBatches = None, panel: str | None = None
-) -> pd.DataFrame:
-    """Return rows of a kind without "not in the register" where the register knows them by now.
-
-    In those that `archive.read` gives the column `remark` is as it was filed. Frames without it, as
-    scripts make them, come back as they are.
-    """
-    rows = archive.read(kind, batch, panel)
-    if "remark" not in rows:
-        return rows
-    codes = "|".join(f"{remark.code}:" for remark in UNREGISTERED)
-    claim = rows["remark"].str.contains(codes, na=False).to_numpy(dtype=bool)
-    if not claim.any() or archive.kinds() == [kind]:  # a register is a kind of its own
-        return rows
-    batches = rows["batch"][claim].unique()
-    one = batches[0] if len(batches) == 1 else None  # each question looks at every table anew
-    holds = archive.measurements(kind, one, withdrawn=True).set_index("measurement")["remark"]
-    now = rows["measurement"].map(holds).astype(rows["remark"].dtype)
-    return rows.assign(remark=rows["remark"].where(~claim, now))
 
 
 def _all_of(run: _Request, evaluations: Iterable[Evaluation]) -> pd.DataFrame:

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 from tiecoat.archive.tables.parquet import Place, Version, unite
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.tables_now import KindTables, RollupDamaged, TablesNow, own_rows
+from tiecoat.ask.answered import Registered, as_registered, claims, in_sql
 from tiecoat.ask.choosing import (
     MeasurementChoice,
     MeasurementsListed,
@@ -32,6 +33,7 @@ from tiecoat.ask.choosing import (
     truth,
 )
 from tiecoat.contract.columns import per_of
+from tiecoat.disk import fsio
 from tiecoat.disk.shares import share_under
 from tiecoat.errors import (
     ArchiveDamaged,
@@ -155,6 +157,8 @@ class Archive:
             roll_up=self._roll_up,
         )
         self._memory: Index | None = None
+        self._remarks: dict[str, str] = {}
+        self._remarks_at: object | None = None
         self._datasets: dict[tuple[str, bool], tuple[KindTables, ds.Dataset]] = {}
 
     def __reduce__(self) -> tuple[type[Archive], tuple[Lab]]:
@@ -278,7 +282,8 @@ class Archive:
         """Return one row for each measurement, sorted by kind, batch, panel and time.
 
         The column `remark` says what is odd about it. What was filed as "not in the register" is
-        left out of it once the register knows it; the rows themselves keep it.
+        left out of it once the register knows it, as it is in `read` and `sql`; the tables keep
+        what was filed, and so do `arrow` and whoever reads the files.
 
         Parameters
         ----------
@@ -518,11 +523,35 @@ class Archive:
         if found is None:
             found = self._no_rows(kind)
         self._must_exist(wanted, found)
+        found = self._of_now(found)
         if wanted.where is not None:
             from tiecoat.ask.sql import fulfilling
 
             found = fulfilling(found, wanted.where)
         return found if wanted.columns is None else self._chosen(kind, found, wanted.columns)
+
+    def _of_now(self, rows: pa.Table) -> pa.Table:
+        """Return rows without the remarks that a register has answered since."""
+        if not claims(rows):
+            return rows
+        return as_registered(rows, self._ask(Registered.of))
+
+    def _remark_of(self, kind: str) -> str:
+        """Return the remark in SQL as it is now; as it was filed where there is no index."""
+        if not fsio.is_there(self._lab.index):
+            return ""
+        moment = self._committed()
+        if moment is None or self._remarks_at != moment:
+            self._remarks_at = moment
+            self._remarks = {}
+        if kind not in self._remarks:
+
+            def said(index: Index) -> str:
+                names = index.unregistered(kind)
+                return in_sql(names, Registered.of(index)) if names else ""
+
+            self._remarks[kind] = self._ask_index(said) or ""
+        return self._remarks[kind]
 
     def _chosen(self, kind: str, found: pa.Table, columns: Sequence[str]) -> pa.Table:
         if unknown := [name for name in columns if name not in found.column_names]:
@@ -558,7 +587,9 @@ class Archive:
                 lambda: dataset_of(self._kept, self._rolled, kind, tables, withdrawn=True)
             )
 
-        return SqlSession(self._kept.kinds, self._must_be_in_place, self._now, dataset)
+        return SqlSession(
+            self._kept.kinds, self._must_be_in_place, self._now, dataset, self._remark_of
+        )
 
     def _steadily(self, kind: str, work: Callable[[KindTables], T]) -> T:
         """Do it on the tables of a kind as they are at one moment.

@@ -51,6 +51,8 @@ class SqlSession:
         Tells the tables of a kind, and takes back files of the roll-up that cannot be read.
     dataset
         Returns tables of a kind as a dataset of this moment, withdrawn rows too.
+    remark
+        Returns in SQL what the remark of a kind is by now; "" where it is as it was filed.
     """
 
     def __init__(
@@ -59,13 +61,14 @@ class SqlSession:
         must_be_whole: Callable[[Collection[str]], object],
         now: TablesNow,
         dataset: Callable[[str, KindTables], ds.Dataset],
+        remark: Callable[[str], str],
     ) -> None:
         self._kinds, self._must_be_whole = kinds, must_be_whole
-        self._now, self._dataset = now, dataset
+        self._now, self._dataset, self._remark = now, dataset, remark
         self._one_at_a_time = Lock()
         self._connection: duckdb.DuckDBPyConnection | None = None
         self._files: frozenset[Path] = frozenset()  # that it can open
-        self._views: dict[str, KindTables] = {}
+        self._views: dict[str, tuple[KindTables, str]] = {}  # with what is made of the remark
 
     def answer(self, query: str) -> pd.DataFrame:
         """Answer a query.
@@ -125,18 +128,19 @@ class SqlSession:
         if self._connection is None or not files <= self._files:
             if self._connection is not None:
                 self._connection.close()
-            of_views = {one.file.path for every in self._views.values() for one in every.files}
+            of_views = {one.file.path for every, _ in self._views.values() for one in every.files}
             self._files = frozenset(files | of_views)
             self._connection, self._views = _connected(sorted(self._files)), {}
         for kind, one in tables.items():
-            if self._views.get(kind) is not one:
+            remark, before = self._remark(kind), self._views.get(kind)
+            if before is None or before[0] is not one or before[1] != remark:
                 self._views.pop(kind, None)
-                self._make_views(self._connection, kind, one)
-                self._views[kind] = one
+                self._make_views(self._connection, kind, one, remark)
+                self._views[kind] = one, remark
         return self._connection
 
     def _make_views(
-        self, connection: duckdb.DuckDBPyConnection, kind: str, tables: KindTables
+        self, connection: duckdb.DuckDBPyConnection, kind: str, tables: KindTables, remark: str
     ) -> None:
         import duckdb
 
@@ -160,6 +164,8 @@ class SqlSession:
         ]
         for view, parts in ((f"{kind}_all", every), (kind, valid)):
             united = " UNION ALL BY NAME ".join(parts)
+            if remark:
+                united = f"SELECT * REPLACE ({remark} AS remark) FROM ({united})"
             connection.execute(f'CREATE OR REPLACE VIEW "{view}" AS {united}')
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import pandas as pd
 
 from tiecoat.archive.journal.records import Journal
-from tiecoat.ask.evaluate import Readable, alone, evaluate, rows_of_now
+from tiecoat.ask.evaluate import Readable, alone, evaluate
 from tiecoat.ask.offered import conditions_of_kinds, offered_properties
 from tiecoat.ask.row_places import with_places
 from tiecoat.compare.batch_scatter import same_recipes
@@ -211,7 +211,7 @@ def study_data(
         results[kind] = results_of(archive, kind, only, left_out, told)
     told("kinds", len(all_kinds), len(all_kinds))
     told("comparing", 0, 1)
-    rows = {kind: rows_of_now(archive, kind, only or None) for kind in all_kinds}
+    rows = {kind: archive.read(kind, only or None) for kind in all_kinds}
     panels = register_of_panels(archive)
     measurements = archive.measurements(withdrawn=True)
     compared = partial(

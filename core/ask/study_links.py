@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from tiecoat.ask.evaluate import rows_of_now
 from tiecoat.ask.offered import conditions_of_kinds
 from tiecoat.ask.row_places import with_places
 from tiecoat.ask.study_data import (
@@ -59,7 +58,7 @@ def with_links(
     results, rows = dict(data.results), dict(data.rows)
     for kind in further if batches else ():
         results[kind] = of_study(results_of(archive, kind, batches, left_out, told), comparison)
-        rows[kind] = of_study(rows_of_now(archive, kind, batches), comparison)
+        rows[kind] = of_study(archive.read(kind, batches), comparison)
     filed = of_study(archive.measurements(), comparison)
     counted = {one.kind for one in named_properties(study).values() if one.method == "counts"}
     tables = StudyTables.of(

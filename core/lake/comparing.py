@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from tiecoat.ask.evaluate import rows_of_now
 from tiecoat.ask.offered import conditions_of_kinds
 from tiecoat.ask.study_data import register_of_batches, register_of_panels
 from tiecoat.compare.comparison import Comparison, compare
@@ -42,7 +41,7 @@ def compared(
         batches=register_of_batches(archive),
         panels=register_of_panels(archive),
         filed=archive.measurements(),
-        raw={kind: rows_of_now(archive, kind) for kind in study.raw_kinds() if kind in kinds},
+        raw={kind: archive.read(kind) for kind in study.raw_kinds() if kind in kinds},
         choices=archive.lab.settings.evaluate,
         conditions=conditions_of_kinds(study.counted_kinds(), archive.lab.own_readers),
     )

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.tables.describe import Described, Rule, describe
+from tiecoat.ask.answered import Registered, as_registered, claims
 from tiecoat.ask.choosing import kept_id
 from tiecoat.errors import LakeDisagrees, UnknownName
 from tiecoat.lab.plugin_choices import PluginChoices, as_json
@@ -131,7 +132,10 @@ class LabInLake:
             only &= pc.field("batch").isin([kept_id(batch)] if isinstance(batch, str) else batch)
         if panel is not None:
             only &= pc.field("panel") == kept_id(panel)
-        frame: pd.DataFrame = rows.filter(only).to_pandas()
+        rows = rows.filter(only)
+        if claims(rows):
+            rows = as_registered(rows, Registered(self._registered, self._registered))
+        frame: pd.DataFrame = rows.to_pandas()
         return frame
 
     def measurements(

@@ -108,8 +108,8 @@ def test_a_query_is_answered_of_one_moment(lab: Lab, monkeypatch: pytest.MonkeyP
     gathered: list[str] = []
     make_views = SqlSession._make_views
 
-    def gather_while_filing(self: SqlSession, connection: Any, kind: str, tables: Any) -> None:
-        make_views(self, connection, kind, tables)
+    def gather_while_filing(self: SqlSession, connection: Any, kind: str, *given: Any) -> None:
+        make_views(self, connection, kind, *given)
         gathered.append(kind)
         if len(gathered) == 1:
             file(lab, export("1.csv", {"impedance": [sweep(hours=1)]}))

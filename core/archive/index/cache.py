@@ -203,6 +203,9 @@ class Index(Protocol):
     def registered(self, column: Literal["batch", "panel"]) -> set[str]:
         """Return the panels that a register has, or the batches that it has themselves."""
 
+    def unregistered(self, kind: str) -> list[tuple[str, str | None]]:
+        """Return batch and panel of what of a kind was filed as "not in the register"."""
+
     def remarked(self) -> int:
         """Count the valid measurements with a remark, but those that a register knows by now."""
 

@@ -43,6 +43,14 @@ class Counting(InDatabase):
         sql = "SELECT total(measurements) FROM counts m WHERE m.remark IS NOT NULL"
         return int(self._rows(f"{sql} AND NOT ({_KNOWN})")[0][0])
 
+    def unregistered(self, kind: str) -> list[tuple[str, str | None]]:
+        """Return batch and panel of what of a kind was filed as "not in the register"."""
+        claims = " OR ".join(f"remark LIKE '%{remark.code}:%'" for remark in UNREGISTERED)
+        sql = f"SELECT DISTINCT batch, panel FROM measurements WHERE kind = ? AND ({claims})"
+        return [
+            (batch, panel) for batch, panel in self._rows(f"{sql} AND remark IS NOT NULL", kind)
+        ]
+
     def registered(self, column: Literal["batch", "panel"]) -> set[str]:
         """Return the panels that a register has, or the batches that it has themselves."""
         sql = (

@@ -101,11 +101,20 @@ def test_what_the_register_does_not_know_is_remarked(
 def test_a_register_that_comes_later_answers_the_remark(
     at_work: LabAtWork, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The row keeps what was true when it was filed; lists, counts and results do not claim it."""
+    """The table keeps what was true when it was filed; whoever asks is told what is so by now."""
+    archive = tiecoat.open(at_work.root)
 
     def claims() -> tuple[Any, ...]:
-        archive = tiecoat.open(at_work.root)
         listed = archive.measurements(kind="pull_off")["remark"].dropna().tolist()
+        wanted = {
+            "pull_off": archive.read("pull_off")["remark"],
+            "a column": archive.read("pull_off", columns=["remark"])["remark"],
+            "sql": archive.sql("select * from pull_off_all")["remark"],
+            "a condition": archive.sql("from pull_off where remark like '%register%'")["remark"],
+        }
+        for way, column in wanted.items():
+            assert column.dropna().tolist() == listed, way
+        assert len(archive.read("pull_off", where="remark is not null")) == len(listed)
         flags = archive.evaluate("pull_off")["flags"].str.contains("unregistered").any()
         main(["contents", "--lab", str(at_work.root)])
         told = "unregistered" in capsys.readouterr().out
