@@ -105,6 +105,20 @@ def shortened(text: str, longest: int = LONGEST) -> str:
     return text[: max(longest - len(end), 0)] + end
 
 
+def unit_told(unit: str) -> str:
+    """Return a unit as people are told it, and as results have it, however a kind writes it.
+
+    Kinds write it as pint does, and so do the fields of their tables, where it stays as it is:
+    another text would be another unit to whoever compares it.
+
+    Examples
+    --------
+    >>> unit_told("percent"), unit_told("%"), unit_told("g/cm**3"), unit_told("Pa*s")
+    ('%', '%', 'g/cm3', 'Pa s')
+    """
+    return "%" if unit == "percent" else unit.replace("**", "").replace("*", " ")
+
+
 def with_unit(value: Any, unit: str) -> str:
     """Return a value of a table with its unit; "nothing" where there is none.
 
@@ -116,7 +130,7 @@ def with_unit(value: Any, unit: str) -> str:
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return "nothing"
     shown = f"{value:.10g}" if isinstance(value, float) else str(value)
-    return f"{shown} {unit}".strip()
+    return f"{shown} {unit_told(unit)}".strip()
 
 
 def at_line(message: str, text: str) -> str:

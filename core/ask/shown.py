@@ -5,7 +5,8 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from tiecoat.contract.columns import told_of, unit_told
+from tiecoat.contract.columns import told_of
+from tiecoat.wording import unit_told
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -20,6 +20,7 @@ from tiecoat.extend.loading import (
     load_evaluations,
     load_report_parts,
 )
+from tiecoat.wording import unit_told
 
 if TYPE_CHECKING:
     from tiecoat.intake.workers.pool import Inventory
@@ -113,7 +114,7 @@ def _kinds_table(inventory: Inventory) -> Table:
         kind = inventory.loaded[name]
         fields = [(field.name, told_of(field)) for field in kind.schema]
         columns = [
-            f"{column} ({said.unit})" if said.unit else column
+            f"{column} ({unit_told(said.unit)})" if said.unit else column
             for column, said in fields
             if said.role == "value"
         ]

@@ -14,6 +14,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from tiecoat.errors import PluginNotLoaded, refuse_newer
+from tiecoat.wording import unit_told
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -185,17 +186,6 @@ def told_of(field: pa.Field) -> FieldTold:
     """Return what a field of a schema tells of its column."""
     said = field.metadata or {}
     return FieldTold(*(said.get(name.encode(), b"").decode() for name in FieldTold._fields))
-
-
-def unit_told(unit: str) -> str:
-    """Return a unit as people are told it: per cent is written in one way, however kinds write it.
-
-    Examples
-    --------
-    >>> unit_told("percent"), unit_told("%"), unit_told("ohm")
-    ('%', '%', 'ohm')
-    """
-    return "%" if unit == "percent" else unit
 
 
 def of_today(rows: pa.Table) -> pa.Table:

@@ -34,6 +34,7 @@ from tiecoat.tabular.taught import TaughtTable, written
 from tiecoat.tabular.teaching import Teaching
 from tiecoat.tabular.told_lines import knows, looks_of
 from tiecoat.tabular.words import EXACT, PARTLY
+from tiecoat.wording import unit_told
 
 _ROUNDS_AHEAD = 8  # of answers that are supposed, one each
 _LETTERS = re.compile(r"[^\W\d_]{2}")
@@ -91,9 +92,9 @@ class LessonInWords(learning.Lesson):
         return learning.questions_of(faults, self.attempts)
 
     def units(self) -> dict[str, str]:
-        """Return the unit of each column of the kind."""
+        """Return the unit of each column of the kind, as people are told it."""
         infos = self.attempts[0].lexicon.infos if self.attempts else {}
-        return {name: info.unit for name, info in infos.items()}
+        return {name: unit_told(info.unit) for name, info in infos.items()}
 
 
 def _leaves_out(take: Take) -> bool:

@@ -9,9 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tiecoat.contract.changes import Following, KindLoaded, change_of, version_of
-from tiecoat.contract.columns import told_of, unit_told
+from tiecoat.contract.columns import told_of
 from tiecoat.errors import LakeDisagrees
 from tiecoat.lake.tables import commit_properties
+from tiecoat.wording import unit_told
 
 if TYPE_CHECKING:
     import pyarrow as pa

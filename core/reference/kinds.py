@@ -11,6 +11,7 @@ from tiecoat.intake.workers.validating import allowed_by
 from tiecoat.plugin import Kind, Reader
 from tiecoat.reference.docstring import markdown_of, row_of, summary_of
 from tiecoat.reference.entry import ReferenceEntry
+from tiecoat.wording import unit_told
 
 KINDS, READERS = "Kinds", "Readers"
 EVERY_TABLE = "columns of every table"
@@ -107,14 +108,17 @@ def _listed(names: tuple[str, ...]) -> str:
 def _table(rows: list[tuple[ColumnInfo, str]]) -> str:
     lines = ["| column | type | unit | allowed | meaning |", "| --- | --- | --- | --- | --- |"]
     for info, allowed in rows:
-        cells = (f"`{info.name}`", TYPES[info.type], info.unit, allowed, info.meaning)
+        cells = (f"`{info.name}`", TYPES[info.type], unit_told(info.unit), allowed, info.meaning)
         lines.append(row_of(cells))
     return "\n".join(lines)
 
 
 def _sources(kind: Kind) -> Iterator[str]:
     if kind.sources:
-        lines = [f"- `{one.name}` ({one.unit or one.type}): {one.meaning}" for one in kind.sources]
+        lines = [
+            f"- `{one.name}` ({unit_told(one.unit) or one.type}): {one.meaning}"
+            for one in kind.sources
+        ]
         yield "**Read in place of a column, and never filed**\n\n" + "\n".join(lines)
 
 

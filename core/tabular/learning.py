@@ -45,6 +45,7 @@ from tiecoat.tabular.teaching import NOTHING, Teaching
 from tiecoat.tabular.told_against import tell_otherwise
 from tiecoat.tabular.told_lines import knows, lines_of_export
 from tiecoat.tabular.words_of_key import of_no_word
+from tiecoat.wording import unit_told
 
 
 @dataclass
@@ -278,7 +279,7 @@ def _of_lacking(found: Attempt, name: str) -> Question:
     if info is None:  # the time of measuring
         text = "the file does not say when it was measured: the column that does, or the day"
         return Question("date", text, tuple(_columns_left(found)), free=True)
-    unit = f" in {info.unit}" if info.unit else ""
+    unit = f" in {unit_told(info.unit)}" if info.unit else ""
     closed = tuple(lexicon.closed[name].payloads) if name in lexicon.closed else ()
     text = f"{info.meaning} ({name}{unit}): the file does not say it"
     entries = () if closed else (f"column:{told.title.raw}" for told in entries_in(found, name))

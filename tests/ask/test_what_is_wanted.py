@@ -90,10 +90,22 @@ def test_units_and_meanings_are_told(archive: tiecoat.Archive) -> None:
     """Each column of a kind says its unit and its meaning."""
     own = Path(__file__).parents[2] / "archive_example"
     told = tiecoat.open(own).columns("density")
-    assert told.loc["density_g_cm3"].to_dict()["unit"] == "g/cm**3"
+    assert told.loc["density_g_cm3"].to_dict()["unit"] == "g/cm3"
     assert told.loc["temperature_c", "unit"] == "degC"
     assert told.loc["batch"].to_dict() == {"unit": "", "meaning": "id of the batch of paint"}
     assert list(archive.columns("DENSITY").index[:2]) == ["measurement", "batch"]
+
+
+def test_units_are_told_as_results_have_them() -> None:
+    """Per cent, density and area have one spelling in columns, results, lists and references."""
+    own = tiecoat.open(Path(__file__).parents[2] / "archive_example")
+    told = {unit for kind in own.kinds() for unit in own.columns(kind)["unit"]}
+    assert not {unit for unit in told if "*" in unit or unit == "percent"}
+    assert {"%", "g/cm3", "mm2", "Pa s"} <= told
+    results = {
+        unit for kind in ("density", "viscosity") for unit in own.evaluate(kind)["unit"].unique()
+    }
+    assert {"g/cm3", "Pa s"} <= results
 
 
 def test_a_notebook_shows_what_there_is(archive: tiecoat.Archive) -> None:

@@ -30,6 +30,7 @@ from tiecoat.reference.names import FACES
 from tiecoat.reference.pages import pages_of
 from tiecoat.reference.reference import Reference, reference
 from tiecoat.remarks import Remark
+from tiecoat.wording import unit_told
 
 EVALUATED = [
     *("chamber_record", "cross_section", "defects", "density", "film_thickness", "gloss"),
@@ -120,7 +121,7 @@ def test_every_column_of_every_kind_is_told(made: Reference) -> None:
         text = told[kind.name].text
         for info in columns_of(kind):
             (row,) = re.findall(rf"^\| `{info.name}` \|.*$", text, re.MULTILINE)
-            assert f" {info.unit} |" in row
+            assert f" {unit_told(info.unit)} |" in row
             assert row.endswith(f" {info.meaning.replace('|', chr(92) + '|')} |")
             words = re.findall(r"\w+", declared[info.name].metadata["words"])
             assert {*words} <= {*re.findall(r"\w+", text)}, info.name

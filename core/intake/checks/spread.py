@@ -27,6 +27,7 @@ import numpy as np
 
 from tiecoat.archive.tables.describe import one_array
 from tiecoat.remarks import Remark
+from tiecoat.wording import unit_told
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -274,7 +275,7 @@ def _words(one: Level, others: Sequence[Level], whose: str) -> str:
     low, high = (10 ** end([other.mean for other in others]) for end in (min, max))
     middle = 10 ** median([other.mean for other in others])
     return (
-        f"{one.column} {10**one.mean:.3g} {one.unit}".rstrip()
+        f"{one.column} {10**one.mean:.3g} {unit_told(one.unit)}".rstrip()
         + f" beside {len(others)} others of {whose} from {low:.3g} to {high:.3g}"
         + f" (median {middle:.3g})"
     )

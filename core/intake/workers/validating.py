@@ -20,7 +20,7 @@ from tiecoat.extend.blame import blame
 from tiecoat.intake.workers.gate import Piece
 from tiecoat.plugin import Kind
 from tiecoat.reasons import Fault, Reason
-from tiecoat.wording import shortened
+from tiecoat.wording import shortened, unit_told
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -369,7 +369,7 @@ def _cases(cases: pd.DataFrame, schema: Any, kind: Kind) -> Iterator[tuple[int, 
             )
             yield int(position), fault
         else:
-            unit = infos[column].unit
+            unit = unit_told(infos[column].unit)
             if column not in phrases:
                 phrases[column] = phrase(schema.columns[column].checks, unit)
             found = _shown(value, unit)
@@ -381,7 +381,7 @@ def allowed_by(kind: Kind) -> dict[str, str]:
     declared = kind.model.to_schema().columns
     said = {}
     for info in columns_of(kind):
-        words = [phrase(declared[info.name].checks, info.unit)]
+        words = [phrase(declared[info.name].checks, unit_told(info.unit))]
         words += [] if info.nullable else ["never empty"]
         said[info.name] = ", ".join(filter(None, words))
     return said

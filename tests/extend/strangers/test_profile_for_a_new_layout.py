@@ -53,7 +53,7 @@ def test_a_short_profile_adds_a_layout(lab: Path, capsys: pytest.CaptureFixture[
     assert main(["try", str(EXPORT), "--lab", str(lab)]) == 1
     said = capsys.readouterr().out
     assert "It would be held: a value is outside what is possible for its column." in said
-    assert "row 5, column 'density_g_cm3': found 1391.2 g/cm**3; expected between 0.5 and 4" in said
+    assert "row 5, column 'density_g_cm3': found 1391.2 g/cm3; expected between 0.5 and 4" in said
 
     shutil.copy(PROFILE, lab / "readers")
     assert main(["try", str(EXPORT), "--lab", str(lab)]) == 0

@@ -182,7 +182,7 @@ def test_lines_of_a_register_beside_their_siblings(lab: Make) -> None:
     assert "thickness_um 1.8e+03 um beside 3 others of RB-014" in thick["RB-014-3"]
     dosed = {row["batch"]: row["remark"] for row in at_work.rows("batches") if row["remark"]}
     assert dosed.keys() == {"RB-023"}
-    assert "dose_percent 15 percent beside 2 others of EP-1 filler A" in dosed["RB-023"]
+    assert "dose_percent 15 % beside 2 others of EP-1 filler A" in dosed["RB-023"]
 
 
 def test_the_check_can_be_switched_off(lab: Make) -> None:

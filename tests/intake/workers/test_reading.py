@@ -427,7 +427,7 @@ def test_values_outside_are_told_with_row_unit_and_bounds(desk: Desk) -> None:
     reading = desk.returned(Measurement(columns, rows=[8], sheet="Bench"), kind="density")
     place = "sheet 'Bench', row 8, column "
     assert [fault.sentence.removeprefix(place) for fault in faults(reading)] == [
-        "'density_g_cm3': found 13.9 g/cm**3; expected between 0.5 and 4 g/cm**3",
+        "'density_g_cm3': found 13.9 g/cm3; expected between 0.5 and 4 g/cm3",
         "'state': found 'frozen'; expected one of: as mixed, deaerated, rested, water, not stated",
     ]
     assert held(reading).reason == Reason.OUT_OF_BOUNDS.code
