@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 
@@ -90,6 +90,8 @@ class Grid:
         Row and words of a quotation mark that is never closed; the rows after it are left out.
     whole_lines
         The lines of a text file, for entries whose value holds the delimiter.
+    merged
+        By row, counted from 1: the first and the last place of each of its cells that are merged.
     """
 
     def __init__(
@@ -101,6 +103,7 @@ class Grid:
         sheet: str | None = None,
         broken: tuple[int, str] | None = None,
         whole_lines: Sequence[str] = (),
+        merged: Mapping[int, Sequence[tuple[int, int]]] | None = None,
     ) -> None:
         self.rows = rows
         self.numbers = numbers
@@ -108,6 +111,7 @@ class Grid:
         self.sheet = sheet
         self.broken = broken
         self.whole_lines = whole_lines
+        self.merged = merged or {}
 
     def line(self, number: int) -> str | None:
         """Return a line of a text as it stands, counted from 1; None where there is no text."""

@@ -85,9 +85,12 @@ def _grid(sheet: object, formats: dict[tuple[int, int], NumberFormat]) -> Grid:
     for (row, column), shown in formats.items():
         if row < len(rows) and column < len(rows[row]):
             rows[row][column] = shown.of(rows[row][column])
+    merged: dict[int, list[tuple[int, int]]] = {}
     for (top, left), (bottom, right) in sheet.merged_cell_ranges or ():
         _fill(rows, top, left, bottom, right)
-    return Grid(rows, range(1, len(rows) + 1), sheet=sheet.name)
+        if right > left:
+            merged.setdefault(top + 1, []).append((left, right))
+    return Grid(rows, range(1, len(rows) + 1), sheet=sheet.name, merged=merged)
 
 
 def _fill(rows: list[list[Cell]], top: int, left: int, bottom: int, right: int) -> None:

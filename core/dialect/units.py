@@ -234,7 +234,22 @@ _WHOLE_FOLDED |= dict.fromkeys(
 )
 # Units of printers that know no small letters; none of these means something else in capitals.
 _CAPITALS = frozenset(
-    {"CM", "CM2", "CM^2", "MM", "MM2", "UM", "DAYS", "DAY", "HOURS", "HOUR", "MIN", "SEC", "S-1"}
+    {
+        "CM",
+        "CM2",
+        "CM^2",
+        "MM",
+        "MM2",
+        "ML",
+        "UM",
+        "DAYS",
+        "DAY",
+        "HOURS",
+        "HOUR",
+        "MIN",
+        "SEC",
+        "S-1",
+    }
     | {"G/CM3", "KG/M3", "G/ML", "KG/L", "UM", "MILS", "MIL", "PSI", "BAR", "1/S", "N/MM2", "DEG"}
 )
 # Names that take no prefix, in any case of letters.

@@ -99,6 +99,9 @@ def _take_across(found: Attempt, aside: set[int]) -> None:
         told = {n: value for n, value in _titles_of(found, key, role) if n not in aside}
         if len(told) < _LEAST or len(set(told.values())) < len(told):
             continue
+        numbers = {n for n, title in enumerate(found.titles) if title.name.strip().isdigit()}
+        if numbers & told.keys() and not numbers <= told.keys() | aside:
+            continue  # 60 among 58, 59, 60 is no angle
         if own is not None and own.place not in told:
             return
         given = found.given.get(key)
@@ -327,14 +330,26 @@ def _value(
         return None
     if info.unit:
         amount = amount_of(title.raw, info.unit)
-        corner = title.name.strip().isdigit() and corner_unit and scale(corner_unit, info.unit)
-        return corner.apply([float(title.name)])[0] if amount is None and corner else amount
+        if amount is not None or not title.name.strip().isdigit():
+            return amount
+        corner = scale(corner_unit, info.unit) if corner_unit else None
+        if corner is not None:
+            return corner.apply([float(title.name)])[0]
+        return _known_value(lexicon, key, title, role)
     if title.unit and role.unit and scale(title.unit, role.unit) is None:
         return None  # 2nd run (s): a reading of something else
     match = _NUMBER.fullmatch(title.name.strip())
     if match and (title.name.strip().isdigit() or _names(lexicon, key, title.name)):
         return float(match["number"])
     return number_of_determination(title.name) if key == lexicon.kind.counted else None
+
+
+def _known_value(lexicon: Lexicon, key: str, title: Title, role: Role) -> float | None:
+    """Return the value of a key that a bare number is where wide titles have it: 20 of a gloss."""
+    number = float(title.name)
+    alike = (role.name, key, number)
+    told = {(one.column, one.key, one.value) for one in lexicon.kind.spreads}
+    return number if alike in told else None
 
 
 def _names(lexicon: Lexicon, key: str, text: str) -> bool:

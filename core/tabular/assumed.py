@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tiecoat.dialect.units import understand
 from tiecoat.remarks import Remark
 from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.column_fit import unit_said
 from tiecoat.tabular.spoken import free_texts, without_check
 from tiecoat.tabular.words import EXACT
 
@@ -21,13 +23,26 @@ def assume(found: Attempt, name: str) -> bool:
     for custom in found.lexicon.kind.customs:
         if custom.column != name or _is_spoken_of(found, name):
             continue
-        if custom.unless is not None and any(map(custom.unless, (*_said(found), *_cells(found)))):
+        amounts = _titles_of_amounts(found)
+        said = (text for text in (*_said(found), *_cells(found)) if text not in amounts)
+        if custom.unless is not None and any(map(custom.unless, said)):
             continue
         if name in found.lexicon.kind.identity and _tells_rows_apart(found):
             continue
         found.customs.append(custom)
         return True
     return False
+
+
+def _titles_of_amounts(found: Attempt) -> set[str]:
+    """Return the titles of numbers in a unit: `t break` in seconds tells when, and not how it broke."""
+    places = (n for n, content in enumerate(found.contents) if content.is_numeric)
+    units = {n: unit_said(found, n, found.titles[n]) for n in places}
+    return {
+        found.titles[n].raw
+        for n, unit in units.items()
+        if understand(unit or "") not in ("", None, "percent")
+    }
 
 
 def _is_spoken_of(found: Attempt, name: str) -> bool:

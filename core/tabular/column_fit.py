@@ -66,6 +66,8 @@ def is_feasible(found: Attempt, place: int, role: Role, title: Title, fit: WordF
         return content.is_days or (content.is_serial_days and level == EXACT)
     if role.name == "panel" and _says_no_id(found, place):
         return False
+    if role.name == "number" and title.unit and understand(title.unit) not in ("", None):
+        return False  # an amount, such as cycle_h
     if role.name in NOT_MEASURED:
         return not (content.is_days and role.name != "number")
     if role.type == "str":

@@ -50,7 +50,7 @@ _OF_COAT = re.compile(  # days in a column that are of the film: a foam or a pai
     re.IGNORECASE,
 )
 _MM_IN_UM = 1000
-_SPAN = re.compile(r"_h{1,2}m{1,2}s{1,2}$", re.IGNORECASE)  # T_HMS
+_SPAN = re.compile(r"_h{1,2}m{1,2}s{1,2}$|^t\s?\+$", re.IGNORECASE)  # T_HMS, T+
 _HOURS = r"(?P<hours>\d+(?:[.,]\d+)?\s?(?:h|hrs?|hours?|Std|Stunden|heures|horas|ore|godz|uur|hod|d|days?|Tage?n?|jours|días|giorni|dni|dagen|weeks?|Wochen?)\b\.?)"
 _AFTER = r"(?:(?:after|at|nach|bei|après|à|tras|a|dopo|po|na|in)\s+)?"
 _THEN_HOURS = re.compile(
@@ -61,7 +61,13 @@ _HOURS_THEN = re.compile(
 )
 _OF_SAMPLE = re.compile(  # a temperature of what is measured, and not of the room or the gauge
     r"T(?:emp)?[\s_.-]*(?:cell|col|column|bath|sample|smp|probe|fluid|liq|meas|act|ist|pv)?"
-    r"|cell|Zelle|cella|cellule|celda|cela|cel",
+    r"|cell|Zelle|cella|cellule|celda|cela|cel|theta|[θϑ]|T[\s_]?(?:fl?|l|p|pr|m)",
+    re.IGNORECASE,
+)
+_NOT_OF_EXPOSURE = re.compile(  # time that passed otherwise: while a coat dried, aged or waited
+    r"\b(?:dry|dried|cur(?:e|ing)|age|aged|aging|ageing|rest|wait|pot|open|stor|flash|trock|härt|alter|warte"
+    r"|sèche|séch|durciss|âge|repos|attente|secad|curad|edad|reposo|espera|essicc|asciug|indur|età|riposo|attesa"
+    r"|susz|schn|utwardz|wiek|droog|uithard|leeftijd|rust|wacht|such|schnut|vytvrz|stář|čeká)",
     re.IGNORECASE,
 )
 _MOST_OF_A_SYMBOL = 99  # determinations that a letter and a number tell apart
@@ -146,17 +152,28 @@ def possible_roles(found: Attempt, place: int, title: Title) -> Iterator[tuple[R
         and not _may_be_spans(found, content)
     ):
         yield roles["clock"], WordFit(BY_UNIT, 0)
-    by_unit = not fits or title.raw.strip("[]() ") == "N"  # which is a word for a number too
-    if by_unit and content.is_numeric and (unit := unit_said(found, place, title)):
-        if (temperature := _as_temperature(found, place, title, unit)) is not None:
-            yield temperature, WordFit(BY_UNIT, 0, None, unit)
-        for role in roles.values():
-            if (
-                role.sort in ("column", "source")
-                and role.type == "float"
-                and _of_its_own(found.lexicon, role, unit, alone=is_unit_title(title.raw))
-            ):
-                yield role, WordFit(BY_UNIT, 0, None, unit)
+    yield from _by_unit(found, place, title, fits)
+
+
+def _by_unit(
+    found: Attempt, place: int, title: Title, fits: Sequence[tuple[Role, WordFit]]
+) -> Iterator[tuple[Role, WordFit]]:
+    """Yield what a column may be by its unit alone, under no word for anything else."""
+    lexicon = found.lexicon
+    counted = all(role.name == "number" for role, _ in fits) and title.unit is not None
+    numbers = title.raw.strip("[]() ") == "N"  # which is a word for a number too
+    unit = unit_said(found, place, title)
+    if not (not fits or counted or numbers) or not found.contents[place].is_numeric or not unit:
+        return
+    if (temperature := _as_temperature(found, place, title, unit)) is not None:
+        yield temperature, WordFit(BY_UNIT, 0, None, unit)
+    if (exposure := _as_exposure(found, place, title, unit)) is not None:
+        yield exposure, WordFit(BY_UNIT, 0, None, unit)
+    alone = is_unit_title(title.raw) and not _others_in(found, place, unit)
+    for role in lexicon.roles.values():
+        of_numbers = role.sort in ("column", "source") and role.type == "float"
+        if of_numbers and _of_its_own(lexicon, role, unit, alone=alone):
+            yield role, WordFit(BY_UNIT, 0, None, unit)
 
 
 def is_of_other_days(found: Attempt, place: int, title: Title) -> bool:
@@ -371,12 +388,27 @@ def _as_temperature(found: Attempt, place: int, title: Title, unit: str) -> Role
     ]
     if len(roles) != 1 or not _OF_SAMPLE.fullmatch(title.name) or scale(unit, "degC") is None:
         return None
-    others = [
-        n
+    return None if _others_in(found, place, "degC") else roles[0]
+
+
+def _as_exposure(found: Attempt, place: int, title: Title, unit: str) -> Role | None:
+    """Return the hours that tell determinations apart for the one column in hours, or longer: `cycle_h`."""
+    lexicon = found.lexicon
+    roles = [lexicon.roles[key] for key in lexicon.kind.identity if lexicon.roles[key].unit == "h"]
+    way = scale(unit, "h")
+    if len(roles) != 1 or way is None or way.factor < 1 or title.turned or title.log:
+        return None
+    name = title.name.replace("_", " ")
+    others = _others_in(found, place, "h") or _OF_COAT.search(name)
+    return None if others or _NOT_OF_EXPOSURE.search(name) else roles[0]
+
+
+def _others_in(found: Attempt, place: int, unit: str) -> bool:
+    """Tell whether another column is in a unit like that."""
+    return any(
+        n != place and (said := unit_said(found, n, other)) and scale(said, unit) is not None
         for n, other in enumerate(found.titles)
-        if n != place and (said := unit_said(found, n, other)) and scale(said, "degC") is not None
-    ]
-    return None if others else roles[0]
+    )
 
 
 def _of_its_own(lexicon: Lexicon, role: Role, unit: str, *, alone: bool = False) -> bool:
@@ -401,4 +433,6 @@ def _of_its_own(lexicon: Lexicon, role: Role, unit: str, *, alone: bool = False)
         and other.unit
         and scale(unit, other.unit) is not None
     ]
-    return len(others) == 1
+    if alone and len(others) > 1:  # the one value rather than its uncertainty
+        others = [other for other in others if other.name == lexicon.only_value]
+    return len(others) == 1 and others[0].name == role.name

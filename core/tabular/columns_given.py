@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from tiecoat.dialect.units import scale, understand
+from tiecoat.plugin import Spread
 from tiecoat.tabular.at_once import is_at_once
 from tiecoat.tabular.attempts import TAUGHT, Attempt, Given, counted_on, spread_of
 from tiecoat.tabular.column_fit import is_feasible, is_number, tells_validity, unit_said
 from tiecoat.tabular.column_roles import is_of_other_days, more_told, possible_roles
 from tiecoat.tabular.counting import number_determinations, runs_on
 from tiecoat.tabular.general_words import is_general, is_of_a_thing
-from tiecoat.tabular.lexicon import TIME_KEYS, Role
+from tiecoat.tabular.lexicon import TIME_KEYS, Lexicon, Role
 from tiecoat.tabular.note_amounts import counts_determinations
 from tiecoat.tabular.places import is_place
 from tiecoat.tabular.title_parts import Title
@@ -83,7 +85,7 @@ def _give_the_surest(found: Attempt) -> set[int]:
                 continue  # cells that do not fit the title are told, not taken for something else
             if is_feasible(found, place, role, title, fit):
                 wanted.append((fit.level, fit.letters, place, role, fit))
-    wanted = _side_by_side(wanted)
+    wanted = _side_by_side(found.lexicon, wanted)
     wanted.sort(key=_surest)
     taken: set[int] = set()
     best: dict[str, tuple[int, int]] = {}
@@ -161,13 +163,14 @@ def _numbers_beside_values(found: Attempt) -> set[int]:
 
 
 def _side_by_side(
-    wanted: Sequence[tuple[int, int, int, Role, WordFit]],
+    lexicon: Lexicon, wanted: Sequence[tuple[int, int, int, Role, WordFit]]
 ) -> list[tuple[int, int, int, Role, WordFit]]:
     """Where titles name a column and a word of its key, take them for a wide layout if several do.
 
     Such as the thickness of the wet beside that of the dry film, or an area of rust beside blisters;
     alone it is but a thickness or an area, as is what belongs to several words, the width of a scribe,
-    where no other title tells one.
+    where no other title tells one. A column that only one word of the key has says it as well: a
+    creep beside a grade of ASTM D610.
     """
     plain = {(w[2], w[3].name) for w in wanted if w[3].sort == "column" and w[0] == EXACT}
     worded = [
@@ -179,10 +182,14 @@ def _side_by_side(
         and (w[2], w[3].name) in plain
     ]
     told: dict[str, dict[int, set[object]]] = {}
+    alone: dict[int, Spread] = {}
     for level, _, place, role, _ in wanted:
         if role.spread is not None and level == EXACT:
             of_title = told.setdefault(role.spread.key, {}).setdefault(place, set())
             of_title.add(role.spread.value)
+    for place, spread in _of_one_word(lexicon, plain, told).items():
+        told.setdefault(spread.key, {})[place] = {spread.value}
+        alone[place] = spread
     several = {
         key
         for key, titles in told.items()
@@ -190,10 +197,43 @@ def _side_by_side(
     }
     wide = {w[2] for w in worded if w[3].spread and w[3].spread.key in several}
     return [
-        w
+        (*w[:3], replace(w[3], sort="spread", spread=alone[w[2]]), w[4])
+        if w[2] in alone and w[3].sort == "column" and w[3].name == alone[w[2]].column
+        else w
         for w in wanted
         if (w not in worded or w[2] in wide) and not (w[2] in wide and w[3].sort == "column")
     ]
+
+
+def _of_one_word(
+    lexicon: Lexicon,
+    plain: set[tuple[int, str]],
+    told: Mapping[str, Mapping[int, set[object]]],
+) -> dict[int, Spread]:
+    """Return columns that tell a word of a key by themselves, where another title tells a word without them.
+
+    A creep beside a grade of rust, which has none. A width of damage beside delamination is of that.
+    """
+    found = {
+        place: lexicon.of_one_word[name] for place, name in plain if name in lexicon.of_one_word
+    }
+    found = {at: one for at, one in found.items() if at not in told.get(one.key, {})}
+    own: dict[int, Spread] = {}
+    for place, spread in found.items():
+        has_it = {
+            each.value
+            for each in lexicon.kind.spreads
+            if (each.column, each.key) == (spread.column, spread.key)
+        } | {spread.value}
+        others = [values for at, values in told.get(spread.key, {}).items() if at != place]
+        others += [
+            {each.value} for at, each in found.items() if at != place and each.key == spread.key
+        ]
+        said = {value for values in others if len(values) == 1 for value in values & has_it}
+        if any(values.isdisjoint(has_it) for values in others):
+            word = said.pop() if len(said) == 1 else spread.value
+            own[place] = replace(spread, value=word)  # type: ignore[arg-type]
+    return own
 
 
 def _surest(wanted: tuple[int, int, int, Role, WordFit]) -> tuple[int, bool, int, int, bool]:

@@ -45,15 +45,16 @@ _SHARE = re.compile(  # of what a panel lies in: days in 3.5 % NaCl, Auslagerung
 def take_entries(found: Attempt, ids: IdLooks) -> None:
     """Take from the entries what no column gives."""
     lexicon = found.lexicon
-    not_constant = _not_constant(found)
+    not_constant = _not_constant(found) | _texts_side_by_side(found)
     for told in found.file.entries_for(found.table):
         if isinstance(told.value, str) and is_empty(told.value):
             continue
         if (take := found.taught.of(told.title)) is not None:
             _give_taught(found, told, take)
             continue
-        if ids.is_panel(told.value) and lexicon.kind.per == "panel":
-            _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=told))
+        panel = ids.as_panel(told.value) if lexicon.kind.per == "panel" else None
+        if panel is not None:
+            _give(found, Given(lexicon.roles["panel"], BY_LOOK, told=replace(told, value=panel)))
             continue
         if ids.is_batch(told.value) or (lexicon.kind.shared and ids.are_batches(told.value)):
             _give(found, Given(lexicon.roles["batch"], BY_LOOK, told=told))
@@ -114,6 +115,15 @@ def _not_constant(found: Attempt) -> set[str]:
     kind, roles = found.lexicon.kind, found.lexicon.roles
     along = {*kind.unique, *kind.order} if kind.unique else set()
     return along if is_sweep(found) else {name for name in along if roles[name].unit in ("", "s")}
+
+
+def _texts_side_by_side(found: Attempt) -> set[str]:
+    """Return the texts that wide titles give, such as ratings: an entry of that name is of another thing.
+
+    Such as `Bewertung: Aigner`, who has rated.
+    """
+    shown = {spread_of(given).column for given in found.spreads if given.place is not None}
+    return {name for name in shown if found.lexicon.roles[name].type == "str"}
 
 
 def _is_in_its_unit(told: ToldEntry, role: Role) -> bool:

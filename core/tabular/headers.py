@@ -400,11 +400,13 @@ class HeaderFinder:
         stacked: list[list[str]] = [[] for _ in range(width)]
         for n in title_rows:
             group, last = "", n == title_rows[-1]
+            told = [title_text(cell) for cell in self.rows[n]]
+            merged = self.grid.merged.get(self.grid.numbers[n], ())
             for place in range(width):
-                cell = self.rows[n][place] if place < len(self.rows[n]) else ""
-                text = title_text(cell)
+                text = told[place] if place < len(told) else ""
                 if not last:
-                    group = text or group
+                    ended = merged and not any(first < place <= end for first, end in merged)
+                    group = text if ended else text or group
                     below_empty = not any(
                         place < len(self.rows[m]) and self.rows[m][place] != ""
                         for m in title_rows

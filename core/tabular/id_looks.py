@@ -11,6 +11,8 @@ from tiecoat.tabular.told_entries import in_list
 
 _LOOSE_SIGN = re.compile(r"\s*([-_./#])\s*")
 _ANCHORED = re.compile(r"\\[AZbB]|[$^]|\(\?[<=!]")  # asks what stands around, or may
+_RUNS = re.compile(r"[^\W\d_]+|\d+")  # of letters or digits
+_MOST_RUNS = 5
 SIGNS = ("-", "_", ".", "/", "#", "")
 
 
@@ -23,6 +25,12 @@ class IdLooks:
 
     def is_panel(self, cell: Cell) -> bool:
         return isinstance(cell, str) and self.panel.fullmatch(cell.strip()) is not None
+
+    def as_panel(self, cell: Cell) -> str | None:
+        """Return the id of a panel that a cell is, also where its signs are lacking."""
+        if not isinstance(cell, str):
+            return None
+        return cell if self.is_panel(cell) else without_signs(self.panel, cell.strip())
 
     def are_batches(self, cell: Cell) -> bool:
         """Tell whether a cell lists several batches."""
@@ -46,6 +54,25 @@ def as_typed(pattern: re.Pattern[str], text: str) -> str | None:
         return None
     close = _LOOSE_SIGN.sub(r"\1", text.strip())
     typed = {close} | {sign.join(close.split()) for sign in SIGNS}
+    found = {one for one in typed if pattern.fullmatch(one)}
+    return found.pop() if len(found) == 1 else None
+
+
+def without_signs(pattern: re.Pattern[str], text: str) -> str | None:
+    """Return the one id that a text is, its signs left out or others, as gauges do that have none.
+
+    Examples
+    --------
+    >>> without_signs(re.compile("NS-[0-9]{4}[A-F]"), "NS2602D")
+    'NS-2602D'
+    >>> without_signs(re.compile("NS-[0-9]{4}[A-F]"), "FN2")
+    """
+    runs = _RUNS.findall(text)
+    if not 1 < len(runs) <= _MOST_RUNS or _RUNS.sub("", text).strip("-_./#"):
+        return None
+    typed = {runs[0]}
+    for run in runs[1:]:
+        typed = {f"{one}{sign}{run}" for one in typed for sign in SIGNS}
     found = {one for one in typed if pattern.fullmatch(one)}
     return found.pop() if len(found) == 1 else None
 

@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import Literal, cast
 
+import numpy as np
+
 from tiecoat.contract import words as shared
 from tiecoat.contract.columns import ColumnInfo, ColumnType, columns_of
 from tiecoat.dialect.units import scale
@@ -121,6 +123,20 @@ class Lexicon:
         if len(names) > 1:  # a density, with its uncertainty where that is told
             names = [name for name in names if not self.infos[name].nullable]
         return names[0] if len(names) == 1 else None
+
+    @cached_property
+    def of_one_word(self) -> dict[str, Spread]:
+        """Return the columns that one word of a key alone has, such as a grade of ASTM D610 rust."""
+        keys = {spread.key for spread in self.kind.spreads}
+        found: dict[str, Spread] = {}
+        for relation in self.kind.relations:
+            if relation.gives not in keys or len(relation.needs) != 1:
+                continue
+            name = relation.needs[0]
+            if name in self.infos and self.infos[name].type == "float":
+                word = relation.by(np.ones(1))[0]
+                found[name] = Spread("", name, relation.gives, word)
+        return found
 
     @cached_property
     def has_times(self) -> bool:

@@ -42,7 +42,8 @@ _PLACES.add(listed(shared.COLUMNS), "column", numbered=True)
 
 def leave_out_no_readings(found: Attempt) -> None:
     """Leave out the columns that nobody took and that can be no reading, each with why."""
-    if not found.shown or found.lacking or found.rivals or found.contradicting:
+    customary = {custom.column for custom in found.lexicon.kind.customs}
+    if not found.shown or {*found.lacking} - customary or found.rivals or found.contradicting:
         return
     if _lacks_what_runs(found) or not _is_surely_read(found):
         return
@@ -104,6 +105,8 @@ def _why_none(found: Attempt, place: int) -> str | None:
         return f"which is {how}"
     if is_count_of(title.raw) and all(map(float.is_integer, found.contents[place].told_numbers)):
         return "which is a count by its title"
+    if _counts_readings(found, place):
+        return "which counts the readings beside their spread"
     if _counts_owners(found, place) and not _may_be_key(found, place):
         return "which counts the samples"
     content = found.contents[place]
@@ -126,6 +129,18 @@ def _why_none(found: Attempt, place: int) -> str | None:
     if unit is None and (_may_tell_apart(found, place) or _may_be_of_none(found, place)):
         return None
     return "whose values are far from all readings"
+
+
+def _counts_readings(found: Attempt, place: int) -> bool:
+    """Tell whether a lone n heads whole numbers beside what sums readings up: `N` beside `SD_mm`."""
+    values = found.contents[place].told_numbers
+    summed = (
+        role.sort == "beside" and fit.level == EXACT
+        for at in found.passed
+        for role, fit in found.lexicon.fits(found.titles[at])
+    )
+    named = found.titles[place].raw.strip(" .#") in ("n", "N")
+    return named and all(value.is_integer() and value > 1 for value in values) and any(summed)
 
 
 def _names_what_is_empty(found: Attempt, title: Title) -> bool:

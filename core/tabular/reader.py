@@ -13,7 +13,7 @@ from tiecoat.plugin import Claim, Export, Kind, Measurement
 from tiecoat.reasons import Reason
 from tiecoat.tabular.around import tell_around
 from tiecoat.tabular.assemble import measurements
-from tiecoat.tabular.attempts import Attempt
+from tiecoat.tabular.attempts import BY_LOOK, Attempt
 from tiecoat.tabular.cell_looks import valuelike
 from tiecoat.tabular.code_pages import KnownWords, with_page_told
 from tiecoat.tabular.columns_again import ColumnsGiven, columns_given
@@ -448,12 +448,27 @@ def _of_kind_first(tried: list[Attempt], kind: str | None) -> list[Attempt]:
 
 
 def _whole_first(tried: list[Attempt]) -> list[Attempt]:
-    """Put a kind that lacks nothing before one that reads a table hardly better and lacks a column."""
+    """Put a kind that lacks nothing before one that reads a table hardly better and lacks a column.
+
+    Or before one of paint, where the file names a panel that the kind is of.
+    """
     if not tried or not tried[0].lacking:
         return tried
-    near = (each for each in tried[1:] if tried[0].score - each.score < _APART)
+    of_paint = tried[0].lexicon.kind.per == "batch"
+    near = (
+        each
+        for each in tried[1:]
+        if tried[0].score - each.score < _APART or (of_paint and _is_of_panel(each))
+    )
     own = next((each for each in near if each.shown and not each.lacking), None)
     return tried if own is None else [own, *(each for each in tried if each is not own)]
+
+
+def _is_of_panel(found: Attempt) -> bool:
+    """Tell whether a table is read as a kind of panels without anything open, by the look of their ids."""
+    kind, panel = found.lexicon.kind, found.given.get("panel")
+    named = panel is not None and panel.level == BY_LOOK and kind.per == "panel"
+    return named and found.score >= _LEAST and not found.untaken and not kind.replaces
 
 
 def has_words(kind: Kind) -> bool:

@@ -112,6 +112,7 @@ _OTHER_ELECTRODE = re.compile(
     r"|proti\w*|pomocn\w*|referenčn\w*)",
     re.IGNORECASE,
 )
+_SHORT_CODE = re.compile(r"(?<![^\W_])[a-z]{1,2}\d{1,2}(?![^\W_])")  # fc1: flow curve 1, and no cup
 PLACES = ("spot",)  # the cell or electrode that was measured with
 _BEFORE = 40  # letters before an amount in which the word for it may stand
 
@@ -126,7 +127,7 @@ def told(found: Attempt, name: str) -> Any:
 
 def told_word(found: Attempt, name: str) -> str | None:
     """Return the word of a closed column that the free lines, the sheet or the name speak of."""
-    texts = [without_check(text) for text in free_texts(found)]
+    texts = [_SHORT_CODE.sub(" ", without_check(text)) for text in free_texts(found)]
     for text in (*map(without_since, texts), *texts):
         if (word := found.lexicon.told_in(name, text)) is not None:
             return word

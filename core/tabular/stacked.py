@@ -17,6 +17,34 @@ from tiecoat.tabular.seen import Known, Line, Seen, SeenColumn, Sight
 _LEAST = 2  # columns of panels
 
 
+def without_statistics(sight: Sight, summary: Known) -> Sight:
+    """Return what is seen with statistics under titles of their own as rows that sum up those above.
+
+    Such as `n = 5 | F max | Sigma max` over rows for the mean and the deviation.
+    """
+    if len(sight.tables) < 2 or sight.records:
+        return sight
+    kept: list[Seen] = []
+    for table in sight.tables:
+        if kept and _sums_up(table, kept[-1], summary):
+            kept[-1].summaries += table.rows
+        else:
+            kept.append(table)
+    return sight if len(kept) == len(sight.tables) else replace(sight, tables=kept)
+
+
+def _sums_up(table: Seen, above: Seen, summary: Known) -> bool:
+    """Tell whether each row of a table begins with a word for a summary, under titles of that above."""
+    first, *others = table.columns
+    names = [str(cell) for cell in first.cells]
+    titles = {column.title for column in above.columns}
+    return (
+        bool(names and others)
+        and all(map(summary, names))
+        and {each.title for each in others} <= titles
+    )
+
+
 def with_blocks_joined(sight: Sight, known: Known, identity: Known) -> Sight:
     """Return what is seen with such tables as one; the sight itself where there are none."""
     blocks = sight.tables

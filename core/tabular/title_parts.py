@@ -51,6 +51,10 @@ _OVER_80 = re.compile(  # the area of a collector: por 80 cm²
     r"(?:\b(?:por|per|pro|je|pour|par|na|op|auf|on|over|su|sobre|sur|su di|v)\s+|[(/,]\s*)?(?<!\d)80\s?cm[²2]\s?\)?",
     re.IGNORECASE,
 )
+_VOLUME_IN = re.compile(  # collected ml in 24 h
+    r"(?P<name>[^()\[\]]*[^\W\d_])\s+(?P<unit>ml\s(?:in|per|pro|je|en|par|por|na|za|w|v|op)\s\d{0,2}\s?h)",
+    re.IGNORECASE,
+)
 _OF_AREA = re.compile(  # % of the area, % dell’area
     r"%\s*(?:of (?:the )?|der |de (?:la |l['’])?|del(?:la |l['’]|lo )?|van (?:het |de )?|z )?"
     r"(?:area|surface|fläche|bruchfläche|superficie|área|powierzchni|oppervlak(?:te)?|plochy)",
@@ -209,6 +213,8 @@ def _by_underscores(text: str) -> tuple[str, str | None]:
         word = said.casefold() in _WORDLIKE_UNITS - _TIMES
         if len(said) == 1 and said not in _ONE_LETTER_UNITS and said != "%":
             continue
+        if count > 1 and parts[0] == "A" and scale(parts[1], "cm**2") is not None:
+            continue  # the area of a cell, and no current over one
         if len(parts) == count and name and not word and plain_unit(said) not in (None, ""):
             return name, _PER.sub("/", said)
     return text, None
@@ -220,6 +226,8 @@ def _cut_unit(text: str) -> tuple[str, str | None]:
         name, unit = _cut_unit(text[: match.start()].rstrip())
         if unit is not None and (_IN_A_DAY.search(unit) or plain_unit(unit) in _VOLUMES):
             return name, unit
+    if (match := _VOLUME_IN.fullmatch(text)) is not None and plain_unit(match["unit"]):
+        return match["name"], match["unit"]
     match = _BRACKETED.fullmatch(text)
     if match and plain_unit(whole := _OVER_80.sub("", match["unit"]).strip()) in _VOLUMES:
         return match["name"].rstrip(" /,"), whole  # ml je 80 cm²

@@ -135,6 +135,11 @@ def of_its_parts(
             return replace(title, name=last.name, unit=below or last.unit or group.unit)
         if fit.level == EXACT and role.sort == "beside":
             return Title(title.raw, last.name)
+    unit = below or group.unit
+    for role, fit in lexicon.fits(last):  # load at break (lbf) over dolly 1, dolly 2
+        counts = role.spread is not None and role.spread.key == lexicon.kind.counted
+        if columns and unit and counts and fit.level == EXACT and fit.number is not None:
+            return replace(title, name=f"{group.name} {fit.number:g}", unit=unit)
     return title
 
 

@@ -27,7 +27,7 @@ from tiecoat.tabular.outline import KnownLayout
 from tiecoat.tabular.pair_lines import seen_as_pairs
 from tiecoat.tabular.seen import Allows, Known, Line, Seen, Sight
 from tiecoat.tabular.sight import look
-from tiecoat.tabular.stacked import with_blocks_joined
+from tiecoat.tabular.stacked import with_blocks_joined, without_statistics
 from tiecoat.tabular.title_parts import is_unit_title, parted
 from tiecoat.tabular.told_entries import in_list
 from tiecoat.tabular.typed import seen_as_note
@@ -131,7 +131,8 @@ class WaysOfSeeing:
             records := seen_as_records(grid, self._known, self._identity, self._allows)
         ) is not None:
             return records
-        direct = with_blocks_joined(self._upright(grid), self._known, self._identity)
+        upright = without_statistics(self._upright(grid), self._summary)
+        direct = with_blocks_joined(upright, self._known, self._identity)
         if any(table.rows and _grouped(table) for table in direct.tables):
             return direct  # titles in two rows stand upright
         turned = seen_aside(grid, self._known, self._summary, self._identity)

@@ -116,7 +116,7 @@ EXPOSURE_VALUES = """
 
 EXPOSURE_H = """
     t, t exp, exp
-    expo {h}, expos {h}, exp {h}, insp {h}, inspection {h}, inspected {h}, tested {h},
+    expo {h}, expos {h}, exp {h}, cycle {h}, cycles {h}, insp {h}, inspection {h}, inspected {h}, tested {h},
     NSS {h}, SST {h}, CCT {h}, fog {h}, salt fog {h}, salt spray {h},
     Salzsprühnebel {h}, Salznebel {h}, brouillard salin {h}, BS {h}, niebla salina {h}, NS {h},
     nebbia salina {h}, mgła solna {h}, zoutnevel {h}, solná mlha {h}, expozice {h}
@@ -433,6 +433,7 @@ AREA_PERCENT = """
 """
 
 DAMAGE_WIDTH_MM = """
+    w damage, w tot, w total
     en: mean width of the corroded area, width of the corroded area, mean width of corrosion,
         width over scribe, width over the scribe, total width, damage width, width, damage width,
         total width, overall width, width over scribe, width across scribe, damaged width,

@@ -70,7 +70,7 @@ METHOD_VALUES = (
             bubbling, air bubbled, blowing in air, after blowing, air injection, injection of air,
             air injected
         de: Luft eingeblasen, Einblasen, begast, Begasung, belüftet, Belüftung, durch Luft,
-            Lufteinblasung, mit Luft begast, Einblasen von Luft, Luftinjektion
+            Lufteinblasung, Lufteinleitung, Einleiten von Luft, mit Luft begast, Einblasen von Luft, Luftinjektion
         fr: air insufflé, insufflation, bullage, soufflage, par insufflation, aération, aéré,
             insufflation d'air, injection d'air
         es: aire insuflado, insuflación, burbujeo, soplado, aireación, aireado, insuflación de aire,

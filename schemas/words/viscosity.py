@@ -350,7 +350,7 @@ def at_cup(cup: str) -> str:
 
 
 EFFLUX_S = """
-    efx, efl, eff t, t eff, t efl, flow t, flw, flow s, t fl, eff time, efflux t
+    efx, efl, effl, eff t, t eff, t efl, flow t, flw, flow s, t fl, eff time, efflux t
     t flow, t Auslauf, t efflux s
     t efflux, t out, FT, t a
     en: efflux, efflux time, flow time, flow-out time, outflow time, time of efflux, time of flow,
