@@ -43,7 +43,7 @@ def by_means(
                 least = LeastP.by_ranks(control.n, sample.n, family.comparisons)
             firm = _reckoned(wanted, sample, control, own, words + method)
         conditional, scatter = None, _scatter(wanted, control, sample)
-        contradicted = firm is not None and scatter is not None and scatter.is_much_wider
+        contradicted = firm is not None and _is_contradicted(scatter, family)
         if pooled is not None and not contradicted:
             conditional = _reckoned(wanted, sample, control, pooled, words + contrasts.alike_method)
         listed[sample.batch] = Finding(
@@ -82,6 +82,13 @@ def _scatter(wanted: Property, control: Sample, sample: Sample) -> ScatterRatio 
     if any(one.reported is not None or one.is_floor for one in (control, sample)):
         return None
     return scatter_ratio(_on_scale(control, wanted), _on_scale(sample, wanted))
+
+
+def _is_contradicted(scatter: ScatterRatio | None, family: Family) -> bool:
+    """Whether the panels contradict that both scatter alike: of a pair the same both ways."""
+    if scatter is None:
+        return False
+    return scatter.is_far_off if family.batches else scatter.is_much_wider
 
 
 def _needed(

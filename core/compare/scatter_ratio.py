@@ -30,6 +30,17 @@ class ScatterRatio:
         return self.low > MUCH_WIDER
 
     @property
+    def is_far_off(self) -> bool:
+        """Whether one of both scatters much more widely than the other, whichever it is.
+
+        Examples
+        --------
+        >>> ScatterRatio(7.0, 2.5, 20.0).is_far_off, ScatterRatio(1 / 7, 1 / 20, 0.4).is_far_off
+        (True, True)
+        """
+        return self.is_much_wider or 1 / self.high > MUCH_WIDER
+
+    @property
     def words(self) -> str:
         """It as a remark beside a verdict.
 

@@ -188,12 +188,12 @@ def _with_other_way(one: Verdict, draft: _Unadjusted, other: Verdict | None) -> 
     What is firm of A against B may hold of B against A on a condition only. That one tells the
     interval without the condition already, which mirrors the one here.
     """
+    finding = draft.finding
     if other is None or math.isnan(other.low) or other.standing is Firmness.FIRM:
         return one
-    if one.standing is not Firmness.FIRM:
+    if one.standing is not Firmness.FIRM or isinstance(finding, NotDeterminable):
         return one
-    finding = draft.finding
-    assert not isinstance(finding, NotDeterminable)
+    # the same panels tell or contradict the condition, whichever of a pair is asked about
     assert finding.conditional is not None
     ends = _ends(*_told_ends(draft, finding, finding.conditional), draft.wanted)
     told = f"{_words_of(finding)} the interval is {ends}, as told the other way round"

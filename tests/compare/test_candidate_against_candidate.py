@@ -119,6 +119,21 @@ def test_each_way_of_a_pair_tells_the_interval_of_the_other_way() -> None:
     assert mixed
 
 
+def test_what_the_panels_of_one_contradict_holds_neither_way_of_a_pair() -> None:
+    """Where one scatters seven times as widely, neither way is concluded as if both were alike."""
+    values = {
+        "RB-010": [80.0, 81, 79.5, 80.5],
+        "RB-011": [83.00, 83.02, 83.01, 83.03],
+        "RB-012": [84.0, 86.0, 83.0, 87.0],
+        "RB-013": [83.5, 82.5, 84.0, 85],
+    }
+    found = by_pair(compared(panel_rows("gloss", values, unit="GU"), f'against = ["all"]\n{GLOSS}'))
+    assert len(found) == 6
+    for pair in (("RB-011", "RB-012"), ("RB-012", "RB-011")):
+        assert found[pair].standing is Firmness.FIRM
+        assert math.isnan(found[pair].p_alone_if_alike)
+
+
 def test_one_other_candidate_is_compared_with_as_a_control_is() -> None:
     """The verdicts are those of a study without the control whose control it is."""
     against = study('["10 % Talc"]').pairs
