@@ -367,7 +367,8 @@ def _computed(
         except Exception as error:  # noqa: BLE001 - one evaluation may not stop the others
             from tiecoat.extend.blame import blame
 
-            run.left_out.append(f"evaluation {evaluation.name!r} broke down: {blame(error)}")
+            why = blame(error, evaluation.compute)
+            run.left_out.append(f"evaluation {evaluation.name!r} broke down: {why}")
             return together([])
     return together(parts)
 

@@ -51,7 +51,7 @@ def add_brought(parser: argparse.ArgumentParser, command: LabCommand, where: str
         if command.add is not None:
             command.add(parser)
     except Exception as error:
-        raise _broke(command, where, blame(error)) from error
+        raise _broke(command, where, blame(error, command.add)) from error
     if command.answers:
         tell_fields(parser, dict(command.answers))
 
@@ -64,7 +64,7 @@ def _done(command: LabCommand, where: str, options: argparse.Namespace) -> Comma
     except (TiecoatError, BrokenPipeError):
         raise
     except (Exception, SystemExit) as error:
-        raise _broke(command, where, blame(error)) from error
+        raise _broke(command, where, blame(error, command.run)) from error
     if not isinstance(done, CommandAnswer):
         raise _broke(command, where, f"it returns {type(done).__name__}, not a CommandAnswer")
     if done.wrong:

@@ -122,7 +122,7 @@ def _made(data: StudyData, page: StudyPage, told: StudyContents) -> MadePage:
             else:
                 raise TypeError(f"a part of it is {type(part).__name__}; expected {PARTS}")
     except Exception as error:  # noqa: BLE001 - a stranger's code
-        parts.append(say("The page could not be made: {why}", why=blame(error)))
+        parts.append(say("The page could not be made: {why}", why=blame(error, page.tell)))
     return MadePage(page.name, title, tuple(parts))
 
 
@@ -134,7 +134,9 @@ def _figure(data: StudyData, key: str, wanted: StudyFigure, heading: str) -> Mad
         try:
             words = str(wanted.words(results.copy(), panels_as_results(rows), _names(data)))
         except Exception as error:  # noqa: BLE001 - a stranger's code
-            words = say("What the figure shows could not be told: {why}", why=blame(error))
+            words = say(
+                "What the figure shows could not be told: {why}", why=blame(error, wanted.words)
+            )
         if words:
             told.append(f"{line}: {words}" if line else words)
     return MadeFigure(key, wanted, heading, tuple(told))
@@ -158,7 +160,9 @@ def drawn_by(
         try:
             figure = drawn_of(wanted, results, rows, names)
         except Exception as error:  # noqa: BLE001 - a stranger's code
-            yield fault_figure(say("The figure could not be drawn: {why}", why=blame(error)))
+            yield fault_figure(
+                say("The figure could not be drawn: {why}", why=blame(error, wanted.draw))
+            )
         else:
             if figure.axes:
                 yield titled(figure, line)

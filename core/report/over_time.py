@@ -97,7 +97,7 @@ def of_course(data: StudyData, wanted: StudyCourse) -> Iterator[OverTime]:
         courses = [*wanted.courses(results.copy(), panels_as_results(rows))]
         points = [points_of(wanted, one) for one in courses]
     except Exception as error:  # noqa: BLE001 - a stranger's code
-        yield OverTime(name, wanted, "", NOTHING, fault=blame(error))
+        yield OverTime(name, wanted, "", NOTHING, fault=blame(error, wanted.courses))
         return
     for one, drawn in zip(courses, points, strict=True):
         if wanted.condition and one.condition != conditions[0]:

@@ -110,6 +110,14 @@ class ExportText:
         best = max(counts, key=lambda mark: counts[mark])
         return best if counts[best] > 1 else None
 
+    def other_numbers(self, line: int) -> Iterator[bytes]:
+        """Yield it with each number of a line, counted from 1, a little different."""
+        before, after = self.lines[: line - 1], self.lines[line:]
+        for text in self.lines[line - 1 : line]:
+            for found in NUMBER.finditer(text):
+                other = text[: found.start()] + other_number(found[0]) + text[found.end() :]
+                yield self.encoded([*before, other, *after])
+
     def with_field(self, line: int, field: int, text: str) -> bytes | None:
         """Return the file with another text in one field."""
         if (parts := self.parted(line)) is None:

@@ -109,7 +109,7 @@ def computed(
                 {name: rows.copy(deep=False) for name, rows in frames.items()}, one.choices()
             )
     except Exception as error:  # noqa: BLE001 - a stranger's code
-        return None, f"breaks down: {blame(error)}"
+        return None, f"breaks down: {blame(error, one.compute)}"
     if not isinstance(table, pd.DataFrame) or set(table.columns) != set(COLUMNS):
         return None, "gives no result table; tiecoat.evaluate.result.results makes one"
     return table, next(_unsound(table, frames[one.kind]), "")

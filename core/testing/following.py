@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
-from tiecoat.testing.damage import NUMBER, ExportText, other_number, without_entries
+from tiecoat.testing.damage import NUMBER, ExportText, without_entries
 from tiecoat.testing.examples import ExampleExport
-from tiecoat.testing.rows_told import RowTold, beyond
+from tiecoat.testing.rows_told import RowTold
 from tiecoat.testing.workbench import WasRead, Workbench
 
 OF_THE_CLOCK = timedelta(days=2)  # a time so near to now is hardly that of an example
@@ -35,10 +35,10 @@ class ToFollow:
     @classmethod
     def of(cls, bench: Workbench, example: ExampleExport) -> ToFollow | None:
         """Return an example; None for what is no text, or has no rows."""
-        text, found = ExportText.of(example.content), bench.rows(example)
-        if text is None or not found:
+        text = ExportText.of(example.content)
+        if text is None or not bench.rows(example):
             return None
-        rows = {row.row for row in found if row.row is not None and not row.sheet}
+        rows = bench.lines_with_rows(example)
         return cls(bench, example, text, sorted(n for n in rows if 0 < n <= len(text.lines)))
 
     @property
@@ -85,13 +85,15 @@ class ToFollow:
 def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
     """Panel, time, rows and words are those of the export, and none is lost without a word."""
     for example in bench.sound:
-        yield from _of_the_clock(bench, example)
+        made_up = [*_of_the_clock(bench, example)]
+        yield from made_up
         yield from _companions_of_another(bench, example)
         yield from _rows_of_companions(bench, example)
         if (told := ToFollow.of(bench, example)) is None:
             continue
         yield from _other_ids(told)
-        yield from _lines_left_out(told)
+        if not made_up:
+            yield from _lines_left_out(told)
         yield from _rows_twice(told)
         yield from _unknown_words(told)
 
@@ -105,12 +107,29 @@ def _of_the_clock(bench: Workbench, example: ExampleExport) -> Iterator[str]:
             continue
         local = moment.astimezone(bench.lab.zone)
         said = "".join((*text.lines, example.name, example.folder))
-        if not (str(local.day) in said and f"{local.year % 100:02}" in said):
+        if not says_day(said, local):
             yield (
                 f"{example.name}, {row.place}: measured_at {moment.isoformat()} is about now, and"
                 " the export says no such day; a time comes from the export, or is left out"
             )
             return
+
+
+def says_day(text: str, day: date) -> bool:
+    """Tell whether a text says a day, in whatever order and with the month as number or name.
+
+    Examples
+    --------
+    >>> first = date(2026, 12, 1)
+    >>> says_day("RB-014;1;2026-09-14", first), says_day("1. Dezember 2026", first)
+    (False, True)
+    """
+    y, m, d = f"(?:{day.year // 100})?{day:%y}", f"0?{day.month}", f"0?{day.day}"
+    between, name = r"\D{1,3}", r"[^\W\d_]{3,}"
+    orders = [between.join(order) for order in ((y, m, d), (d, m, y), (m, d, y))]
+    orders += [rf"{d}\W*{name}\W*{y}", rf"{name}\W*{d}\W+{y}"]
+    orders += [f"{day:{form}}" for form in ("%Y%m%d", "%y%m%d", "%d%m%Y", "%m%d%Y")]
+    return any(re.search(rf"(?<!\d){order}(?!\d)", text) for order in orders)
 
 
 def _companions_of_another(bench: Workbench, example: ExampleExport) -> Iterator[str]:
@@ -133,30 +152,13 @@ def _companions_of_another(bench: Workbench, example: ExampleExport) -> Iterator
 
 def _rows_of_companions(bench: Workbench, example: ExampleExport) -> Iterator[str]:
     """Tell where a row of a companion is told as one of the main file."""
-    for row in sorted(bench.lines_with_rows(example))[:1]:
-        for path in example.file.companions:
-            if _comes_from(bench, example, row, path.name) and not _comes_from(bench, example, row):
-                yield (
-                    f"{example.name}: row {row} is told without a sheet, as if it stood in the main"
-                    f" file, and it follows row {row} of {path.name}; a measurement whose rows"
-                    " stand in a companion names it: sheet=export.companion(...).name"
-                )
-
-
-def _comes_from(bench: Workbench, example: ExampleExport, row: int, of: str = "") -> bool:
-    """Tell whether a row of no sheet, and no other, follows the numbers in that line of a file."""
-    text = ExportText.of(example.contents[of])
-    if text is None or row > len(text.lines):
-        return False
-    line = text.lines[row - 1]
-    for found in NUMBER.finditer(line):
-        changed = line[: found.start()] + other_number(found[0]) + line[found.end() :]
-        lines = [*text.lines[: row - 1], changed, *text.lines[row:]]
-        was = bench.read(bench.variant(example, text.encoded(lines), of=of))
-        new = beyond(was.rows, bench.rows(example)) if was.hold is None else []
-        if new and all(one.row == row and one.stands_in("") for one in new):
-            return True
-    return False
+    if found := bench.astray(example):
+        row, companion = found
+        yield (
+            f"{example.name}: row {row} is told without a sheet, as if it stood in the main file,"
+            f" and it follows row {row} of {companion}; a measurement whose rows stand in a"
+            " companion names it: sheet=export.companion(...).name"
+        )
 
 
 def _id_in(text: str, rows: Sequence[RowTold]) -> tuple[str, str] | None:
@@ -276,6 +278,17 @@ def other_id(one: str) -> str:
 
 def _says(text: str, one: str) -> bool:
     return one.casefold() in text.casefold()
+
+
+def without_clock(rows: Sequence[RowTold]) -> list[RowTold]:
+    """Return rows without times of about now, which the export may not say.
+
+    That one is made up is told here, and by no other check again.
+    """
+    return [
+        row.without({"measured_at"}) if (moment := _moment(row)) and _is_now(moment) else row
+        for row in rows
+    ]
 
 
 def _moment(row: RowTold) -> datetime | None:

@@ -86,7 +86,7 @@ def _course(bench: Workbench, course: StudyCourse) -> Iterator[str]:
         try:
             drawn = [points_of(course, one) for one in course.courses(results.copy(), rows)]
         except Exception as error:  # noqa: BLE001 - a stranger's code
-            yield f"figure {course.name}{told} breaks down: {blame(error)}"
+            yield f"figure {course.name}{told} breaks down: {blame(error, course.courses)}"
             return
         if not told and not any(map(len, drawn)):
             yield f"figure {course.name} draws nothing of {len(rows)} rows"
@@ -104,7 +104,7 @@ def _drawn(bench: Workbench, figure: StudyFigure) -> Iterator[str]:
                 drawn = drawn_of(figure, of, some, names)
             words = figure.words(of.copy(), some.copy(), names) if figure.words else "-"
         except Exception as error:  # noqa: BLE001 - a stranger's code
-            yield f"{what}{given} breaks down: {blame(error)}"
+            yield f"{what}{given} breaks down: {blame(error, figure.draw)}"
             return
         if not given and not drawn.axes:
             yield f"{what} draws nothing of {len(some)} rows"
@@ -133,7 +133,7 @@ def _told(bench: Workbench, page: StudyPage) -> Iterator[str]:
     try:
         parts, again = list(page.parts(told)), list(page.parts(_tables(given)))
     except Exception as error:  # noqa: BLE001 - a stranger's code
-        yield f"{what} breaks down: {blame(error)}"
+        yield f"{what} breaks down: {blame(error, page.tell)}"
         return
     if not parts:
         yield f"{what} tells nothing"
@@ -190,7 +190,7 @@ def commands_answer(bench: Workbench) -> Iterator[str]:
             if command.add is not None:
                 command.add(parser)
         except Exception as error:  # noqa: BLE001 - a stranger's code
-            yield f"{what} cannot say what it takes: {blame(error)}"
+            yield f"{what} cannot say what it takes: {blame(error, command.add)}"
             continue
         with redirect_stderr(io.StringIO()):
             try:
@@ -210,7 +210,7 @@ def _answered(bench: Workbench, command: LabCommand, options: argparse.Namespace
     except TiecoatError:
         return
     except (Exception, SystemExit) as error:  # noqa: BLE001 - a stranger's code
-        yield f"{what} breaks down: {blame(error)}"
+        yield f"{what} breaks down: {blame(error, command.run)}"
         return
     if printed.getvalue():
         yield f"{what} prints; what it tells goes into `lines` of its CommandAnswer"

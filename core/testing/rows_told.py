@@ -163,7 +163,8 @@ def _differing(one: RowTold, other: RowTold) -> str:
     if one.kind != other.kind:
         return ""
     if one.values == other.values:
-        return f"{one.place} is {other.place} now"
+        no_sheet = " without a sheet" if one.sheet and not other.sheet else ""
+        return f"{one.place} is {other.place}{no_sheet} now"
     if one[:3] != other[:3]:
         return ""
     before, after = dict(one.values), dict(other.values)

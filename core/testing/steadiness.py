@@ -22,7 +22,7 @@ from tiecoat.intake.workers.pool import ReaderPool
 from tiecoat.intake.workers.reading import read_chunk
 from tiecoat.testing.damage import May
 from tiecoat.testing.examples import ExampleExport
-from tiecoat.testing.following import ToFollow
+from tiecoat.testing.following import ToFollow, without_clock
 from tiecoat.testing.rows_told import difference
 from tiecoat.testing.workbench import WasRead, Workbench, copied
 
@@ -59,7 +59,7 @@ def _of_its_name(bench: Workbench) -> Iterator[str]:
             continue
         elsewhere = bench.read(bench.damaged_file(example, variant, f"{n} {example.name}"))
         if elsewhere.hold is None:
-            if told := difference(elsewhere.rows, was.rows):
+            if told := difference(without_clock(elsewhere.rows), without_clock(was.rows)):
                 yield (
                     f"{example.name} {variant.what} gives what was read before of a file of its"
                     f" name: {told}"
@@ -92,7 +92,7 @@ def _otherwise_alone(bench: Workbench) -> Iterator[str]:
 def _kept(alone: WasRead, after: WasRead) -> str:
     """Say how a file is otherwise if it is read after another; "" where it is not."""
     if alone.hold is None and after.hold is None:
-        return difference(alone.rows, after.rows)
+        return difference(without_clock(alone.rows), without_clock(after.rows))
     if alone.hold is not None and after.hold is not None:
         return ""
     by_itself = "is filed" if alone.hold is None else f"is held ({alone.told})"
@@ -102,7 +102,7 @@ def _kept(alone: WasRead, after: WasRead) -> str:
 def _otherwise(bench: Workbench, example: ExampleExport, was: WasRead, when: str) -> Iterator[str]:
     if was.hold is not None:
         yield f"{example.name} is held {when}: {was.told}"
-    elif told := difference(bench.rows(example), was.rows):
+    elif told := difference(without_clock(bench.rows(example)), without_clock(was.rows)):
         yield f"{example.name} gives other rows {when}: {told}"
 
 

@@ -45,7 +45,7 @@ from tiecoat.plugin import (
 )
 from tiecoat.reasons import Fault, Reason
 from tiecoat.testing.conformance import Conformance
-from tiecoat.testing.damage import ExportVariant, variants_of
+from tiecoat.testing.damage import ExportText, ExportVariant, variants_of
 from tiecoat.testing.examples import ExampleExport, examples_in
 from tiecoat.testing.installed import (
     PYPROJECT,
@@ -53,7 +53,7 @@ from tiecoat.testing.installed import (
     modules_left_out,
     modules_not_packed,
 )
-from tiecoat.testing.rows_told import RowTold, rows_of
+from tiecoat.testing.rows_told import RowTold, beyond, rows_of
 
 if TYPE_CHECKING:
     from tiecoat.intake.held.files import Held
@@ -120,6 +120,7 @@ class Workbench:
     pool: ReaderPool
     made: int = field(default=0)
     first_runs: dict[str, str] = field(default_factory=dict)  # evaluation -> what it changed then
+    _astray: dict[str, tuple[int, str] | None] = field(default_factory=dict)
 
     @cached_property
     def plugins(self) -> Plugins:
@@ -285,8 +286,39 @@ class Workbench:
 
     def lines_with_rows(self, example: ExampleExport, of: str = "") -> set[int]:
         """Return the lines of its main file, or of a companion, that rows were read from."""
+        if not of and self.astray(example):
+            return set()
+        return self._lines_told(example, of)
+
+    def _lines_told(self, example: ExampleExport, of: str) -> set[int]:
         rows = self.rows(example)
         return {row.row for row in rows if row.row is not None and row.stands_in(of)}
+
+    def astray(self, example: ExampleExport) -> tuple[int, str] | None:
+        """Return a row that is told as one of the main file, and the companion that it stands in.
+
+        It follows the numbers in that line of the companion, and not those of the main file.
+        """
+        if example.sha256 not in self._astray:
+            self._astray[example.sha256] = self._astray_row(example)
+        return self._astray[example.sha256]
+
+    def _astray_row(self, example: ExampleExport) -> tuple[int, str] | None:
+        for row in sorted(self._lines_told(example, ""))[:1]:
+            for path in example.file.companions:
+                if self._follows(example, row, path.name) and not self._follows(example, row, ""):
+                    return row, path.name
+        return None
+
+    def _follows(self, example: ExampleExport, row: int, of: str) -> bool:
+        """Tell whether a row of no sheet, and no other, follows the numbers in a line of a file."""
+        text = ExportText.of(example.contents[of])
+        for content in text.other_numbers(row) if text else ():
+            was = self.read(self.variant(example, content, of=of))
+            new = beyond(was.rows, self.rows(example)) if was.hold is None else []
+            if new and all(one.row == row and one.stands_in("") for one in new):
+                return True
+        return False
 
     def damaged_file(
         self, example: ExampleExport, variant: ExportVariant, name: str = ""

@@ -413,8 +413,8 @@ FAULTS = [
     ),
     SeededFault(
         "it takes the time from the clock",
-        "nothing_is_kept",
-        "measured_at",
+        "what_it_says_is_filed",
+        "is about now, and the export says no such day",
         PLUGIN,
         [
             (
@@ -676,7 +676,7 @@ FAULTS = [
     SeededFault(
         "a figure is returned, not drawn",
         "figures_are_drawn",
-        "TypeError: draw returns str, and leaves the figure empty that it was given; expected",
+        "expected that it draws into that one (evaluate_falling.py, line ",
         EVALUATION,
         _with_figure('return "drops.png"'),
     ),

@@ -354,9 +354,19 @@ def test_rows_of_a_companion_that_are_told_as_of_the_main_file_are_found(tmp_pat
     (pair / "run 7.hdr").write_text("gloss head 3\npanel=RB-014-3\n", encoding="utf-8")
     (pair / "run 7.dat").write_text("81.2\n80.9\n", encoding="utf-8")
     with workbench(Conformance(tmp_path / "heads.py", exports=pair.parent)) as bench:
-        said = "\n".join(CHECKS["what_it_says_is_filed"](bench))
+        (said,) = CHECKS["what_it_says_is_filed"](bench)
+        assert [*CHECKS["damage_is_never_filed_wrong"](bench)] == []  # no line of the head has rows
     assert "run 7.hdr: row 1 is told without a sheet" in said
     assert "it follows row 1 of run 7.dat" in said
+
+
+def test_a_time_that_is_made_up_is_told_once(tmp_path: Path) -> None:
+    """It is another one at each reading, and yet nothing that the reader keeps."""
+    (fault,) = (one for one in FAULTS if one.what == "it takes the time from the clock")
+    with workbench(seeded(tmp_path, fault)) as bench:
+        (said,) = CHECKS[fault.check](bench)
+        assert fault.said in said
+        assert [*CHECKS["nothing_is_kept"](bench)] == []
 
 
 @pytest.mark.parametrize("imported", [True, False], ids=["imported", "entry point"])

@@ -125,7 +125,7 @@ def _asked(kind: Kind, frame: pd.DataFrame, version: int) -> pd.DataFrame:
         with np.errstate(all="ignore"):
             found = kind.migrate(frame.copy(), version)
     except Exception as error:
-        raise WronglyMigrated(blame(error)) from error
+        raise WronglyMigrated(blame(error, kind.migrate)) from error
     if not isinstance(found, pd.DataFrame):
         raise WronglyMigrated(f"it returned {type(found).__name__}, not a frame")
     if not found.index.equals(frame.index):

@@ -193,7 +193,7 @@ def _claims(file: _FileRead, plugins: Plugins) -> list[tuple[float, Reader]]:
         except BaseException as error:  # a stranger's code; it counts as no
             if _is_of_disk(error, file.given):
                 raise
-            sure, why = 0.0, blame(error)
+            sure, why = 0.0, blame(error, reader.recognise)
         file.claims.append((reader.name, sure, why))
         if sure >= CLAIMS_FROM:
             claimed.append((sure, reader))
@@ -293,7 +293,7 @@ def _read_pieces(file: _FileRead, kinds: Mapping[str, Kind]) -> None:
     except BaseException as error:
         if _is_of_disk(error, file.given):
             raise
-        said = f"{file.reader_label}: {blame(error)}"
+        said = f"{file.reader_label}: {blame(error, reader.read)}"
         raise _Refused(Hold(Reason.READER_FAILED.code, detail=said)) from error
 
 

@@ -301,7 +301,7 @@ def _ask(
     except KeyboardInterrupt:
         raise
     except BaseException as error:  # noqa: BLE001 - a kind may be a stranger's code
-        said = f"kind {rows.kind.name} {rows.kind.version}: {blame(error)}"
+        said = f"kind {rows.kind.name} {rows.kind.version}: {blame(error, check)}"
         findings.broken[file] = (Reason.READER_FAILED, said)
         return
     findings.at += [(int(positions[fault.row or 0]), fault) for fault in told]
