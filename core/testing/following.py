@@ -13,14 +13,14 @@ from datetime import UTC, date, datetime, timedelta
 
 from tiecoat.testing.damage import NUMBER, ExportText, without_entries
 from tiecoat.testing.examples import ExampleExport
-from tiecoat.testing.rows_told import RowTold
+from tiecoat.testing.pictures import pictures_follow
+from tiecoat.testing.rows_told import IDS, RowTold
 from tiecoat.testing.workbench import WasRead, Workbench
 
 OF_THE_CLOCK = timedelta(days=2)  # a time so near to now is hardly that of an example
 UNKNOWN_WORD = "zqwx"
 WORDS = 2  # of a field that are each replaced
 LINES = 12  # of a head that are each left out
-IDS = ("panel", "batch")
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,7 @@ def what_it_says_is_filed(bench: Workbench) -> Iterator[str]:
         yield from made_up
         yield from _companions_of_another(bench, example)
         yield from _rows_of_companions(bench, example)
+        yield from pictures_follow(bench, example)
         if (told := ToFollow.of(bench, example)) is None:
             continue
         yield from _other_ids(told)

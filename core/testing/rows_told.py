@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 DIGITS = 10  # of numbers that are compared: the last ones differ between machines
+IDS = ("panel", "batch")
 BESIDE = ("batch", "panel", "measured_at", "instrument", "remark")  # compared like the kind's own
 
 
