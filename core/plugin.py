@@ -72,8 +72,12 @@ else is:
     def tiecoat_evaluations():
         return [Evaluation("pendulum", "pendulum", compute)]
 
+A unit is one that exports might write ("g/m2", "" for a plain number); only a share says of what it
+is ("% of the readings"). What was determined under several conditions tells each by `condition=`.
+
 A quantity that studies are to compare is a `StudyProperty` of its evaluation: a name, which way is
-better, and from how much on it counts as harm. Studies then know it by its name, as they know ours:
+better, and from how much on it counts as harm. Studies then know it by its name, as they know ours,
+and compare it under each condition for itself:
 
     DAMPING = StudyProperty("damping", "damping_mean", direction="higher", margin=10)
     Evaluation("pendulum", "pendulum", compute, properties=(DAMPING,))

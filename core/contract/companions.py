@@ -23,6 +23,8 @@ class Companions:
     which the first by name is the main file.
 
     Every file that fits waits for what it lacks, so patterns should be no wider than they must.
+    Where the plugin is missing, nothing keeps the files together: each is looked at by itself, and
+    the reader of tables takes what it understands by what it says, whatever it is called.
 
     Parameters
     ----------

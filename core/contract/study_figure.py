@@ -28,8 +28,9 @@ class StudyFigure:
         Its heading.
     draw
         Gets an empty matplotlib figure as wide as the page, with the look of the report; the
-        results of the kind, and its rows, of the batches compared, an empty panel "" in both; and
-        by batch what it is called, the control first. It draws into the figure, whose height it may
+        results of the kind, of all its quantities and conditions together, and its rows, of the
+        batches compared, an empty panel "" in both; and by batch what it is called, the control
+        first. It draws into the figure, whose height it may
         set, touches nothing else, and returns nothing. Where it adds no axes there is no figure. It
         is called once for panels that are alike in coat system, substrate and dolly, and so may be
         compared. What it raises stands in the place of the figure.

@@ -45,8 +45,9 @@ class TextEntries:
 
     `entries["panel"]` is the entry of this name, without regard to case: it is needed, with a value
     behind its name. `entries.get("panel", "sample")` is the first of these names that is there, or
-    None, and may have nothing behind it. Name and value are parted by a
-    colon, an equals sign, a tab, or a semicolon, bar or comma.
+    None, and may have nothing behind it: `(one := entries.get("load")) and one.number("N")` is its
+    number, or None. Name and value are parted by a colon, an equals sign, a tab, or a semicolon,
+    bar or comma.
     """
 
     def __init__(self, export: PlacedIn, found: Mapping[str, EntryValue]) -> None:
