@@ -25,7 +25,8 @@ def _add(parser: argparse.ArgumentParser) -> None:
         choices=["batch", "panel", "field"],
         default="batch",
         help="a picture of each batch (default: the panel nearest the median of its panels, and of"
-        " it the field nearest the median of its fields), of each panel, or every field",
+        " it the field nearest the median of its fields; of two equally near the one nearer the"
+        " mean), of each panel, or every field",
     )
     parser.add_argument(
         "--hours",

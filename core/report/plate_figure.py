@@ -158,10 +158,21 @@ def _which(shot: Shot) -> str:
     name = shot.field if shot.panel in shot.field else f"{shot.panel}, {shot.field}"
     told = [name]
     if shot.panels > 1 and shot.is_typical_panel:
-        told.append(say("panel nearest the median of {count}", count=shot.panels))
+        chosen = say("panel nearest the median of {count}", count=shot.panels)
+        told.append(f"{chosen}{_of_equals(shot.panels)}")
     if shot.fields > 1 and shot.is_typical_field:
-        told.append(say("picture nearest the median of {count}", count=shot.fields))
+        chosen = say("picture nearest the median of {count}", count=shot.fields)
+        told.append(f"{chosen}{_of_equals(shot.fields)}")
     return "; ".join(told)
+
+
+def _of_equals(count: int) -> str:
+    """Tell how one of the two in the middle was chosen, of an even number."""
+    if count % 2:
+        return ""
+    if count == 2:
+        return say(" (both as near: the first by name)")
+    return say(" (of the two as near the one nearer the mean)")
 
 
 @dataclass(frozen=True)

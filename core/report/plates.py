@@ -1,7 +1,8 @@
 """Plates of pictures: which field of which panel stands for each batch, and with what number.
 
 Nobody picks the picture that fits: of each panel it is the field nearest the median of its fields,
-of each batch the panel nearest the median of its panels, and the plate says so.
+of each batch the panel nearest the median of its panels, and the plate says so. Of two that are
+equally near it is the one nearer the mean, else the first by name.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 Each: TypeAlias = Literal["batch", "panel", "field"]
 
+SAME_DIGITS = 9  # of distances that count as equal: less is the rounding of a sum
 MOST_PX = 2400  # of a picture's longer side: a page at print size shows no more
 
 
@@ -338,17 +340,28 @@ def _of_panel(
 
 
 def nearest_median(values: Mapping[str, float]) -> str:
-    """Return whose value lies nearest the median of all; of equally near ones the first by name.
+    """Return whose value lies nearest the median of all.
+
+    Of an even number the two in the middle lie equally near: it is the one nearer the mean of all,
+    and where these are equally near too, the first by name. Rounding decides nothing.
 
     Examples
     --------
     >>> nearest_median({"field 3": 9.0, "field 1": 2.0, "field 2": 3.0})
     'field 2'
+    >>> nearest_median({"1": 1.0, "2": 2.0, "3": 3.0, "4": 40.0})
+    '3'
     >>> nearest_median({"b": 1.0, "a": 2.0})
     'a'
     """
-    middle = float(pd.Series(list(values.values()), dtype=float).median())
-    return min(values, key=lambda name: (abs(values[name] - middle), name))
+    of = pd.Series(list(values.values()), dtype=float)
+    size = float(of.abs().max()) or 1.0
+
+    def away(name: str) -> tuple[float, float, str]:
+        near, of_mean = (abs(values[name] - one) for one in (of.median(), of.mean()))
+        return round(near / size, SAME_DIGITS), round(of_mean / size, SAME_DIGITS), name
+
+    return min(values, key=away)
 
 
 def _result(

@@ -18,7 +18,14 @@ from tiecoat.ask.pictures import FiledPicture
 from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.cli import main
 from tiecoat.report.plate_figure import layout_of, length_words, round_length
-from tiecoat.report.plates import Plate, PlateChoice, SeenPicture, Shot, plates_of
+from tiecoat.report.plates import (
+    Plate,
+    PlateChoice,
+    SeenPicture,
+    Shot,
+    nearest_median,
+    plates_of,
+)
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
 CUT = "cross_section"
@@ -79,9 +86,19 @@ def test_the_picture_is_the_one_nearest_the_median_of_its_panel(typical: list[Pl
         mine = rows[rows["panel"] == seen.shot.panel].set_index("field")["void_fraction_percent"]
         middle = statistics.median(mine.tolist())
         away = {str(field): abs(value - middle) for field, value in mine.items()}
-        assert away[seen.shot.field] == min(away.values())
+        assert away[seen.shot.field] == pytest.approx(min(away.values()), rel=1e-9)
         assert seen.shot.own == mine[seen.shot.field]
         assert seen.shot.fields == len(mine)
+
+
+@pytest.mark.parametrize("factor", [1.0, 1 / 3, 0.1, 7e4])
+def test_of_two_equally_near_the_median_the_nearer_to_the_mean_is_shown(factor: float) -> None:
+    """Four panels: 2.2 and 3.3 are each 0.55 from 2.75, and the mean is 11.65; of two, the name."""
+    panels = {"1": 1.1, "2": 2.2, "3": 3.3, "4": 40.0}
+    assert nearest_median({name: factor * value for name, value in panels.items()}) == "3"
+    low = {"1": 1.1, "2": 2.2, "3": 3.3, "4": 3.4}
+    assert nearest_median({name: factor * value for name, value in low.items()}) == "2"
+    assert nearest_median({"b": factor * 4.1, "a": factor * 4.7}) == "a"
 
 
 def test_the_numbers_are_the_results_of_the_archive(typical: list[Plate]) -> None:
@@ -174,7 +191,8 @@ def test_files_for_slides_and_print(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert code == 0
     (one,) = told["plates"]
     assert [line.partition(":")[0] for line in one["pictures"]] == ["RB-010", "RB-016", "RB-018"]
-    assert "picture nearest the median of 2" in one["pictures"][0]
+    chosen = "picture nearest the median of 2 (both as near: the first by name)"
+    assert chosen in one["pictures"][0]
     for key in ("png", "tiff"):
         with Image.open(one[key]) as image:
             assert image.info["dpi"] == pytest.approx((200, 200), abs=0.1)
