@@ -60,7 +60,11 @@ def _plate(lab: Path, options: argparse.Namespace, told: Told) -> CommandAnswer:
     refuse(folder, archive.lab, choice, options.dpi)
     data = study_data(archive, study, told, with_pictures=True, with_results=False)
     written = write_plates(data, folder, choice, options.dpi, told)
-    lines = [line for one in written for line in (one.title, *(f"  {it}" for it in one.pictures))]
+    lines = [
+        line
+        for one in written
+        for line in (f"{one.png.name}: {one.title}", *(f"  {it}" for it in one.pictures))
+    ]
     plates = [
         {"title": one.title, "png": one.png, "tiff": one.tiff, "pictures": one.pictures}
         for one in written

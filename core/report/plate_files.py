@@ -18,8 +18,15 @@ from tiecoat.ask.study_data import StudyData
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lab.settings import Lab
 from tiecoat.report.looks import looks
-from tiecoat.report.plate_figure import caption_of, plate_figures, plate_words
-from tiecoat.report.plates import KINDS, Plate, PlateChoice, plates_of
+from tiecoat.report.plate_figure import caption_of, parts_of, plate_figures, plate_words
+from tiecoat.report.plates import (
+    KINDS,
+    Plate,
+    PlateChoice,
+    PlateSubject,
+    SeenPicture,
+    plates_of,
+)
 from tiecoat.report.words import Language, speaking
 from tiecoat.wording import Told, untold
 
@@ -110,10 +117,11 @@ def _written(
 ) -> Iterator[WrittenPlate]:
     taken: set[str] = set()
     for plate in plates:
-        figures = list(plate_figures(data.comparison, plate, dpi))
-        for number, figure in enumerate(figures, 1):
+        parts = list(parts_of(plate, data.comparison))
+        figures = plate_figures(data.comparison, plate, dpi)
+        for number, (part, figure) in enumerate(zip(parts, figures, strict=True), 1):
             title = plate_words(plate)
-            stem = _stem(plate, number if len(figures) > 1 else 0)
+            stem = _stem(plate, number if len(parts) > 1 else 0)
             while stem in taken:
                 stem += "_"
             taken.add(stem)
@@ -121,7 +129,7 @@ def _written(
             for path, content in zip((png, tiff), encoded(figure), strict=True):
                 with made_whole(path) as half_made:
                     half_made.write_bytes(content)
-            yield WrittenPlate(title, png, tiff, tuple(_lines(plate)))
+            yield WrittenPlate(title, png, tiff, tuple(_lines(plate.subject, part)))
 
 
 def _stem(plate: Plate, figure: int) -> str:
@@ -132,9 +140,9 @@ def _stem(plate: Plate, figure: int) -> str:
     return f"{name} ({figure})" if figure else name
 
 
-def _lines(plate: Plate) -> Iterator[str]:
-    for one in plate.seen:
-        words = [*caption_of(one.shot, plate.subject), one.remark]
+def _lines(subject: PlateSubject, part: Sequence[SeenPicture]) -> Iterator[str]:
+    for one in part:
+        words = [*caption_of(one.shot, subject), one.remark]
         yield f"{one.shot.batch}: {'; '.join(filter(None, words))}"
 
 

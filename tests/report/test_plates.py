@@ -18,9 +18,11 @@ from tiecoat.ask.pictures import FiledPicture
 from tiecoat.ask.study_data import StudyData, read_study, study_data
 from tiecoat.cli import main
 from tiecoat.report.plate_figure import layout_of, length_words, round_length
+from tiecoat.report.plate_files import write_plates
 from tiecoat.report.plates import (
     Plate,
     PlateChoice,
+    PlateSubject,
     SeenPicture,
     Shot,
     nearest_median,
@@ -161,6 +163,9 @@ def seen(rows: int, columns: int, um_per_pixel: float) -> SeenPicture:
     return SeenPicture(shot(um_per_pixel), plain, None, um_per_pixel)
 
 
+SMALL = seen(20, 40, 5.0)
+
+
 def test_all_pictures_have_one_scale() -> None:
     """An inch is as many micrometres on each, whatever its pixels; the bar is that long."""
     pictures = [seen(100, 200, 2.0), seen(50, 300, 1.0), seen(80, 80, 4.0)]
@@ -198,6 +203,19 @@ def test_files_for_slides_and_print(tmp_path: Path, capsys: pytest.CaptureFixtur
             assert image.info["dpi"] == pytest.approx((200, 200), abs=0.1)
             assert image.width / 200 * 2.54 == pytest.approx(PRINT_CM, abs=0.1)
             assert len(np.unique(np.asarray(image.convert("L")))) > 50
+
+
+def test_the_pictures_told_of_a_file_are_those_on_it(
+    data: StudyData, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Seven batches take two files, each with the control: neither tells what the other shows."""
+    batches = ["RB-010", *(f"RB-0{number}" for number in range(11, 17))]
+    row = [replace(SMALL, shot=replace(SMALL.shot, batch=name)) for name in batches]
+    plate = Plate(PlateSubject(CUT, "", float("nan")), row)
+    monkeypatch.setattr("tiecoat.report.plate_files.plates_of", lambda *_: [plate])
+    written = write_plates(data, tmp_path, PlateChoice(), 72)
+    told = [[line.partition(":")[0] for line in one.pictures] for one in written]
+    assert told == [batches[:5], ["RB-010", *batches[5:]]]
 
 
 @pytest.mark.parametrize(
