@@ -414,15 +414,28 @@ VALID = """
 
 # in place of a time: none has gone by
 AT_ONCE = """
-    en: at once, immediately, immediate, straight away, at start, start, at the start
-    de: sofort, direkt, Start, zu Beginn, Beginn
-    fr: immédiatement, aussitôt, tout de suite, immédiat, au départ, départ, au début, début
-    es: inmediatamente, de inmediato, inmediato, al inicio, inicio
-    it: subito, immediatamente, all'inizio, inizio
-    pl: natychmiast, od razu, początek, na początku
-    nl: onmiddellijk, meteen, direct, begin, bij aanvang
-    cs: ihned, okamžitě, hned, začátek, na začátku
-    hu: azonnal, rögtön, kezdet
+    en: at once, immediately, immediate, straight away
+    de: sofort, direkt
+    fr: immédiatement, aussitôt, tout de suite, immédiat
+    es: inmediatamente, de inmediato, inmediato
+    it: subito, immediatamente
+    pl: natychmiast, od razu
+    nl: onmiddellijk, meteen, direct
+    cs: ihned, okamžitě, hned
+    hu: azonnal, rögtön
+"""
+
+# the same as a word that may begin an entry too: Start: 10:20
+AT_START = """
+    en: at start, start, at the start
+    de: Start, zu Beginn, Beginn
+    fr: au départ, départ, au début, début
+    es: al inicio, inicio
+    it: all'inizio, inizio
+    pl: początek, na początku
+    nl: begin, bij aanvang
+    cs: začátek, na začátku
+    hu: kezdet
 """
 
 # of several columns of lengths, in a line that tells their unit: heights in mm

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from tiecoat.contract import words as shared
 from tiecoat.dialect.delimited import Cell
-from tiecoat.tabular.attempts import Attempt
 from tiecoat.tabular.plain_words import listed
 from tiecoat.tabular.title_parts import Title
-from tiecoat.tabular.words import EXACT, WordIndex
+from tiecoat.tabular.words import WordIndex
 
 _AT_ONCE: WordIndex[str] = WordIndex()
 _AT_ONCE.add(listed(shared.AT_ONCE), "at once")
+_AT_START: WordIndex[str] = WordIndex()
+_AT_START.add(listed(shared.AT_START), "at start")
 _ZERO = re.compile(r"t(?:\s*[=:]\s*|_)?0(?:[.,]0+)?", re.IGNORECASE)  # t = 0, t0
 
 
@@ -27,29 +29,14 @@ def is_at_once(cell: Cell) -> bool:
     if not isinstance(cell, str):
         return False
     text = cell.strip("()[] ")
-    return _ZERO.fullmatch(text) is not None or _AT_ONCE.knows(Title(text, text))
+    return (
+        _ZERO.fullmatch(text) is not None
+        or says_at_once(text)
+        or _AT_START.knows(Title(text, text))
+    )
 
 
-def read_at_once(found: Attempt) -> None:
-    """Read that moment as 0 in a column of times since something, which has numbers elsewhere."""
-    for place, title in enumerate(found.titles):
-        content = found.contents[place]
-        words = {cell for cell in content.filled if is_at_once(cell)} if content.filled else set()
-        if not words or not _is_of_seconds(found, title):
-            continue
-        rest = content.of([cell for cell in content.cells if cell not in words])
-        if rest.filled and rest.is_duration:
-            zero = "0:00"
-        elif rest.filled and not rest.numbers.odd:
-            zero = "0 s" if rest.numbers.unit or rest.numbers.units else "0"
-        else:
-            continue
-        found.contents = [*found.contents]
-        found.contents[place] = content.of(
-            [zero if cell in words else cell for cell in content.cells]
-        )
-
-
-def _is_of_seconds(found: Attempt, title: Title) -> bool:
-    fits = found.lexicon.fits(title)
-    return any(role.unit == "s" and fit.level == EXACT for role, fit in fits)
+@lru_cache(maxsize=4096)
+def says_at_once(text: str) -> bool:
+    """Tell whether a text says that no time has gone by, and can name nothing: sofort, and no start."""
+    return _AT_ONCE.knows(Title(text, text))

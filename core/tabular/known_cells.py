@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tiecoat.dialect.delimited import Cell, is_plain
+from tiecoat.tabular.at_once import says_at_once
 from tiecoat.tabular.cell_looks import CellSort, is_entry, valuelike
 from tiecoat.tabular.facts import is_notation
 from tiecoat.tabular.seen import Allows, Known
@@ -33,6 +34,8 @@ class KnownCells:
         """Return what a cell is by its look: an id, another value such as a number or date, a text."""
         if isinstance(cell, str) and self.identity(cell):
             return "id"
+        if isinstance(cell, str) and says_at_once(cell):
+            return "value"  # the time of a row
         return "value" if valuelike(cell) else "text"
 
     def is_value(self, cell: Cell) -> bool:

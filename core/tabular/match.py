@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from tiecoat.dialect.numbers import DecimalMark
 from tiecoat.tabular.across import count_on_along_places, take_across
-from tiecoat.tabular.at_once import read_at_once
 from tiecoat.tabular.attempts import TAUGHT, Attempt, ColumnLook, Given
 from tiecoat.tabular.by_notation import (
     note_by_notation,
@@ -37,6 +36,7 @@ from tiecoat.tabular.no_reading import leave_out_no_readings
 from tiecoat.tabular.plus_minus import take_plus_minus
 from tiecoat.tabular.summaries import pass_over_means
 from tiecoat.tabular.teaching import NOTHING, Teaching
+from tiecoat.tabular.times_from_zero import read_at_once
 from tiecoat.tabular.title_parts import Title
 from tiecoat.tabular.title_readings import (
     best_reading,

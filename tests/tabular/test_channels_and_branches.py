@@ -127,6 +127,17 @@ def test_a_row_at_once_is_that_of_no_time(
     assert list(foam.columns["elapsed_s"]) == [0, 60]
 
 
+@pytest.mark.parametrize("first", ["sofort", "direct", "azonnal"])
+def test_a_first_row_at_once_is_no_entry_in_a_narrow_table(tmp_path: Path, first: str) -> None:
+    """A word that can name nothing; a start with a time beside it stays an entry."""
+    (foam,) = read(
+        tmp_path, "Batch;K1-07", "Start;2026-03-05 10:20", "",
+        "time;foam height (mm)", f"{first};34", "1 min;31", "5 min;20",
+    )  # fmt: skip
+    assert list(foam.columns["elapsed_s"]) == [0, 60, 300]
+    assert foam.measured_at is not None
+
+
 @pytest.mark.parametrize("title", ["t = 0", "t0", "direct", "début"])
 def test_a_column_at_once_stands_beside_those_of_later_times(tmp_path: Path, title: str) -> None:
     """Of the first in seconds and the others in minutes, each says its own."""
