@@ -12,6 +12,8 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import assert_never
 
+import numpy as np
+
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.first_place import as_shown
 from tiecoat.compare.properties import Property
@@ -91,7 +93,9 @@ class Recommendation:
         if self.ranking is None or not self.next_best:
             return False
         of = self.ranking.desirabilities
-        leading, next_best = (as_shown(of.loc[one]) for one in (self.leading, self.next_best))
+        leading, next_best = (
+            as_shown(np.asarray(of.loc[one], dtype=float)) for one in (self.leading, self.next_best)
+        )
         turned = (one for one in self.ranking.changes if one.first == self.next_best)
         return bool((next_best > leading).any()) or any(one.of_weight for one in turned)
 
