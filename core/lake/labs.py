@@ -3,6 +3,8 @@
 A lab is who it is by the hash of the first record of its journal. It has one name in a lake, and no
 other lab can take that. The row also says how far the journal was when it published last: who
 publishes without that record among its own is a copy that has gone another way, or an older one.
+Who has it may be a copy all the same, with corrections that were tried in it: so where the folder
+has another name than the one that published last, a person says first that it is the lab.
 """
 
 from __future__ import annotations
@@ -52,6 +54,8 @@ class LabEntry:
         The version of the program that published last.
     at
         When (UTC).
+    folder
+        The name of the lab's folder then; "" if a version published that did not tell it.
     """
 
     lab: str
@@ -62,6 +66,7 @@ class LabEntry:
     evaluations: str
     tiecoat: str
     at: datetime
+    folder: str = ""
 
     @property
     def kinds_named(self) -> list[str]:
@@ -77,9 +82,11 @@ def entries(table: DeltaTable | None) -> list[LabEntry]:
     """Return the labs of a lake by their names."""
     if table is None:
         return []
-    names = [field.name for field in fields(LabEntry)]
+    there = {field.name for field in table.schema().fields}
+    names = [field.name for field in fields(LabEntry) if field.name in there]
     rows = table.to_pyarrow_table(columns=names).to_pylist()
-    return sorted((LabEntry(**row) for row in rows), key=lambda one: one.lab)
+    every = ({name: said for name, said in row.items() if said is not None} for row in rows)
+    return sorted((LabEntry(**row) for row in every), key=lambda one: one.lab)
 
 
 def kinds_of(labs: Iterable[LabEntry]) -> list[str]:
@@ -104,7 +111,8 @@ def entered(
     Raises
     ------
     LakeDisagrees
-        If another lab has the name, this one has another, or another copy of it has published.
+        If another lab has the name, this one has another, or another copy of it has published, or
+        one in a folder of another name.
     QueryInvalid
         If the name is none.
     """
@@ -115,10 +123,13 @@ def entered(
 
     def attempt() -> LabEntry:
         table = tables.made(LABS, _schema(), SAID, {})
+        _complete(table)
         every = entries(table)  # of the version that is written upon, so that none comes between
         mine = next((one for one in every if one.journal == who), None)
         if mine and not instead and not journal.has(mine.head):
             raise LakeDisagrees(_another_copy(mine))
+        if mine and not instead and mine.folder not in {"", lab.root.name}:
+            raise LakeDisagrees(_another_folder(mine, lab))
         called = _name(mine, every, name or lab.root.name, asked=name is not None)
         known = {*mine.kinds_named} if mine else set[str]()
         new = _entry(lab, called, who, str(last["hash"]), sorted(known | {*kinds}))
@@ -137,6 +148,28 @@ def _another_copy(mine: LabEntry) -> str:
         "Publish from the other one; or, if this one is to take its place: tiecoat publish URL"
         " --instead"
     )
+
+
+def _another_folder(mine: LabEntry, lab: Lab) -> str:
+    return (
+        f"{mine.lab!r} has published here from a folder called {mine.folder!r}, on"
+        f" {mine.at:%Y-%m-%d %H:%M} UTC, and this folder is called {lab.root.name!r}: it may be a"
+        f" copy, and what was tried in it would be published as {mine.lab!r}.\n"
+        "If the folder was renamed, or takes the place of the other one: tiecoat publish URL"
+        " --instead. If it is to be a lab of its own: make one with tiecoat new, and bring its"
+        " exports there with tiecoat take or merge"
+    )
+
+
+def _complete(table: DeltaTable) -> None:
+    """Add the columns that an earlier version has not made."""
+    import pyarrow as pa
+    from deltalake import Schema
+
+    there = {field.name for field in table.schema().fields}
+    if lacking := [field for field in _schema() if field.name not in there]:
+        new = Schema.from_arrow(pa.schema(lacking))
+        table.alter.add_columns(list(new.fields), commit_properties=commit_properties({}, {}))
 
 
 def _name(mine: LabEntry | None, every: list[LabEntry], name: str, *, asked: bool) -> str:
@@ -176,6 +209,7 @@ def _entry(lab: Lab, name: str, who: str, head: str, kinds: list[str]) -> LabEnt
         evaluations=json.dumps(versions, sort_keys=True),
         tiecoat=__version__,
         at=datetime.now(UTC),
+        folder=lab.root.name,
     )
 
 

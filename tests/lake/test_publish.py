@@ -20,6 +20,7 @@ from archive_rows import (
 
 pytest.importorskip("deltalake", reason="the extra lake is not installed")
 
+import pyarrow as pa
 import pyarrow.dataset as ds
 from deltalake import DeltaTable
 from lakes import file, lake_equals, publish, retract
@@ -29,7 +30,7 @@ import tiecoat.lake
 from tiecoat.cli import main
 from tiecoat.errors import LakeDisagrees, LakeOutOfReach, NotPossibleHere, QueryInvalid, UnknownName
 from tiecoat.lab.settings import Lab
-from tiecoat.lake import publishing
+from tiecoat.lake import labs, publishing
 from tiecoat.lake.publishing import Publisher
 from tiecoat.lake.tables import LakeTables
 
@@ -141,6 +142,9 @@ def test_a_lab_has_its_name_for_itself(tmp_path: Path, lab: Lab) -> None:
         publish(other, url, "quay 3")
     moved = lab.root.with_name("hall of before")
     lab.root.rename(moved)
+    with pytest.raises(LakeDisagrees, match=r"called 'hall of before'[\s\S]*--instead"):
+        publish(tiecoat.open(moved).lab, url)
+    assert Publisher(tiecoat.open(moved).lab, url, instead=True).publish().lab == "hall"
     assert Publisher(tiecoat.open(moved).lab, url).publish().lab == "hall"
     with pytest.raises(QueryInvalid, match="cannot be the name of a lab"):
         publish(make_with_density(tmp_path / "third"), url, "o'clock")
@@ -152,9 +156,46 @@ def make_with_density(root: Path) -> Lab:
     return lab
 
 
+def test_a_copy_of_another_name_publishes_nothing_as_the_lab(
+    tmp_path: Path, lab: Lab, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What was retracted in a copy, to try it, does not go where the lab has published."""
+    url, copy = tmp_path / "lake", tmp_path / "trial"
+    publish(lab, url)
+    shutil.copytree(lab.root, copy)
+    trial = tiecoat.open(copy).lab
+    retract(trial, "b.csv")
+    for more in ([], ["--as", "trial"]):
+        assert main(["publish", str(url), *more, "--lab", str(copy)]) == 2
+        said = capsys.readouterr().err
+        assert "'hall' has published here from a folder called 'hall'" in said
+        assert "this folder is called 'trial'" in said
+        assert "--instead" in said
+    lake_equals(url, {"hall": lab})
+    assert main(["publish", str(url), "--instead", "--lab", str(copy)]) == 0
+    lake_equals(url, {"hall": trial})
+    publish(trial, url)  # the folder is known by now
+    with pytest.raises(LakeDisagrees, match=r"from a folder called 'trial'[\s\S]*--instead"):
+        publish(lab, url)
+
+
+def test_labs_of_a_lake_of_before_are_known(tmp_path: Path, lab: Lab) -> None:
+    """A table of labs that tells no folders gets them with the next publishing of each."""
+    url = tmp_path / "lake"
+    with pytest.MonkeyPatch.context() as patch:
+        names = [field for field in labs._schema() if field.name != "folder"]
+        patch.setattr(labs, "_schema", lambda: pa.schema(names))
+        publish(lab, url)
+    assert tiecoat.lake.open(url).labs() == ["hall"]
+    publish(lab, url)
+    (entry,) = labs.entries(LakeTables(url).open("labs"))
+    assert entry.folder == "hall"
+    lake_equals(url, {"hall": lab})
+
+
 def test_a_copy_that_has_gone_its_own_way_overwrites_nothing(tmp_path: Path, lab: Lab) -> None:
     """An older copy, or one with other files since, is refused until a person says which counts."""
-    url, copy = tmp_path / "lake", tmp_path / "copy"
+    url, copy = tmp_path / "lake", tmp_path / "copy" / "hall"
     shutil.copytree(lab.root, copy)
     publish(lab, url)
     publish(tiecoat.open(copy).lab, url)  # it is the same so far
