@@ -45,6 +45,7 @@ from tiecoat.errors import (
 )
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
+from tiecoat.lab.toml_lines import did_you_mean
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -383,7 +384,7 @@ class Archive:
     def evaluate(
         self,
         kind: str,
-        batch: str | None = None,
+        batch: str | Collection[str] | None = None,
         panel: str | None = None,
         quantity: str | None = None,
     ) -> pd.DataFrame:
@@ -394,7 +395,8 @@ class Archive:
         kind
             Such as "pull_off".
         batch, panel
-            Only from measurements of these; a panel is found without naming its batch.
+            Only from measurements of these; a panel is found without naming its batch. Of several
+            batches, such as ["RB-014", "RB-015"], what is pooled over batches is pooled over these.
         quantity
             Only this, such as "strength_mean", or all that the evaluation of this name gives. What
             takes long (fits of circuits) is computed only when asked for in this way.
@@ -418,9 +420,10 @@ class Archive:
         """
         from tiecoat.ask.evaluate import evaluate
 
-        RowsWanted.of(kind, batch, panel, None, None)  # raises where a type is wrong
+        several = RowsWanted.of(kind, batch, panel, None, None).batches  # raises for wrong types
         wanted = text_or_none("quantity", quantity, "strength_mean")
-        found = evaluate(self, kind, batch, panel, wanted)
+        batches = batch if batch is None or isinstance(batch, str) else several
+        found = evaluate(self, kind, batches, panel, wanted)
         for problem in found.left_out:
             warnings.warn(problem, stacklevel=2)
         return found.table
@@ -711,7 +714,7 @@ class Archive:
         self._must_be_in_place([kind.lower()])
         kinds = self.kinds()
         raise UnknownName(
-            f"no kind {kind!r} in this archive; there "
+            f"no kind {kind!r} in this archive; {did_you_mean(kind.lower(), kinds)}there "
             + (f"are: {', '.join(kinds)}" if kinds else "are none yet: nothing has been filed")
         )
 

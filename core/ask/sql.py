@@ -89,7 +89,7 @@ class SqlSession:
                 tables = self._of_one_moment(kinds)
                 connection = self._with_views(tables)
                 try:
-                    return connection.execute(_only_select(connection, query)).df()
+                    return _as_frame(connection.execute(_only_select(connection, query)))
                 except duckdb.Error as error:
                     if type(error).__name__ not in OF_FILES:
                         self._must_be_whole(named)
@@ -167,6 +167,19 @@ class SqlSession:
             if remark:
                 united = f"SELECT * REPLACE ({remark} AS remark) FROM ({united})"
             connection.execute(f'CREATE OR REPLACE VIEW "{view}" AS {united}')
+
+
+def _as_frame(answer: duckdb.DuckDBPyConnection) -> pd.DataFrame:
+    """Return an answer as a frame; a column of texts is one where it holds none, too."""
+    import pandas as pd
+
+    texts = [str(one[1]) == "VARCHAR" for one in answer.description or ()]
+    frame: pd.DataFrame = answer.df()
+    dtype = pd.Series([""]).dtype  # as pandas has texts
+    for place, is_text in enumerate(texts):
+        if is_text and frame.dtypes.iloc[place] != dtype:
+            frame.isetitem(place, frame.iloc[:, place].astype(dtype))
+    return frame
 
 
 def _names_in(query: str) -> set[str]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from tiecoat.ask.choosing import RowsWanted, text, text_or_none
 from tiecoat.errors import QueryInvalid, UnknownName
+from tiecoat.lab.toml_lines import did_you_mean
 from tiecoat.lake.columns import schema_in
 from tiecoat.lake.evaluating import LakePart, computed, parts_of
 from tiecoat.lake.labs import LABS, LabEntry, entries, kinds_of
@@ -276,7 +277,8 @@ def _kinds_with(entries: Sequence[LabEntry], kind: str) -> list[str]:
     """Return the kinds of labs, among which one must be."""
     kinds = kinds_of(entries)
     if text("kind", kind, "impedance") not in kinds:
-        raise UnknownName(f"no kind {kind!r} in this lake; there are: {', '.join(kinds)}")
+        near = did_you_mean(kind.lower(), kinds)
+        raise UnknownName(f"no kind {kind!r} in this lake; {near}there are: {', '.join(kinds)}")
     return kinds
 
 

@@ -108,6 +108,42 @@ def test_units_are_told_as_results_have_them() -> None:
     assert {"g/cm3", "Pa s"} <= results
 
 
+def test_columns_are_of_one_type_whichever_way_they_come() -> None:
+    """Those of texts too where they hold none: by rows, by SQL, and of an empty answer."""
+    own = tiecoat.open(Path(__file__).parents[2] / "archive_example")
+    for kind in ("density", "pull_off"):
+        rows = own.read(kind)
+        assert "str" in {str(rows[name].dtype) for name in rows if rows[name].isna().all()}
+        for more in ("", " where false"):
+            found = own.sql(f"select * from {kind}{more}")
+            assert found.dtypes.to_dict() == rows.dtypes.to_dict()
+    twice = own.sql("select panel, panel as panel, 1 as n from density")
+    assert [str(one) for one in twice.dtypes] == ["str", "str", "int32"]
+
+
+def test_several_batches_are_evaluated_together() -> None:
+    """Named in any way: each by itself, and what is pooled over batches over these."""
+    own = tiecoat.open(Path(__file__).parents[2] / "archive_example")
+    both = own.evaluate("density", batch=["rb-015", "RB-014"])
+    each = [own.evaluate("density", batch=one) for one in ("RB-014", "RB-015")]
+    assert both.equals(pd.concat(each, ignore_index=True))
+    assert both.equals(own.evaluate("density", batch={"RB-014", "RB-015"}))
+    with pytest.raises(UnknownName, match=r"no batch 'RB-0145' .*; near it: RB-01"):
+        own.evaluate("density", batch=["RB-014", "RB-0145"])
+
+
+@pytest.mark.parametrize("word", ["pulloff", "Pull-Off", "pul_off"])
+def test_a_kind_that_is_nearly_named_is_offered(word: str) -> None:
+    """By whatever asks for a kind; all that there are stand beside it."""
+    own = tiecoat.open(Path(__file__).parents[2] / "archive_example")
+    said = rf"no kind '{word}'.*; did you mean 'pull_off'\? there are: batches, "
+    for ask in (own.columns, own.batches, own.measurements, own.arrow):
+        with pytest.raises(UnknownName, match=said):
+            ask(word)
+    with pytest.raises(UnknownName, match=said.replace(word, word.lower())):
+        own.read(word)
+
+
 def test_a_notebook_shows_what_there_is(archive: tiecoat.Archive) -> None:
     """An archive as the last line of a cell is a table of its kinds."""
     shown = archive._repr_html_()
