@@ -11,16 +11,19 @@ from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.index.cache import is_registered, measurement_in
 from tiecoat.archive.words import Withdrawn
-from tiecoat.ask.answered import TOLD_BY
 from tiecoat.errors import QueryInvalid, UnknownName
 from tiecoat.lab.ids import canonical
-from tiecoat.remarks import without_unregistered
+from tiecoat.remarks import UNREGISTERED, without_unregistered
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
     from tiecoat.archive.index.cache import Index
     from tiecoat.archive.tables.describe import Described
+
+
+CODES = "|".join(remark.code for remark in UNREGISTERED)
+TOLD_BY = ("remark", "batch", "panel")  # the columns that it takes
 
 
 @dataclass(frozen=True)
@@ -164,6 +167,56 @@ class RowsWanted:
             return [*(named or ())]
         there = set(found[column].unique().to_pylist())
         return [name for name in named if name not in there]
+
+
+def claims(rows: pa.Table) -> bool:
+    """Say whether any row claims that something is not in the register."""
+    import pyarrow.compute as pc
+
+    if any(name not in rows.column_names for name in TOLD_BY):
+        return False
+    column = rows["remark"]
+    if column.null_count == len(column):
+        return False
+    return bool(pc.any(pc.match_substring_regex(column, f"({CODES}):")).as_py())
+
+
+@dataclass(frozen=True)
+class Registered:
+    """The panels that registers have, and the batches that they have themselves."""
+
+    panels: Collection[str]
+    batches: Collection[str]
+
+    @classmethod
+    def of(cls, index: Index) -> Registered:
+        """Return those that an index knows."""
+        return cls(index.registered("panel"), index.registered("batch"))
+
+    def has(self, batch: str, panel: str | None) -> bool:
+        """Say whether a register knows the panel, or of wet paint the batch."""
+        return panel in self.panels if panel is not None else batch in self.batches
+
+
+def as_registered(rows: pa.Table, registered: Registered) -> pa.Table:
+    """Return rows without what a register has answered since."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    from tiecoat.archive.tables.describe import one_array
+
+    remarks = one_array(rows, "remark")
+    claim = pc.fill_null(pc.match_substring_regex(remarks, f"({CODES}):"), False)
+    claiming = rows.select(TOLD_BY).filter(claim)
+    texts, batches, panels = (claiming[name].to_pylist() for name in TOLD_BY)
+    left = {text: without_unregistered(text) for text in {*texts}}
+    now = [
+        left[text] if registered.has(batch, panel) else text
+        for text, batch, panel in zip(texts, batches, panels, strict=True)
+    ]
+    place = rows.schema.get_field_index("remark")
+    found = pc.replace_with_mask(remarks, claim, pa.array(now, remarks.type))
+    return rows.set_column(place, rows.schema.field(place), found)
 
 
 def text(what: str, given: Any, example: str) -> str:

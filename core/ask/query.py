@@ -20,11 +20,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 from tiecoat.archive.tables.parquet import Place, Version, unite
 from tiecoat.archive.tables.storage import storage_of
 from tiecoat.archive.tables_now import KindTables, RollupDamaged, TablesNow, own_rows
-from tiecoat.ask.answered import Registered, as_registered, claims, in_sql
 from tiecoat.ask.choosing import (
     MeasurementChoice,
     MeasurementsListed,
+    Registered,
     RowsWanted,
+    as_registered,
+    claims,
     kept_id,
     listed_in,
     named_in,
@@ -45,7 +47,6 @@ from tiecoat.errors import (
 )
 from tiecoat.lab.ids import canonical
 from tiecoat.lab.settings import Lab, open_lab
-from tiecoat.lab.toml_lines import did_you_mean
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -551,7 +552,11 @@ class Archive:
 
             def said(index: Index) -> str:
                 names = index.unregistered(kind)
-                return in_sql(names, Registered.of(index)) if names else ""
+                if not names:
+                    return ""
+                from tiecoat.ask.sql import remark_in_sql
+
+                return remark_in_sql(names, Registered.of(index))
 
             self._remarks[kind] = self._ask_index(said) or ""
         return self._remarks[kind]
@@ -668,9 +673,12 @@ class Archive:
         So where the journal lacks what the index knows to have stood there.
         """
         from tiecoat.archive.index.lacking import gone_of, lacking_in, lost_journal
-        from tiecoat.archive.upgrade.in_place import on_their_way, on_their_way_told
 
-        but = on_their_way(self._lab) if kind is None else []
+        but: list[str] = []
+        if kind is None:
+            from tiecoat.archive.upgrade.in_place import on_their_way
+
+            but = on_their_way(self._lab)
 
         def look() -> str:
             seen = versions if not again else None
@@ -686,6 +694,7 @@ class Archive:
         if not look():
             return
         from tiecoat.archive.swap import is_ready
+        from tiecoat.archive.upgrade.in_place import on_their_way, on_their_way_told
 
         time.sleep(AGAIN_S)  # the archive, or a kind, may just have been made again
         again = True
@@ -713,10 +722,10 @@ class Archive:
             return kind.lower()
         self._must_be_in_place([kind.lower()])
         kinds = self.kinds()
-        raise UnknownName(
-            f"no kind {kind!r} in this archive; {did_you_mean(kind.lower(), kinds)}there "
-            + (f"are: {', '.join(kinds)}" if kinds else "are none yet: nothing has been filed")
-        )
+        if not kinds:
+            said = "there are none yet: nothing has been filed"
+            raise UnknownName(f"no kind {kind!r} in this archive; {said}")
+        raise UnknownName(_unknown("kind", kind, kinds))
 
     def _must_exist(self, wanted: RowsWanted, found: pa.Table | None) -> None:
         """Raise where nothing was found of a batch or panel because nothing can be.
@@ -813,8 +822,9 @@ def _as_frame(rows: pa.Table) -> pd.DataFrame:
 
 
 def _unknown(what: str, name: str, names: Sequence[str]) -> str:
-    """Say that there is no such batch, panel or column."""
-    near = difflib.get_close_matches(name, names, n=SHOWN)
+    """Say that there is no such kind, batch, panel or column."""
+    written = name.lower() if what == "kind" else name
+    near = difflib.get_close_matches(written, names, n=SHOWN)
     if near:
         return f"no {what} {name!r} in this archive; near it: {', '.join(near)}"
     listed = ", ".join(names[:SHOWN]) + (" ..." if len(names) > SHOWN else "")

@@ -13,6 +13,7 @@ from threading import Lock
 from typing import TYPE_CHECKING
 
 from tiecoat.archive.tables_now import KindTables, LiveFile, RollupDamaged
+from tiecoat.ask.choosing import CODES, Registered
 from tiecoat.errors import ArchiveDamaged, QueryInvalid
 from tiecoat.wording import counted
 
@@ -178,7 +179,7 @@ def _as_frame(answer: duckdb.DuckDBPyConnection) -> pd.DataFrame:
     dtype = pd.Series([""]).dtype  # as pandas has texts
     for place, is_text in enumerate(texts):
         if is_text and frame.dtypes.iloc[place] != dtype:
-            frame.isetitem(place, frame.iloc[:, place].astype(dtype))
+            frame.isetitem(place, frame.iloc[:, place].astype(dtype).array)
     return frame
 
 
@@ -186,6 +187,31 @@ def _names_in(query: str) -> set[str]:
     """Return what in a query may name kinds."""
     words = set(re.findall(r"\w+", query.lower()))
     return words | {word.removesuffix("_all") for word in words}
+
+
+def remark_in_sql(names: Collection[tuple[str, str | None]], registered: Registered) -> str:
+    """Return the column `remark` in SQL as it is now; "" where it is as it was filed.
+
+    Parameters
+    ----------
+    names
+        Batch and panel of whatever is filed as "not in the register".
+    """
+    open_ = {one for one in names if not registered.has(*one)}
+    if len(open_) == len({*names}):
+        return ""
+    panels = sorted({panel for _, panel in open_ if panel is not None})
+    batches = sorted({batch for batch, panel in open_ if panel is None})
+    unless = [
+        f"{column} IN ({', '.join(map(_text, ids))})"
+        for column, ids in (("panel", panels), ("panel IS NULL AND batch", batches))
+        if ids
+    ]
+    left = f"regexp_replace(remark, '(^|; )({CODES}): [^;]*', '', 'g')"
+    answered = f"nullif(ltrim({left}, '; '), '')"
+    if not unless:
+        return answered
+    return f"CASE WHEN {' OR '.join(unless)} THEN remark ELSE {answered} END"
 
 
 def _rolled(one: LiveFile) -> str:

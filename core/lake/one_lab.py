@@ -11,8 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiecoat.archive.tables.describe import Described, Rule, describe
-from tiecoat.ask.answered import Registered, as_registered, claims
-from tiecoat.ask.choosing import kept_id
+from tiecoat.ask.choosing import Registered, as_registered, claims, kept_id
 from tiecoat.errors import LakeDisagrees, UnknownName
 from tiecoat.lab.plugin_choices import PluginChoices, as_json
 from tiecoat.lab.settings import Lab, Settings

@@ -79,14 +79,9 @@ def test_questions_to_other_kinds_are_answered_without_a_word(left: LabAtWork) -
     assert archive.sql("select count(*) as n from density")["n"].tolist() == [1]
     assert archive.measurements("density")["kind"].tolist() == ["density"]
     assert archive.batches("density") == ["RB-014"]
+    assert set(archive.evaluate("density")["batch"]) == {"RB-014"}
     with pytest.raises(QueryInvalid, match="Tables: density"):
         archive.sql("select nothing from density")
-
-
-def test_other_kinds_are_evaluated(left: LabAtWork) -> None:
-    """A register may be on its way: it is told of, as results name what is not in the register."""
-    with pytest.warns(UserWarning, match=DO):
-        assert set(tiecoat.open(left.root).evaluate("density")["batch"]) == {"RB-014"}
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,8 @@ import pyarrow as pa
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tiecoat.ask.answered import Registered, as_registered, claims, in_sql
+from tiecoat.ask.choosing import Registered, as_registered, claims
+from tiecoat.ask.sql import remark_in_sql
 from tiecoat.remarks import Remark, together, without_unregistered
 
 PARTS = [
@@ -46,7 +47,7 @@ def test_rows_and_sql_tell_the_same(drawn: list[tuple[tuple[str, str | None], li
     changed = expected != rows["remark"].to_pylist()
     assert claims(rows) >= changed
     claiming = {place for place, parts in drawn if any("unregistered-" in part for part in parts)}
-    said = in_sql(claiming, REGISTERED)
+    said = remark_in_sql(claiming, REGISTERED)
     assert bool(said) == changed
     if said:
         answer = duckdb.sql(f"SELECT {said} AS remark FROM rows").fetchall()

@@ -67,8 +67,10 @@ def test_ids_in_another_case(archive: Archive) -> None:
 
 def test_unknown_names_are_told_with_near_ones(archive: Archive) -> None:
     """An unknown kind, batch or panel is told with those that there are or that are near."""
-    with pytest.raises(UnknownName, match="there are: batches, density, impedance"):
+    with pytest.raises(UnknownName, match=r"near it: impedance$"):
         archive.read("impedanz")
+    with pytest.raises(UnknownName, match="there are: batches, density, impedance"):
+        archive.read("haze")
     with pytest.raises(UnknownName, match="near it: RB-01"):
         archive.read("impedance", batch="RB-041")
     with pytest.raises(UnknownName, match=r"no panel 'RB-014-9'.*RB-014-1"):
