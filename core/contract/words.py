@@ -30,6 +30,7 @@ PANEL = """
         panel, panel č, číslo panelu, deska, deska č, číslo desky, plech, plech č, zkušební panel,
         zkušební deska, zkušební plech, destička, plíšek
     hu: lemez, lemezszám, lemez száma, lemez jele, próbalemez, vizsgálati lemez, panel
+    pt: painel, painel n.º, n.º do painel, placa de ensaio, chapa de ensaio, painel de ensaio
 """
 
 BATCH = """
@@ -61,6 +62,7 @@ BATCH = """
         šarže, šarže č, číslo šarže, várka, várka č, číslo várky, dávka č, číslo dávky, partie,
         série
     hu: tétel, tételszám, tétel száma, tétel jele, sarzs, sarzsszám, gyártási tétel
+    pt: lotes, lote n.º, n.º do lote, número do lote, código do lote, lote de tinta
 """
 
 # what a batch is called beside its id, or in its place
@@ -109,6 +111,7 @@ SAMPLE = """
         označení, identifikace, kód
     hu: minta, mintaszám, minta száma, minta jele, minta neve, mintaazonosító, próbatest,
         azonosító
+    pt: amostra, amostra n.º, provete, corpo de prova, designação, identificação da amostra
 """
 
 DATE = """
@@ -127,6 +130,7 @@ DATE = """
     nl: datum, meetdatum, testdatum, datum meting, datum proef, dag, gemeten op, inspectiedatum
     cs: datum, datum měření, datum zkoušky, den, měřeno dne, datum hodnocení, datum kontroly
     hu: dátum, mérés dátuma, vizsgálat dátuma, mérés napja, vizsgálat napja
+    pt: data da medição, data de medição, data do ensaio, data de ensaio, dia, medido em
 """
 
 CLOCK = """
@@ -140,6 +144,7 @@ CLOCK = """
     nl: tijdstip, tijd, uur, kloktijd, starttijd, begintijd, lokale tijd
     cs: čas, hodina, čas měření, čas zahájení, místní čas, čas zkoušky
     hu: időpont, mérés ideje
+    pt: hora da medição, hora de início
 """
 
 MOMENT = """
@@ -227,6 +232,7 @@ OPERATOR = """
         operátor, obsluha, uživatel, laborant, technik, měřil, zkoušel, provedl, hodnotitel,
         iniciály, podpis
     hu: kezelő, mérte, vizsgálta, vizsgáló, laboráns
+    pt: executado por, medido por, avaliado por, realizado por, utilizador, avaliador
 """
 
 REMARK = """
@@ -243,6 +249,7 @@ REMARK = """
     nl: opmerking, opmerkingen, notitie, commentaar, toelichting, aantekening, omschrijving
     cs: poznámka, poznámky, komentář, pozn, připomínka, popis, pozorování
     hu: megjegyzés, megjegyzések, észrevétel
+    pt: observação, observações, comentário, comentários, anotação
 """
 
 NUMBER = """
@@ -259,6 +266,7 @@ NUMBER = """
     nl: nr, nummer, volgnummer, rij, regel, index, rangnummer
     cs: č, číslo, poř č, pořadové číslo, řádek, index, pořadí, p č
     hu: sorszám, ssz
+    pt: n.º, número, linha, ordem
 """
 
 PEAK = """
@@ -328,6 +336,8 @@ STATISTICS = """
         variační koeficient, rozptyl, medián, minimum, maximum, rozpětí, součet, celkem, počet,
         počet hodnot, statistika, souhrn
     hu: átlag, átlagérték, középérték, szórás, minimum, maximum, medián, terjedelem, darabszám
+    pt: média, média aritmética, desvio padrão, desvio, mediana, mínimo, máximo, amplitude, soma,
+        valor médio, número de leituras, número de valores
 """
 
 # with which rows begin that sum up others, beside the words for statistics
@@ -358,6 +368,7 @@ SUMMARIES = """
         variační rozpětí, nejmenší, největší, nejnižší, nejvyšší, minimální, maximální,
         minimální hodnota, maximální hodnota, počet měření
     hu: átlagok, legkisebb érték, legnagyobb érték, mérések száma
+    pt: médias, valores médios, em média, média geral, número de medições
 """
 
 AVERAGES = """
@@ -371,6 +382,7 @@ AVERAGES = """
     nl: gemiddelde, gem, gemiddelde waarde
     cs: průměr, prům, průměrná hodnota, střední hodnota
     hu: átlag, átlagérték, középérték
+    pt: média, valor médio
 """
 
 MEANS = """
@@ -383,6 +395,7 @@ MEANS = """
     nl: gemiddelde, gemiddeld, mediaan, standaardafwijking
     cs: průměr, průměrná, medián, směrodatná odchylka
     hu: átlag, medián, szórás
+    pt: média, mediana, desvio padrão
 """
 
 LEAST = """
@@ -463,6 +476,7 @@ UNIT = """
     nl: eenheid, eenheden, meeteenheid, maateenheid, waarden in
     cs: jednotka, jednotky, měrná jednotka, měrné jednotky, hodnoty v, jedn
     hu: egység, mértékegység
+    pt: unidade, unidades, valores em
 """
 
 ENDS = """
@@ -635,6 +649,8 @@ COUNTED = """
         bod #, měření #, odečet #, hodnota #, místo #, pozice #, # měření, # odečet, # bod, # místo,
         # hodnota, měř #
     hu: mérés #, pont #, leolvasás #, # mérés, # pont, # leolvasás
+    pt: ensaio #, determinação #, ponto #, medição #, leitura #, valor #, posição #, #.ª leitura,
+        #.ª medição
 """
 
 # Where on a panel somebody has read: what stands side by side under them is readings, in that order.

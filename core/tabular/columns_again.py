@@ -41,12 +41,14 @@ class ColumnsGiven:
     given: Mapping[str, Given]
     listed: Mapping[str, set[str]]
     legend: Mapping[str, str]
+    symbols: Mapping[str, str]
 
     def give(self, found: Attempt) -> bool:
         """Give the columns of a table of the same outline and titles, if they run alike."""
         if found.kind_name != self.kind or found.taught is not NOTHING:
             return False
-        if (found.file.listed_units, found.file.legend) != (self.listed, self.legend):
+        told = (found.file.listed_units, found.file.legend, found.file.units_of_symbols)
+        if told != (self.listed, self.legend, self.symbols):
             return False
         if _traits(found) != self.traits:
             return False
@@ -75,6 +77,7 @@ def columns_given(found: Attempt) -> ColumnsGiven | None:
         given,
         found.file.listed_units,
         found.file.legend,
+        found.file.units_of_symbols,
     )
 
 

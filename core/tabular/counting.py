@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterator
+from string import ascii_lowercase, ascii_uppercase
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.dialect.units import understand
@@ -42,7 +43,10 @@ def _numbers_in_words(found: Attempt) -> None:
             continue
         if given is not None and place != given.place:
             continue
-        numbers = [None if is_empty(cell) else _named(found, cell) for cell in content.cells]
+        letters = _letters_of_each(found, place)
+        numbers = letters or [
+            None if is_empty(cell) else _named(found, cell) for cell in content.cells
+        ]
         if numbers.count(None) == len(numbers) - len(content.filled):
             texts = ["" if number is None else f"{number:g}" for number in numbers]
             found.contents = [*found.contents]
@@ -50,6 +54,22 @@ def _numbers_in_words(found: Attempt) -> None:
             found.given[counted] = given or Given(found.lexicon.roles[counted], EXACT, place)
             found.untaken = [other for other in found.untaken if other != place]
             return
+
+
+def _letters_of_each(found: Attempt, place: int) -> list[float | None]:
+    """Return the numbers of determinations that letters count below a word for them: `Duplo` a, b."""
+    counted, title = found.lexicon.kind.counted, found.titles[place]
+    fits = found.lexicon.fits(title)
+    if not any(role.name == counted and fit.level == EXACT for role, fit in fits):
+        return []
+    cells = [str(cell).strip() for cell in found.contents[place].cells]
+    if not all(len(cell) == 1 and cell.casefold() in ascii_lowercase for cell in cells):
+        return []
+    letters = {*cells}
+    for order in (ascii_lowercase, ascii_uppercase):
+        if letters == {*order[: len(letters)]} and len(letters) > 1:
+            return [float(order.index(cell) + 1) for cell in cells]
+    return []
 
 
 def _count_named_places(found: Attempt) -> None:

@@ -25,7 +25,11 @@ from tiecoat.tabular.plain_words import bare
 from tiecoat.tabular.seen import Allows, Known, Line, Sight
 from tiecoat.tabular.title_parts import Title, parted
 from tiecoat.tabular.told_entries import FileTable, ToldEntry
-from tiecoat.tabular.unit_entries import units_in, with_units_beside
+from tiecoat.tabular.unit_entries import (
+    units_in,
+    units_of_symbols,
+    with_units_beside,
+)
 from tiecoat.tabular.ways_of_seeing import WaysOfSeeing
 
 if TYPE_CHECKING:
@@ -206,6 +210,15 @@ class File:
         return found
 
     @cached_property
+    def units_of_symbols(self) -> dict[str, str]:
+        """The units that lines such as `units t:s H:mm T:degC` give symbols, before an underscore too."""
+        found: dict[str, set[str]] = {}
+        for line in (line for sight in self.sights for line in sight.lines):
+            for symbol, unit in units_of_symbols(line.text).items():
+                found.setdefault(symbol, set()).add(unit)
+        return {symbol: min(units) for symbol, units in found.items() if len(units) == 1}
+
+    @cached_property
     def _units_of_nouns(self) -> dict[str, set[str]]:
         """The units that lines such as `heights in mm, time in min after mixing` give, by the bare noun."""
         found: dict[str, set[str]] = {}
@@ -279,7 +292,9 @@ class File:
 
     def with_listed_unit(self, title: Title) -> Title:
         """Return a title with the unit that a line of the file lists for it, if it has none."""
-        name = bare(title.name)
+        name, symbol = bare(title.name), title.name.partition("_")[0]
+        if title.unit is None and symbol in self.units_of_symbols:
+            return replace(title, unit=self.units_of_symbols[symbol])
         units = self.listed_units.get(name, set()) or {
             unit
             for noun, several in self._units_of_nouns.items()

@@ -102,13 +102,12 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     bare = [
         place
         for place, title in enumerate(found.titles)
-        if (_PEAKS.knows(title) or is_general(title.name))
+        if (_PEAKS.knows(title) or _is_general_word(title))
         and found.contents[place].is_numeric
         and not found.contents[place].counts
         and unit_said(found, place, title) is None
     ]
-    named = [place for place in bare if _PEAKS.knows(found.titles[place])]
-    peaks = [own[0]] if own else named or bare
+    peaks = [own[0]] if own else bare
     if len(peaks) != 1:
         return
     for name, given in [*found.given.items()]:
@@ -117,6 +116,11 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     found.given[role.name] = Given(role, PARTLY, peaks[0], hint=unit)
     found.untaken = [place for place in found.untaken if place != peaks[0]]
     found.passed.discard(peaks[0])
+
+
+def _is_general_word(title: Title) -> bool:
+    """Tell whether a title names any quantity, by more than symbols: `t s` is a time."""
+    return is_general(title.name) and any(len(word) > 1 for word in title.name.split())
 
 
 def _peak_in_a_unit(found: Attempt) -> tuple[int, str] | None:

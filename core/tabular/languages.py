@@ -22,6 +22,7 @@ NAMES = {
     "nl": "Dutch",
     "cs": "Czech",
     "hu": "Hungarian",
+    "pt": "Portuguese",
 }
 _TAGGED = re.compile(r"\s*(?P<language>[a-z]{2}):\s")
 _LONG = 3  # letters of a word that tells a language
@@ -36,6 +37,7 @@ _SMALL = {
     "nl": "het een van met na voor op bij en de niet per elk",
     "cs": "po před ve s na do pro každý a není při podle od",
     "hu": "az és vagy után előtt van volt nem minden szerint majd",
+    "pt": "após depois não uma dos para cada segundo",
 }
 
 

@@ -77,7 +77,14 @@ def by_legend(lexicon: Lexicon, file: File, title: Title) -> Title:
         return title
     meaning = parted(said) if said else title
     named = replace(title, name=meaning.name, unit=title.unit or meaning.unit) if said else title
-    return named if said and lexicon.fits(named) else title
+    if said and lexicon.fits(named):
+        return named
+    symbol = title.name.partition("_")[0]
+    if symbol in file.units_of_symbols and not lexicon.fits(title):
+        own = replace(title, name=symbol)  # t_off, in the unit of t
+        in_unit = [f for role, f in lexicon.fits(own) if _of_this_unit(role, own)]
+        return own if any(fit.level == EXACT for fit in in_unit) else title
+    return title
 
 
 def best_reading(lexicon: Lexicon, title: Title) -> Title:

@@ -21,6 +21,10 @@ _TOLD = re.compile(
     r"(?P<word>[^\W\d_]{3,})[_ .]?(?:(?<=[_ .])(?P<title>[^\W\d_]\w{0,11}))?\s*[:=,;]?\s*"
     r"(?<=[\s:=,;])[\[(]?(?P<unit>[^\s\[\]()=:,;]+)[\])]?"
 )
+_SYMBOL_IN = re.compile(r"([^\W\d_]{1,2})\s?[:=]\s?([^\s,;:=]+)")
+_OF_SYMBOLS = re.compile(
+    rf"(?P<word>[^\W\d_]{{3,}})[\s:,;=]+(?P<symbols>(?:{_SYMBOL_IN.pattern}[\s,;]*){{1,12}})"
+)
 _PARTS = re.compile(r"\s{2,}|\t|[;|]\s+|\s/\s")
 
 
@@ -40,6 +44,22 @@ def units_in(text: str) -> Iterator[tuple[str, str]]:
             continue
         if _UNIT_WORDS.knows(parted(match["word"])):
             yield match["title"] or "", match["unit"]
+
+
+def units_of_symbols(text: str) -> dict[str, str]:
+    """Return the units that a line gives symbols of one or two letters, by whose case they differ.
+
+    Examples
+    --------
+    >>> units_of_symbols("# units t:s H:mm T:degC"), units_of_symbols("start t:s")
+    ({'t': 's', 'H': 'mm', 'T': 'degC'}, {})
+    """
+    match = _OF_SYMBOLS.fullmatch(text.strip(" #*%$"))
+    if match is None or not _UNIT_WORDS.knows(parted(match["word"])):
+        return {}
+    pairs = [one.groups() for one in _SYMBOL_IN.finditer(match["symbols"])]
+    known = all(plain_unit(unit) not in (None, "") for _, unit in pairs)
+    return dict(pairs) if known and len(dict(pairs)) == len(pairs) else {}
 
 
 def tells_unit_of_all(text: str) -> bool:

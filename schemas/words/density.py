@@ -34,6 +34,7 @@ TEMPERATURE_C = """
         temperatuur van het monster, badtemperatuur
     cs: teplota, teplota vzorku, zkušební teplota, teplota zkoušky, teplota měření, teplota lázně
     hu: hőmérséklet, minta hőmérséklete, mintahőmérséklet, mérési hőmérséklet
+    pt: temperatura da amostra, temperatura do ensaio, temperatura de ensaio
 """
 
 DENSITY_G_CM3 = """
@@ -69,6 +70,7 @@ DENSITY_G_CM3 = """
         hustota při 20 °C, hustota vzorku, hust., naměřená hustota, hustota nátěrové hmoty,
         hustota mokré barvy
     hu: sűrűség, mért sűrűség, festék sűrűsége, minta sűrűsége, fajsúly
+    pt: densidade, massa volúmica, massa específica, densidade da tinta
 """
 
 STATE = """
@@ -325,7 +327,8 @@ EXPANDED_UNCERTAINTY_G_CM3 = """
 DETERMINATION = """
     en: determination, determination no, test, test no, replicate, replicate no, repeat, repeat no,
         run, run no, measurement, measurement no, reading, reading no, filling, filling no, trial,
-        trial no, test number, det, det no, rep, rep no, parallel, number of determination
+        trial no, test number, det, det no, rep, rep no, parallel, number of determination,
+        duplicate
     de: Bestimmung, Bestimmung Nr, Bestimmungsnr, Einzelbestimmung, Einzelwert, Versuch, Versuch Nr,
         Messung, Messung Nr, Einzelmessung, Wiederholung, Wiederholung Nr, Füllung, Füllung Nr,
         Doppelbestimmung, Parallele, Wdh, Wdh Nr, Best Nr, Mess Nr, Lauf, Lauf Nr, Durchgang,
@@ -340,7 +343,7 @@ DETERMINATION = """
     pl: oznaczenie, oznaczenie nr, nr oznaczenia, pomiar, pomiar nr, nr pomiaru, próba, próba nr,
         nr próby, powtórzenie, powtórzenie nr, nr powtórzenia, napełnienie, przebieg, przebieg nr
     nl: bepaling, bepaling nr, bepaling no, meting, meting nr, proef, proef nr, herhaling,
-        herhaling nr, vulling, gang, doorgang
+        herhaling nr, vulling, gang, doorgang, duplo
     cs: stanovení, stanovení č, č. stanovení, měření, měření č, č. měření, zkouška, zkouška č,
         opakování, opakování č, pokus, pokus č, plnění, průběh, průběh č
     hu: mérés, mérés száma, ismétlés, meghatározás

@@ -23,6 +23,7 @@ EXPOSURE = """
         corrosieproef, milieu, test
     cs: expozice, zkouška, druh expozice, druh zkoušky, namáhání, korozní zkouška, prostředí,
         typ zkoušky
+    pt: exposição, ensaio, tipo de exposição, ensaio de corrosão, tipo de ensaio
 """
 
 EXPOSURE_VALUES = """
@@ -48,7 +49,9 @@ EXPOSURE_VALUES = """
             zoutnevel (NSS), neutrale zoutneveltest, zoutsproeikast
         cs: v solné mlze, v neutrální solné mlze, solné mlze, solné mlhy, v solné komoře,
             solná mlha, neutrální solná mlha, solná komora, solná mlha (NSS), komora solné mlhy,
-            neutrální solná mlha NSS;
+            neutrální solná mlha NSS
+        pt: névoa salina, névoa salina neutra, nevoeiro salino, nevoeiro salino neutro,
+            câmara de névoa salina, ensaio de névoa salina;
     condensation =
         CH, AHT, ISO 6270, ISO 6270-2, ISO 6270-1, ISO 6270-2 CH
         en: condensation water, constant condensation, condensed water, water condensation,
@@ -174,6 +177,8 @@ EXPOSURE_H = """
         hodiny v komoře [h], hodin [h], doba v komoře, dny expozice [day], hodiny zkoušky [h],
         po hodinách [h], doba expozice v komoře, doba namáhání, hodin v komoře [h]
     hu: kitéti idő, terhelési idő, vizsgálati idő
+    pt: exposição, tempo de exposição, duração, duração do ensaio, horas de exposição [h],
+        horas de ensaio [h], dias [day], após, horas de névoa salina [h]
 """
 
 PROPERTY = """
@@ -218,6 +223,7 @@ _RUST = """
     cs: rez, prorezavění, stupeň prorezavění, stupeň koroze, rezavění, koroze plochy, rez (Ri),
         stupeň Ri, prorezavění (Ri), stupeň prorezavění (Ri), koroze (Ri)
     hu: rozsdásodás, rozsda, rozsdásodás foka
+    pt: enferrujamento, ferrugem, grau de enferrujamento, corrosão superficial
 """
 
 _BLISTERS = """
@@ -240,6 +246,7 @@ _BLISTERS = """
     cs: puchýře, puchýřkování, stupeň puchýřkování, puchýřky, puchýře (ISO 4628-2), stupeň puchýřů,
         hodnocení puchýřů, puchýře n(S)
     hu: hólyagosodás, hólyagok
+    pt: empolamento, bolhas, grau de empolamento
 """
 
 _CRACKING = """
@@ -261,6 +268,7 @@ _CRACKING = """
     cs: praskliny, praskání, trhliny, stupeň praskání, popraskání, trhliny (ISO 4628-4),
         stupeň trhlin, stupeň popraskání
     hu: repedezés
+    pt: fissuração, fissuras, fendilhamento, grau de fissuração
 """
 
 _FLAKING = """
@@ -281,6 +289,7 @@ _FLAKING = """
     cs: odlupování, loupání, stupeň odlupování, odprýskávání, odlupování (ISO 4628-5),
         stupeň loupání, odlupování nátěru
     hu: leválás
+    pt: descamação, destacamento, grau de descamação
 """
 
 PROPERTY_VALUES = f"""
@@ -462,6 +471,7 @@ DAMAGE_WIDTH_MM = """
     cs: střední šířka korodované oblasti, šířka korodované oblasti,
         šířka, celková šířka, šířka poškození, naměřená šířka, šířka přes řez,
         celková šířka přes řez, šířka s řezem
+    pt: largura total, largura da zona corroída, largura do dano
 """
 
 SCRIBE_WIDTH_MM = """
@@ -485,6 +495,7 @@ SCRIBE_WIDTH_MM = """
         breedte van de insnijding, oorspronkelijke krasbreedte
     cs: šířka řezu, šířka rysky, šířka vrypu, ryska, š. řezu, původní šířka řezu, šířka rýhy,
         šířka zářezu
+    pt: largura da incisão, largura do risco, incisão
 """
 
 CREEP_MM = """
@@ -507,6 +518,7 @@ CREEP_MM = """
         uitbreiding, kruip, uitbreiding vanaf de kras, afstand tot de kras
     cs: podkorodování od řezu, podkorodování, podrezivění od řezu, šíření od řezu,
         rozšíření, šíření, rozšíření od řezu, vzdálenost od řezu
+    pt: propagação, avanço a partir da incisão
 """
 
 # columns of wide sheets, one for each property

@@ -30,6 +30,7 @@ SPOT = """
         měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření, č. bodu, č. měření,
         č. místa, č. odečtu, bod číslo
     hu: mérés, mérés száma, mérési pont, pont, leolvasás, hely
+    pt: leitura, leitura n.º, medição, ponto de medição, posição, ponto
 """
 
 COAT = """
@@ -332,6 +333,8 @@ THICKNESS_UM = f"""
         tloušťka povlaku, tloušťka nátěru, hodnota, odečet, naměřená hodnota, tl, tloušť, TSF, TSV,
         TSN, naměřená tloušťka, celková tloušťka, tloušťka suché vrstvy, tloušťka laku
     hu: rétegvastagság, vastagság, filmvastagság, bevonatvastagság, mért érték, érték
+    pt: espessura, espessura da película, espessura do filme, espessura do revestimento,
+        espessura seca, espessura medida
 """
 
 SPOTS = """

@@ -138,6 +138,7 @@ _FOAM = """
     nl: schuim, schuimniveau
     cs: pěna, hladina pěny
     hu: hab, habszint
+    pt: espuma
 """
 
 FOAM_HEIGHT_MM = (

@@ -13,6 +13,7 @@ ANGLE_DEG = """
     nl: hoek, meethoek, geometrie, invalshoek, hoek van inval
     cs: úhel, úhel měření, geometrie, úhel dopadu, měřicí úhel
     hu: szög, mérési szög, mérőszög, geometria
+    pt: ângulo de medição, ângulo de medida, geometria
 """
 
 SPOT = """
@@ -45,6 +46,7 @@ SPOT = """
         měřicí bod, místo, měřicí místo, pozice, číslo, č, měření č, měření, č. bodu, č. měření,
         č. místa, č. odečtu, odečet, bod číslo
     hu: mérés, mérés száma, mérési pont, pont, leolvasás, hely
+    pt: leitura, leitura n.º, medição, ponto de medição, posição, ponto
 """
 
 GLOSS_GU = """
@@ -69,6 +71,8 @@ GLOSS_GU = """
     cs: hodnoty lesku, naměřený lesk, lesk povrchu,
         lesk, zrcadlový lesk, jednotky lesku, hodnota lesku, hodnota, stupeň lesku
     hu: fényesség, fény, fényességi érték, mért fényesség, mért érték, érték
+    pt: brilho, brilho especular, unidades de brilho, valor de brilho, grau de brilho,
+        leitura de brilho
 """
 
 
@@ -82,6 +86,7 @@ READINGS = """
     nl: A#, M#, aflezing #, meting #
     cs: O#, M#, odečet #, měření #
     hu: mérés #, leolvasás #
+    pt: L#, M#, leitura #, medição #
 """
 
 

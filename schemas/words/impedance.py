@@ -54,6 +54,7 @@ EXPOSURE_H = """
         doba, expozice, doba expozice, čas expozice, ponor, doba ponoru, čas ponoru, imerze, doba imerze,
         hodiny ponoru [h], dny ponoru [day], čas, hodiny [h], dny [day]
     hu: merítési idő, bemerítési idő, áztatási idő
+    pt: imersão, tempo de imersão, horas de imersão [h], dias de imersão [day]
 """
 
 SPOT = """
@@ -109,6 +110,7 @@ AREA_CM2 = """
     cs: plocha, plocha cely, plocha elektrody, exponovaná plocha, měřená plocha, povrch,
         aktivní plocha, plocha vzorku, smáčená plocha, ponořená plocha, kontaktní plocha,
         měřicí plocha, plocha měření, zkoušená plocha
+    pt: área exposta, área do elétrodo, área da célula
 """
 
 CELL_DIAMETER_MM = """
@@ -176,6 +178,7 @@ FREQUENCY_HZ = """
     nl: frequentie, meetfrequentie, excitatiefrequentie, signaalfrequentie
     cs: frekvence, kmitočet, měřicí frekvence, frekvence měření, měřicí kmitočet, frekvence signálu
     hu: frekvencia
+    pt: frequência
 """
 
 Z_REAL_OHM = """

@@ -81,6 +81,7 @@ DOLLY_DIAMETER_MM = """
         terč, průměr, průměr terče, průměr terčíku, terčík, zkušební váleček, průměr válečku,
         prům. terče, Ø terčíku, průměr zkušebního tělíska, průměr dolly, terč Ø
     hu: bélyegző átmérője, bélyegzőátmérő, tuskó átmérője, tuskóátmérő
+    pt: pastilha, diâmetro da pastilha, diâmetro do dolly
 """
 
 DOLLY_AREA_MM2 = """
@@ -134,6 +135,7 @@ FORCE_N = """
         maximální síla, síla při porušení, odtrhová síla, lomová síla, max síla, síla odtrhu,
         síla max, odtržná síla, síla při zkoušce
     hu: erő, húzóerő, leszakítóerő
+    pt: força, força de rotura, força máxima, força de arrancamento
 """
 
 STRENGTH_MPA = """
@@ -182,6 +184,7 @@ STRENGTH_MPA = """
         přilnavost odtrhovou zkouškou, pevnost odtrhu, odtržná pevnost, odtrhová přilnavost,
         napětí při odtrhu, přiln
     hu: tapadószilárdság, tapadás, tapadási szilárdság, leszakító szilárdság, húzószilárdság
+    pt: tensão de rotura, tensão de arrancamento, aderência, resistência à tração, tensão
 """
 
 FAILURE = """
@@ -236,6 +239,7 @@ FAILURE = """
         charakter odtrhu, vzhled odtrhu, obraz lomu, obraz odtrhu, typ poruchy, porucha,
         způsob odtržení
     hu: törés, törés helye, töréskép, szakadás, szakadás helye
+    pt: tipo de rotura, rotura, modo de rotura, fratura, natureza da rotura
 """
 
 BESIDE = """

@@ -130,6 +130,7 @@ SHEAR_RATE_PER_S = """
         gradient rychlosti, smyková rychlost D, smyk. rychlost, rychlost smykové deformace,
         rych. smyku
     hu: nyírási sebesség, nyírósebesség, sebességgradiens
+    pt: taxa de corte, velocidade de corte, taxa de cisalhamento
 """
 
 SHEAR_STRESS_PA = """
@@ -145,6 +146,7 @@ SHEAR_STRESS_PA = """
     nl: schuifspanning, afschuifspanning, spanning
     cs: smykové napětí, tečné napětí, napětí, smykové napětí τ
     hu: nyírófeszültség, nyírási feszültség
+    pt: tensão de corte, tensão de cisalhamento
 """
 
 VISCOSITY_PA_S = """
@@ -170,6 +172,7 @@ VISCOSITY_PA_S = """
     cs: viskozita, zdánlivá viskozita, dynamická viskozita, smyková viskozita, vazkost, viskozita η,
         visk., naměřená viskozita, hodnota viskozity
     hu: viszkozitás, látszólagos viszkozitás, dinamikai viszkozitás
+    pt: viscosidade, viscosidade dinâmica, viscosidade aparente
 """
 
 TEMPERATURE_C = """
@@ -225,6 +228,7 @@ CUP = """
     cs: pohárek, výtokový pohárek, typ pohárku, číslo pohárku, tryska, otvor, průměr trysky,
         použitý pohárek, č. pohárku, pohárek č
     hu: kifolyópohár, mérőpohár
+    pt: copo, taça, copo de viscosidade, copo de escoamento
 """
 
 _ISO_CUP = """
@@ -379,6 +383,7 @@ EFFLUX_S = """
     cs: výtok, doba výtoku, výtoková doba, výtokový čas, čas výtoku, čas výtoku z pohárku, t výtoku,
         výtok z pohárku, doba vytékání, vytékání, doba průtoku
     hu: kifolyási idő, kifolyás ideje
+    pt: tempo de escoamento, tempo de efluxo, escoamento
 """
 
 RUN = """
@@ -393,7 +398,7 @@ RUN = """
         misura n
     pl: pomiar, przebieg, przebieg nr, powtórzenie, powtórzenie nr, próba nr, oznaczenie,
         oznaczenie nr, nr oznaczenia, pomiar nr
-    nl: meting, herhaling, run nr, proef nr, bepaling, bepaling nr, meting nr
+    nl: meting, herhaling, run nr, proef nr, bepaling, bepaling nr, meting nr, duplo
     cs: měření, opakování, opakování č, pokus, pokus č, stanovení, stanovení č, měření č
 """
 RUNS = """

@@ -294,3 +294,116 @@ def test_the_part_of_the_standard_says_what_is_rated(tmp_path: Path, titles: str
         *(("blisters", "2(S2)"), ("rust", "Ri1"), ("cracking", "0(S0)")),
         *(("blisters", "4(S3)"), ("rust", "Ri3"), ("cracking", "0(S0)")),
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "titles"),
+    [
+        ("# units t:s H:mm T:degC", "t_off;H_foam;H_liq;T_col;I_LED"),
+        ("Einheiten: t=s, H=mm, T=°C", "t_aus;H_Schaum;H_liq;T_Zelle;I_LED"),
+        ("unités t:s; H:mm; T:degC", "t_arr;H_mousse;H_liq;T_cel;I_LED"),
+    ],
+)
+def test_symbols_have_the_units_that_a_line_lists(tmp_path: Path, line: str, titles: str) -> None:
+    """By their case: t is a time and T a temperature; before an underscore they are the same."""
+    rows = ("0.0;118.5;61.0;22.9;848", "5.0;114.6;61.5;22.9;845", "10.0;110.8;61.9;22.9;846")
+    head = ("sample;K1-07", "method;sparging", line, "")
+    found = read(tmp_path, *head, titles, *rows)
+    assert column(found, "elapsed_s") == [0.0, 5.0, 10.0]
+    assert column(found, "foam_height_mm") == [118.5, 114.6, 110.8]
+    assert column(found, "temperature_c") == [22.9] * 3
+    twice = [f"{row};{row[0]}" for row in rows]
+    with pytest.raises(FileHeld):  # of two times none is the one since the foam was made
+        read(tmp_path, *head, f"{titles};t_on", *twice, name="twice.csv")
+
+
+@pytest.mark.parametrize(
+    ("titles", "letters"),
+    [
+        ("Charge;Duplo;Dichtheid (kg/m³);Temp. (°C)", "ab"),
+        ("Batch;Duplicate;Density (kg/m³);Temp. (°C)", "AB"),
+        ("Charge;Bestimmung;Dichte (kg/m³);Temp. (°C)", "ab"),
+    ],
+)
+def test_letters_count_determinations(tmp_path: Path, titles: str, letters: str) -> None:
+    """Below a word for them: under a word for nothing they may be what was done to the samples."""
+    one, two = letters
+    rows = [f"K1-07;{one};1538,1;20,0", f"K1-07;{two};1538,8;20,0", f"K1-08;{one};1542,2;20,0"]
+    found = read(tmp_path, titles, *rows)
+    assert column(found, "determination") == [1, 2, 1]
+    assert column(found, "state") == ["not stated"] * 3
+    _, word, *_ = titles.split(";")
+    with pytest.raises(FileHeld, match="how the sample was treated"):
+        read(tmp_path, titles.replace(word, "Xyz"), *rows, name="other.csv")
+
+
+def test_the_trade_writes_portuguese_too(tmp_path: Path) -> None:
+    """Words of a customer beside ours."""
+    gloss = read(
+        tmp_path,
+        "Brilho especular (ISO 2813), unidades de brilho UB",
+        "",
+        "Ângulo;Leitura;K1-07.b1;K1-07.b2",
+        "20°;1;3,9;4,2",
+        "20°;2;4,1;4,4",
+        "20°;média;4,0;4,3",
+        "60°;1;25,8;28,3",
+        "60°;2;25,0;27,1",
+        "60°;média;25,4;27,7",
+    )
+    assert sorted(zip(column(gloss, "angle_deg"), column(gloss, "gloss_gu"), strict=True)) == [
+        *((20, value) for value in (3.9, 4.1, 4.2, 4.4)),
+        *((60, value) for value in (25.0, 25.8, 27.1, 28.3)),
+    ]
+    rust = read(
+        tmp_path,
+        "Avaliação após névoa salina neutra",
+        "",
+        "Painel;Tempo de exposição (h);Enferrujamento",
+        "K1-07.b1;240;Ri1",
+        "K1-07.b1;480;Ri3",
+        name="rust.csv",
+    )
+    assert column(rust, "exposure") == ["neutral salt spray"] * 2
+    film = read(
+        tmp_path,
+        "Painel;Leitura;Espessura seca (µm)",
+        "K1-07.b1;1;118",
+        "K1-07.b1;2;121",
+        name="film.csv",
+    )
+    assert column(film, "thickness_um") == [118, 121]
+    pulls = read(
+        tmp_path,
+        "Pastilha: 20 mm",
+        "",
+        "Painel;Ensaio;Tensão de rotura (MPa);Tipo de rotura",
+        "K1-07.b1;1;6,2;B",
+        "K1-07.b1;2;5,9;B",
+        name="pulls.csv",
+    )
+    assert column(pulls, "strength_mpa") == [6.2, 5.9]
+
+
+@pytest.mark.parametrize(
+    ("titles", "summary"),
+    [
+        ("Batch,Pt,Value,Time", "Batch,n,Mean,SD,Min,Max"),
+        ("Platte,Nr.,Wert,Uhrzeit", "Platte,n,Mittelwert,Stabw,Min,Max"),
+        ("Panneau,N°,Valeur,Heure", "Panneau,n,Moyenne,Écart-type,Min,Max"),
+    ],
+)
+def test_statistics_in_the_unit_of_a_head_have_no_peak(
+    tmp_path: Path, titles: str, summary: str
+) -> None:
+    """Their greatest value is that of the readings above."""
+    found = read(
+        tmp_path,
+        *("DFT GAUGE MEMORY", "Unit,um", "Zero,2026-03-12 08:55", ""),
+        titles,
+        *("K1-07.b1,1,87.5,09:10:12", "K1-07.b1,2,83.0,09:10:43", "K1-07.b1,3,85.0,09:11:12"),
+        "",
+        summary,
+        "K1-07.b1,3,85.2,2.3,83.0,87.5",
+    )
+    assert column(found, "thickness_um") == [87.5, 83.0, 85.0]
