@@ -57,7 +57,7 @@ def units_of_symbols(text: str) -> dict[str, str]:
     match = _OF_SYMBOLS.fullmatch(text.strip(" #*%$"))
     if match is None or not _UNIT_WORDS.knows(parted(match["word"])):
         return {}
-    pairs = [one.groups() for one in _SYMBOL_IN.finditer(match["symbols"])]
+    pairs = [(one[1], one[2]) for one in _SYMBOL_IN.finditer(match["symbols"])]
     known = all(plain_unit(unit) not in (None, "") for _, unit in pairs)
     return dict(pairs) if known and len(dict(pairs)) == len(pairs) else {}
 
