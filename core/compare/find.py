@@ -32,9 +32,12 @@ def find(wanted: Property, found: Samples, control: str, family: Family | None =
         raise NotDeterminable(f"the control has no data: {of_control}")
     _enough(of_control, wanted, "the control ")
     if of_control.is_floor and wanted.method != "times":
-        raise NotDeterminable(
-            f"of the control {control} only a lower bound is known: too often the glue failed"
-        )
+        told = f"of the control {control} only a lower bound is known"
+        if wanted.method == "strengths":
+            told = (
+                f"of the control {control} only a lower bound is known: too often the glue failed"
+            )
+        raise NotDeterminable(told)
     usable: dict[str, Sample] = {}
     listed: Findings = {}
     for batch, sample in found.items():
@@ -89,6 +92,6 @@ def _usable(sample: Sample | NotDeterminable, wanted: Property) -> Sample:
     if isinstance(sample, NotDeterminable):
         raise sample
     _enough(sample, wanted)
-    if sample.is_floor and wanted.direction != "higher" and wanted.method != "times":
+    if sample.is_floor and wanted.direction == "target" and wanted.method != "times":
         raise NotDeterminable(f"of {sample.batch} only a lower bound is known")
     return sample

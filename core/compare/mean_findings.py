@@ -123,7 +123,8 @@ def _contrasts(
 def _scale_words(wanted: Property, *compared: Sample) -> str:
     means = "ratio of geometric means" if wanted.scale == "ratio" else "difference of means"
     if any(one.bounds for one in compared):
-        means += " with lower bounds as such (censored normal)"
+        of_glue = wanted.method == "strengths"
+        means += " with lower bounds as such (censored normal)" if of_glue else " of lower bounds"
     return f"{means},"
 
 

@@ -65,6 +65,8 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
     is_band = np.zeros(len(rows), dtype=bool)
     if wanted.method == "ratings":
         rows, is_band = _with_bands(rows)
+    is_bound = (rows["value"].isna() & rows["low"].notna() & rows["high"].isna()).to_numpy()
+    rows = rows.assign(value=rows["value"].where(~is_bound, rows["low"]))
     is_known = np.isfinite(rows["value"])
     known = rows[is_known]
     if wanted.nature.lost_by_failure and not is_known.all():
@@ -73,14 +75,17 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
         raise NotDeterminable(f"{batch} has no value: {reasons(rows)}")
     cautions = (
         *left_out(rows, ~is_known),
+        *_only_bounds(rows, is_bound),
         *flagged(known),
         *_times_taken(known, wanted.exposure_h),
     )
     if wanted.scale == "ratio":
         must_be_above_zero(known["value"], batch)
     unit = str(known["unit"].iloc[0])
+    bounds = int(is_bound.sum())
     if (known["panel"] == "").all():
-        return _whole(known, batch, unit, cautions, PANELS if of_panels else DETERMINATIONS)
+        whole = _whole(known, batch, unit, cautions, PANELS if of_panels else DETERMINATIONS)
+        return _as_floor(whole, bounds)
     means = means_of_units(known["value"], known["panel"], wanted.scale)
     values = np.asarray(means, dtype=np.float64)
     names = tuple(map(str, means.index))
@@ -93,7 +98,24 @@ def _sample(rows: pd.DataFrame, wanted: Property, batch: str, of_panels: bool) -
         since_h=since_h,
         cautions=(*cautions, *if_equal(values, batch)),
     )
+    sample = _as_floor(sample, bounds)
     return _between_ends(sample, rows) if is_band.any() else sample
+
+
+def _as_floor(sample: Sample, bounds: int) -> Sample:
+    """Return a sample with so many bounds among its values, whose mean is a bound then."""
+    if not bounds:
+        return sample
+    equal = if_equal(sample.values, sample.batch)  # bounds are, and tell nothing of the spread
+    cautions = tuple(one for one in sample.cautions if one not in equal)
+    return replace(sample, is_floor=True, bounds=bounds, cautions=cautions)
+
+
+def _only_bounds(rows: pd.DataFrame, is_bound: Bools) -> tuple[str, ...]:
+    """Return the caution that the true value of some rows lies above what is told, and why."""
+    if not is_bound.any():
+        return ()
+    return (f"{int(is_bound.sum())} of {len(rows)}: a lower bound: {reasons(rows[is_bound])}",)
 
 
 def _lacking(rows: pd.DataFrame, batch: str, *, of_panels: bool) -> str:

@@ -574,10 +574,62 @@ def test_lower_bounds_have_no_variance_in_common_with_strengths() -> None:
     assert found.high == math.inf
 
 
-@pytest.mark.parametrize("direction", ["lower", "target"])
-def test_a_lower_bound_tells_nothing_where_more_is_not_better(direction: str) -> None:
+BUBBLE = """
+[[property]]
+name = "bubble"
+kind = "gloss"
+quantity = "bubble"
+direction = "lower"
+scale = "ratio"
+margin_percent = 20
+"""
+
+
+@pytest.mark.parametrize("held", [3, 2])
+def test_what_lies_above_a_bound_is_worse_where_less_is_better(held: int) -> None:
+    """A paint that holds every bubble of the film is not one of which nothing is known.
+
+    It is worse by more than the margin, without an upper end; and has its place in the ranking.
+    """
+    released = [95.0][: 3 - held]
+    rows = panel_rows(
+        "bubble",
+        {
+            "RB-010": [18.5, 18.7, 18.9],
+            "RB-011": [math.nan] * held + released,
+            "RB-012": [22.0, 22.1, 22.3],
+        },
+        unit="um",
+    )
+    is_held = rows["value"].isna()
+    reason = "the yield stress of 2.7 Pa holds every bubble that fits into a film of 200 µm"
+    rows = rows.assign(low=rows["low"].mask(is_held, 100.0), reason=np.where(is_held, reason, ""))
+    comparison = compared(rows, BUBBLE)
+    found = of(comparison, "RB-011")
+    assert found.outcome is VerdictWord.WORSE
+    assert (found.side, found.high) == ("above", math.inf)
+    assert found.value == pytest.approx((100.0**held * math.prod(released)) ** (1 / 3))
+    assert found.low > 1.2
+    assert f"{held} of 3: a lower bound: {reason}" in found.cautions
+    assert not any("spread is not resolved" in one for one in found.cautions)
+    assert found.method.startswith("ratio of geometric means of lower bounds, panels as unit")
+    ranking = rank(comparison)
+    assert ranking.table["batch"].tolist() == ["RB-010", "RB-012", "RB-011"]
+    assert ranking.problems == ("RB-011: bubble is only a lower bound, and ranked by that",)
+
+
+def test_of_a_control_that_is_a_bound_the_glue_is_not_to_blame() -> None:
+    """Only where it is the strength."""
+    rows = panel_rows("bubble", {"RB-010": [math.nan] * 3, "RB-011": [22.0, 22.1, 22.3]}, unit="um")
+    rows = rows.assign(low=rows["low"].mask(rows["value"].isna(), 100.0))
+    assert "bubble: of the control RB-010 only a lower bound is known" in (
+        compared(rows, BUBBLE).problems
+    )
+
+
+def test_a_lower_bound_tells_nothing_where_the_control_is_wanted() -> None:
     """How much above the bound the strength lies is not known."""
-    study = f'[[property]]\nname = "pull-off strength"\ndirection = "{direction}"\n'
+    study = '[[property]]\nname = "pull-off strength"\ndirection = "target"\n'
     found = of(strengths([7.1, 7.2, 7.3], study, "100 % Y"), "RB-011")
     assert found.because == "of RB-011 only a lower bound is known"
 

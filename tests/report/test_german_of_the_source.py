@@ -73,6 +73,7 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "with lower bounds as such (censored normal)": (
         "difference of means with lower bounds as such (censored normal), panels as unit"
     ),
+    "of lower bounds": "ratio of geometric means of lower bounds, panels as unit",
     "mean of {}": "mean of 3 determinations at 23 °C",
     "Dunnett over {}": "Dunnett over 4, 16 degrees of freedom",
     "Tukey and Kramer over {} batches": "Tukey and Kramer over 5 batches, 16 degrees of freedom",

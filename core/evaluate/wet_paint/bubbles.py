@@ -99,6 +99,10 @@ def held_radius_um(fluid: Fluid, density_g_cm3: float, gas_g_cm3: float = 0.0012
     return 9 * REST * fluid.yield_stress_pa / _buoyancy(density_g_cm3, gas_g_cm3) * 1e6
 
 
+class EveryBubbleHeld(NotDeterminable):
+    """The yield stress holds every bubble that fits into the film."""
+
+
 def smallest_escaping(
     fluid: Fluid,
     film_um: float,
@@ -125,8 +129,10 @@ def smallest_escaping(
 
     Raises
     ------
+    EveryBubbleHeld
+        If the yield stress holds every bubble that fits into the film.
     NotDeterminable
-        If the yield stress holds every bubble that fits into the film, and as `rise`.
+        As `rise`.
 
     Examples
     --------
@@ -138,7 +144,7 @@ def smallest_escaping(
     above_zero(film_um, open_time_s)
     film = film_um * 1e-6
     if 2 * held_radius_um(fluid, density_g_cm3, gas_g_cm3) >= film_um:
-        raise NotDeterminable(
+        raise EveryBubbleHeld(
             f"the yield stress of {fluid.yield_stress_pa:.3g} Pa holds every bubble that fits into "
             f"a film of {film_um:g} µm"
         )

@@ -269,6 +269,8 @@ def _tell_bubbles(
     for quantity, unit, under, law in wanted:
         told.clear()
         found, interval = _by_flow_curve(step.chosen, density, law)
+        if isinstance(found, bubbles.EveryBubbleHeld) and _holds_for_sure(step, density, choices):
+            interval = choices.wet_film_um / 2, math.nan
         ledger.add(
             quantity,
             unit,
@@ -279,6 +281,19 @@ def _tell_bubbles(
             flags=join(step.flags, told[0] if told else "", step.doubt, of_density),
             interval=interval,
         )
+
+
+def _holds_for_sure(step: FlowStep, density: MaybeEstimate, choices: ViscosityChoices) -> bool:
+    """Whether the least yield stress that the points allow holds every bubble too.
+
+    Then the smallest that would escape is larger than any that fits into the film.
+    """
+    tau = yield_stress(step)
+    if isinstance(tau, NotDeterminable) or isinstance(density, NotDeterminable):
+        return False
+    assert isinstance(step.chosen, FlowFit)
+    least = replace(fluid_of(step.chosen), yield_stress_pa=tau.interval[0])
+    return 2 * bubbles.held_radius_um(least, density.value) >= choices.wet_film_um
 
 
 def _by_flow_curve(

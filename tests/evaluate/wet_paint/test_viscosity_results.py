@@ -142,7 +142,11 @@ def test_stiff_paint_keeps_its_marks_and_bubbles() -> None:
     table = evaluated(curve_rows(RATES, STIFF))
     assert "the marks stay" in only(table, "levelling_half_time")["reason"]
     assert "holds a bubble of 50 µm" in only(table, "bubble_velocity")["reason"]
-    assert "every bubble that fits" in only(table, "smallest_escaping_radius")["reason"]
+    smallest = only(table, "smallest_escaping_radius")
+    assert "every bubble that fits" in smallest["reason"]
+    # what would escape is larger than any that fits into the film of 200 µm
+    assert (smallest["low"], math.isnan(smallest["value"])) == (100.0, True)
+    assert math.isnan(smallest["high"])
     assert only(table, "sag_limit")["value"] == pytest.approx(6 / 1400 / 9.80665 * 1e6)
     assert "sags" not in only(table, "sag_limit")["flags"]
 
