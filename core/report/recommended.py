@@ -31,6 +31,8 @@ def _with_unranked(one: Recommendation) -> str:
     told = _told(one)
     if unranked := _unranked(one):
         told += " " + say("Not in the ranking: {names}.", names=", ".join(unranked))
+    if unweighed := _unweighed(one):
+        told += " " + say("Not weighed, as the ranking says: {names}.", names=joined(unweighed))
     return told
 
 
@@ -199,6 +201,17 @@ def _unranked(one: Recommendation) -> list[str]:
         return []
     ranked = set(one.ranking.table["batch"])
     return [batch for batch in one.comparison.candidates if batch not in ranked]
+
+
+def _unweighed(one: Recommendation) -> list[str]:
+    """Return what has a weight and is left out of the ranking of all; how much of it, if many."""
+    if one.ranking is None:
+        return []
+    ranked = set(one.ranking.desirabilities)
+    out = [x for x in one.comparison.properties if x.weight and x.label not in ranked]
+    if len(out) > NAMED:
+        return [say("{count} properties", count=len(out))]
+    return [label_words(x.label) for x in out]
 
 
 def _asked(of: Application) -> Iterator[str]:

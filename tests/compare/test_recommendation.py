@@ -136,6 +136,16 @@ def test_what_does_not_decide_takes_no_candidate_out_of_the_ranking() -> None:
     assert one.batch == "RB-011"
 
 
+def test_what_has_a_weight_and_is_not_ranked_is_told_beside_the_recommendation() -> None:
+    """One batch without a value takes the property out of the ranking of all."""
+    decisive = STUDY.replace("margin = 5", "margin = 5\ndecisive = true")
+    haze = {name: of for name, of in VALUES["haze"].items() if name != "RB-012"}
+    told_of = recommendation_words(told(found(decisive, haze=haze)))
+    assert told_of.endswith(" Not weighed, as the ranking says: haze.")
+    weightless = decisive.replace("margin = 2", "margin = 2\nweight = 0")
+    assert "Not weighed" not in recommendation_words(told(found(weightless, haze=haze)))
+
+
 def test_harm_on_a_decisive_property_is_never_recommended() -> None:
     """It does not weigh in the ranking, and it decides: firmly worse is the first there."""
     bad = {"RB-010": [7, 7.02, 6.98], "RB-011": [4, 4.02, 3.98], "RB-012": [7, 7.02, 6.98]}
