@@ -19,6 +19,8 @@ from tiecoat.tabular.words import EXACT, PARTLY, WordFit, WordIndex
 
 _PEAKS: WordIndex[str] = WordIndex()
 _PEAKS.add(listed(shared.PEAK), "peak")
+_LEAST: WordIndex[str] = WordIndex()
+_LEAST.add(listed(shared.LEAST), "least")
 _A_PEAK = Title("peak", "peak")
 
 
@@ -97,7 +99,8 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     if len(results) != 1 or results[0] in found.given or found.spreads:
         return
     role = lexicon.roles[results[0]]
-    if own and not any(known is role for known, _ in lexicon.fits(_A_PEAK)):
+    is_peak = any(known is role for known, _ in lexicon.fits(_A_PEAK))
+    if own and not is_peak:
         return  # the most of several readings
     bare = [
         place
@@ -107,6 +110,9 @@ def take_peak_in_unit_told(found: Attempt) -> None:
         and not found.contents[place].counts
         and unit_said(found, place, title) is None
     ]
+    named = [place for place in bare if _PEAKS.knows(found.titles[place])]
+    if named and (not is_peak or any(map(_LEAST.knows, found.titles))):
+        return  # Max beside Min, or of readings that have no peak
     peaks = [own[0]] if own else bare
     if len(peaks) != 1:
         return

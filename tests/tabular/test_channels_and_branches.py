@@ -243,3 +243,22 @@ def test_a_thickness_cut_short_tells_its_state(tmp_path: Path, title: str) -> No
     """Ep. sèche is the dry film, as épaisseur sèche is."""
     found = read(tmp_path, f"Panel;{title}", "K1-07.b2;76,8", "K1-07.b3;78,1")
     assert column(found, "state") == ["dry", "dry"]
+
+
+@pytest.mark.parametrize(
+    ("head", "value", "name"),
+    [
+        ("Unit,um", "Value", "thickness_um"),
+        ("Unit,GU\nAngle,60°", "Gloss", "gloss_gu"),
+        ("Unit,MPa\nDolly,20 mm", "Strength", "strength_mpa"),
+    ],
+)
+def test_statistics_with_a_unit_in_the_head_are_no_further_readings(
+    tmp_path: Path, head: str, value: str, name: str
+) -> None:
+    """`Max` beside `Min`, in a table of its own below the readings, is the peak of nothing."""
+    found = read(
+        tmp_path, head, "", f"Panel,Pt,{value}", "K1-07.b2,1,8.5", "K1-07.b2,2,8.3", "",
+        "Panel,n,Mean,SD,Min,Max", "K1-07.b2,2,8.4,0.1,8.3,8.5",
+    )  # fmt: skip
+    assert column(found, name) == [8.5, 8.3]
