@@ -172,13 +172,14 @@ class SqlSession:
 
 def _as_frame(answer: duckdb.DuckDBPyConnection) -> pd.DataFrame:
     """Return an answer as a frame; a column of texts is one where it holds none, too."""
-    import pandas as pd
-
-    texts = [str(one[1]) == "VARCHAR" for one in answer.description or ()]
+    texts = [n for n, one in enumerate(answer.description or ()) if str(one[1]) == "VARCHAR"]
     frame: pd.DataFrame = answer.df()
-    dtype = pd.Series([""]).dtype  # as pandas has texts
-    for place, is_text in enumerate(texts):
-        if is_text and frame.dtypes.iloc[place] != dtype:
+    empty = [n for n in texts if frame.dtypes.iloc[n] == "object"]
+    if empty:
+        import pandas as pd
+
+        dtype = pd.Series([""]).dtype  # as pandas has texts
+        for place in empty:
             frame.isetitem(place, frame.iloc[:, place].astype(dtype).array)
     return frame
 
