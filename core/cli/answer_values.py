@@ -211,7 +211,16 @@ def _of_recommendation(one: Recommendation) -> AnswerValues:
     from tiecoat.report.recommended import recommendation_words
 
     missing, undecided = (
-        [{"property": x.property, "lack": x.lack.value} for x in of]
+        [
+            {
+                "property": x.property,
+                "lack": x.lack.value,
+                "condition": x.condition,
+                "batches": list(x.batches),
+                "needed": x.needed,
+            }
+            for x in of
+        ]
         for of in (one.missing, one.undecided)
     )
     names = ("application", "batch", "first", "next_best")

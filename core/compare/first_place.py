@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import Enum
 
 import numpy as np
 
@@ -85,10 +87,34 @@ def changed(
                     yield of.change(f"{name} of {one.label} {word}", batches)
 
 
+class Doubt(Enum):
+    """Why no batch is clearly first: several share the rank, it is so in too few draws, or not with
+    other margins or weights, or in too few draws with batches made again.
+    """
+
+    SHARED = "shared"
+    DRAWS = "draws"
+    CHANGE = "change"
+    BATCHES = "batches"
+
+
+@dataclass(frozen=True)
+class NoFirst:
+    """Why no batch is clearly first, with the draws in which `leading` is so.
+
+    `change` is what puts another batch first, and says which.
+    """
+
+    doubt: Doubt
+    leading: str = ""
+    share: float = math.nan
+    change: RankingChange | None = None
+
+
 def clear_first(
     stated: RankingChange, changes: Sequence[RankingChange], batches: RankingChange | None
-) -> tuple[str, str]:
-    """Return the clear first and "", or "" and why there is none.
+) -> NoFirst | None:
+    """Return why the one that ranks first is not clearly so; None if it is.
 
     It is first in four of five draws, with every change, and with the scatter of batches where that
     is known.
@@ -96,22 +122,17 @@ def clear_first(
     Examples
     --------
     >>> stated = RankingChange("as stated", "RB-014", 0.95)
-    >>> clear_first(stated, [RankingChange("weight of gloss halved", "RB-013", 0.6)], None)
-    ('', 'RB-014 is first, but with the weight of gloss halved RB-013 is first')
+    >>> other = RankingChange("weight of gloss halved", "RB-013", 0.6)
+    >>> clear_first(stated, [other], None).doubt, clear_first(stated, [], None)
+    (<Doubt.CHANGE: 'change'>, None)
     """
     if not stated.first:
-        return "", "several share the first rank"
+        return NoFirst(Doubt.SHARED)
     if stated.share < CLEAR:
-        share = f"{100 * stated.share:.0f} %"
-        return "", (
-            f"{stated.first} has the highest desirability in the mean of the draws, but is first in"
-            f" {share} of them only"
-        )
+        return NoFirst(Doubt.DRAWS, stated.first, stated.share)
     for one in changes:
         if one.first != stated.first:
-            who = f"{one.first} is first" if one.first else "several share the first rank"
-            return "", f"{stated.first} is first, but with the {one.what} {who}"
+            return NoFirst(Doubt.CHANGE, stated.first, stated.share, one)
     if batches is not None and batches.share < CLEAR:  # the same is first: only the draws differ
-        share = f"{100 * batches.share:.0f} %"
-        return "", f"with the scatter of batches {stated.first} is first in {share} of the draws"
-    return stated.first, ""
+        return NoFirst(Doubt.BATCHES, stated.first, batches.share)
+    return None

@@ -15,6 +15,7 @@ from tiecoat.compare.desirability import one_sided, overall, two_sided
 from tiecoat.compare.draws import PanelSteps, by_logs, drawn_means, shared_scatter
 from tiecoat.compare.first_place import (
     Desirabilities,
+    NoFirst,
     RankingChange,
     as_shown,
     changed,
@@ -94,7 +95,7 @@ class Ranking:
     problems: tuple[str, ...]
     method: str
     first: str = ""
-    no_first: str = ""
+    no_first: NoFirst | None = None
     share: float = math.nan
     changes: tuple[RankingChange, ...] = ()
     with_batches: RankingChange | None = None
@@ -147,7 +148,7 @@ def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Rankin
     stated = found.change("as stated", ranked)
     changes = tuple(changed(wanted, _again(means), ranked))
     with_batches = _with_batches(comparison, means, wanted, ranked, rng)
-    first, no_first = clear_first(stated, changes, with_batches)
+    no_first = clear_first(stated, changes, with_batches)
     return Ranking(
         table,
         chances.loc[best_first],
@@ -156,7 +157,7 @@ def rank(comparison: Comparison, draws: int = DRAWS, seed: int = SEED) -> Rankin
         f"desirability (Derringer and Suich 1980) over {len(wanted)} properties, expected over"
         f" {draws} draws of the means of all batches, by Student's t of their panels and by the"
         " chance of their counts",
-        first,
+        "" if no_first else stated.first,
         no_first,
         stated.share,
         changes,

@@ -7,7 +7,7 @@ ranking has left out. Nor while a candidate has no place in the ranking: it may 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import assert_never
@@ -29,7 +29,7 @@ class Lack(Enum):
     UNTESTED = "untested"
     OPEN = "cannot tell"
     SIGNS = "signs of harm"
-    CONDITIONAL = "only if the panels of all batches scatter alike"
+    CONDITIONAL = "conditional"
     WORSE = "worse"
 
 
@@ -37,15 +37,17 @@ class Lack(Enum):
 class Missing:
     """What keeps a batch from being recommended: label of the property, and why.
 
-    `batches` are those that lack it: such as could not be ranked for that, or one of two between
-    which it would decide; else none. `needed` is how many of each would do, None where no number is
-    known or none is asked.
+    `batches` are those that lack it: such as could not be ranked for that, or those of two between
+    which it would decide; else none. `condition` is that on which it is shown only, in words, and
+    `needed` how many `units` of each would do, None where no number is known.
     """
 
     property: str
     lack: Lack
     batches: tuple[str, ...] = ()
+    condition: str = ""
     needed: int | None = None
+    units: str = ""
 
 
 @dataclass(frozen=True)
@@ -63,13 +65,14 @@ class Recommendation:
     missing
         What keeps it from being recommended.
     because
-        Why none is clearly first; "" where one is.
+        Why there is no ranking; "" where there is one.
     leading, next_best
-        Where nothing is recommended, the batch that ranks first and the next one; else "".
+        Where nothing is recommended, the batch that ranks first and the next one that is not worse
+        on what decides; else "".
     undecided
         What is not settled on these two, the weightiest property first.
     comparison, ranking
-        With the weights and margins of the application; without a ranking `because` says why.
+        With the weights and margins of the application.
     """
 
     application: str
@@ -159,40 +162,71 @@ def recommended(
     missing = tuple(
         dict.fromkeys((*_missing(comparison, ranking, first), *_not_ranked(comparison, ranking)))
     )
-    because = no_ranking if ranking is None else ranking.no_first
     found = Recommendation(
-        application, "" if missing else first, first, missing, because, comparison, ranking
+        application, "" if missing else first, first, missing, no_ranking, comparison, ranking
     )
     if found.batch or ranking is None:
         return found
-    leading, next_best = ranking.table["batch"].tolist()[:2]
-    undecided = tuple(_undecided(comparison, (leading, next_best)))
+    leading, *others = ranking.table["batch"].tolist()
+    next_best = next((one for one in others if not _is_out(comparison, one)), "")
+    undecided = tuple(_undecided(comparison, (leading, next_best))) if next_best else ()
     return replace(found, leading=leading, next_best=next_best, undecided=undecided)
 
 
+def _is_out(comparison: Comparison, batch: str) -> bool:
+    """Whether a batch is worse on something that the study calls decisive."""
+    decisive = {one.label for one in comparison.properties if one.decisive}
+    return any(
+        one.batch == batch and one.property in decisive and lack_of(one) is Lack.WORSE
+        for one in comparison.verdicts
+    )
+
+
 def _undecided(comparison: Comparison, batches: tuple[str, ...]) -> Iterator[Missing]:
-    """Return what is not settled on some batches, of what counts; the weightiest first."""
+    """Return what is not settled on some batches, of what counts; the weightiest first.
+
+    What two lack of a property in the same way is one.
+    """
     weighed = [one for one in comparison.properties if one.weight or one.decisive]
     for wanted in sorted(weighed, key=lambda one: -one.weight):
+        found: dict[tuple[Lack, str], list[Missing]] = {}
         for one in comparison.verdicts:
             if one.property != wanted.label or one.batch not in batches:
                 continue
-            lack = lack_of(one)
-            if lack is not None and lack is not Lack.WORSE:
-                more = one.needed is not None and one.needed > min(one.n, one.n_control)
-                yield Missing(wanted.label, lack, (one.batch,), one.needed if more else None)
+            lacking = _lacking_on(one)
+            if lacking is not None and lacking.lack is not Lack.WORSE:
+                found.setdefault((lacking.lack, lacking.condition), []).append(lacking)
+        yield from map(_together, found.values())
+
+
+def _together(of: Sequence[Missing]) -> Missing:
+    """Return what several batches lack of a property in the same way as one; the most is needed."""
+    needed = max((one.needed for one in of if one.needed is not None), default=None)
+    batches = tuple(batch for one in of for batch in one.batches)
+    return replace(of[0], batches=batches, needed=needed)
+
+
+def _lacking_on(one: Verdict) -> Missing | None:
+    """Return what keeps a batch from being recommended by one verdict; None where nothing does."""
+    lack = lack_of(one)
+    if lack is None:
+        return None
+    more = one.needed is not None and one.needed > min(one.n, one.n_control)
+    condition = one.condition if lack is Lack.CONDITIONAL else ""
+    needed = one.needed if more else None
+    return Missing(one.property, lack, (one.batch,), condition, needed, one.units)
 
 
 def _missing(comparison: Comparison, ranking: Ranking | None, first: str) -> Iterator[Missing]:
     """Return what keeps the first from being recommended; without a first, what nobody tells."""
-    lacking = comparison.study.decisive_without(comparison.properties)
-    yield from (Missing(label, Lack.UNTESTED) for label in lacking)
+    unknown = comparison.study.decisive_without(comparison.properties)
+    yield from (Missing(label, Lack.UNTESTED) for label in unknown)
     for wanted in _decisive(comparison, ranking):
         mine = [one for one in comparison.verdicts if one.property == wanted.label]
         untested = tuple(one.batch for one in mine if not _is_tested(one))
         if first and first != comparison.control:
-            lacks = (lack_of(one) for one in mine if one.batch == first)
-            yield from (Missing(wanted.label, lack) for lack in lacks if lack is not None)
+            lacking = (_lacking_on(one) for one in mine if one.batch == first)
+            yield from (replace(one, batches=()) for one in lacking if one is not None)
         elif ranking is None and untested:
             yield Missing(wanted.label, Lack.UNTESTED, untested)
         elif mine and len(untested) == len(mine):

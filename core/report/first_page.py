@@ -26,7 +26,7 @@ from tiecoat.report.labels import (
 from tiecoat.report.next_steps import next_words
 from tiecoat.report.noted import noted_words
 from tiecoat.report.quality import Quality
-from tiecoat.report.recommended import recommendation_sentences, share_words
+from tiecoat.report.recommended import no_first_words, recommendation_words, share_words
 from tiecoat.report.words import joined, say, say_counted, translated
 
 TOLD_MISSING = 3  # sentences on data that are missing
@@ -91,9 +91,7 @@ def first_page(data: StudyData, rows: Sequence[CandidateRow], quality: Quality) 
     if not rows:
         return [Answer(AnswerTo.WHICH, list(_nothing(data)))]
     found = {
-        AnswerTo.RECOMMENDED: [
-            told for one in data.recommendations for told in recommendation_sentences(one)
-        ],
+        AnswerTo.RECOMMENDED: [recommendation_words(one) for one in data.recommendations],
         AnswerTo.WHICH: _which(data.comparison, rows),
         AnswerTo.SURE: _sure(data),
         AnswerTo.BENEFIT: _shown(data.comparison, rows, _benefit_of),
@@ -173,13 +171,7 @@ def _first(comparison: Comparison, ranking: Ranking) -> str:
             batches=", ".join(first),
         )
     if not ranking.first:
-        return (
-            ""
-            if not comparison.study.application
-            else say(
-                "There is no clear first overall: {reason}.", reason=translated(ranking.no_first)
-            )
-        )
+        return no_first_words(comparison, ranking) if comparison.study.application else ""
     if ranking.first == comparison.control:
         who = say("the control {control}", control=ranking.first)
     else:

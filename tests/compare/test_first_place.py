@@ -13,7 +13,14 @@ from statsmodels.regression.mixed_linear_model import MixedLM
 from study_tables import compared, panel_rows, register
 
 from tiecoat.compare.batch_scatter import BatchScatter, batch_scatter, same_recipes, told_scatter
-from tiecoat.compare.first_place import Desirabilities, RankingChange, changed, clear_first
+from tiecoat.compare.first_place import (
+    Desirabilities,
+    Doubt,
+    NoFirst,
+    RankingChange,
+    changed,
+    clear_first,
+)
 from tiecoat.compare.properties import Property
 from tiecoat.compare.ranking import Ranking, rank
 from tiecoat.compare.samples import Sample, Samples
@@ -36,7 +43,6 @@ SURE = {
     "gloss": {"RB-010": [80, 81, 79.0], "RB-011": [90, 91, 89.0], "RB-012": [60, 61, 59.0]},
     "haze": {"RB-010": [5, 5.2, 4.8], "RB-011": [4, 4.2, 3.8], "RB-012": [3, 3.1, 2.9]},
 }
-HIGHEST = "has the highest desirability in the mean of the draws"
 GLOSS = Property("gloss", "film", "gloss", margin=10)
 
 
@@ -60,7 +66,7 @@ def test_each_margin_and_weight_is_halved_and_doubled() -> None:
         for change in ("halved", "doubled")
     ]
     assert {one.first for one in found.changes} == {"RB-011"}
-    assert (found.first, found.no_first) == ("RB-011", "")
+    assert (found.first, found.no_first) == ("RB-011", None)
 
 
 def test_a_first_place_that_hangs_on_a_weight_is_no_clear_first() -> None:
@@ -80,8 +86,11 @@ def test_a_first_place_that_hangs_on_a_weight_is_no_clear_first() -> None:
     assert by_name["weight of haze halved"].first == "RB-011"
     assert by_name["weight of haze doubled"].first == "RB-012"
     assert found.first == ""
-    assert found.no_first.startswith("RB-012 is first, but with the ")
-    assert found.no_first.endswith("RB-011 is first")
+    assert found.no_first is not None
+    assert (found.no_first.doubt, found.no_first.leading) == (Doubt.CHANGE, "RB-012")
+    assert found.no_first.change in found.changes
+    assert found.no_first.change is not None
+    assert found.no_first.change.first == "RB-011"
 
 
 def test_the_control_can_be_first() -> None:
@@ -99,55 +108,41 @@ def test_scatter_that_lets_another_be_first_leaves_no_clear_first() -> None:
     wide = {"gloss": {"RB-010": [70, 80, 90.0], "RB-011": [74, 84, 92.0]}}
     found = ranked(wide, STUDY[: STUDY.index('[[property]]\nname = "haze"')])
     assert found.table["batch"].iloc[0] == "RB-011"
-    start, _, told = found.no_first.partition("first in ")
-    assert start == f"RB-011 {HIGHEST}, but is "
-    assert told.partition(" ")[2] == "% of them only"
-    share = 100 * found.chances.loc["RB-011", 1]
-    assert float(told.partition(" ")[0]) == pytest.approx(share, abs=1.5)  # equal ones are shared
-    assert share < 80
+    assert found.no_first is not None
+    assert (found.no_first.doubt, found.no_first.leading) == (Doubt.DRAWS, "RB-011")
+    share = found.chances.loc["RB-011", 1]
+    assert found.no_first.share == pytest.approx(share, abs=0.015)  # equal ones are shared
+    assert share < 0.8
 
 
 @pytest.mark.parametrize(
     ("stated", "changes", "batches", "expected"),
     [
-        (("", 0.5), [], None, ("", "several share the first rank")),
-        (
-            ("A", 0.6),
-            [],
-            None,
-            (
-                "",
-                f"A {HIGHEST}, but is first in 60 % of them only",
-            ),
-        ),
-        (("A", 0.8), [], ("A", 0.8), ("A", "")),
+        (("", 0.5), [], None, NoFirst(Doubt.SHARED)),
+        (("A", 0.6), [], None, NoFirst(Doubt.DRAWS, "A", 0.6)),
+        (("A", 0.8), [], ("A", 0.8), None),
         (
             ("A", 0.9),
             [("A", 0.6), ("B", 0.9)],
             None,
-            ("", "A is first, but with the change B is first"),
+            NoFirst(Doubt.CHANGE, "A", 0.9, RankingChange("change", "B", 0.9)),
         ),
-        (("A", 0.9), [("A", 0.6)], None, ("A", "")),
+        (("A", 0.9), [("A", 0.6)], None, None),
         (
             ("A", 0.9),
             [("", 0.5)],
             None,
-            ("", "A is first, but with the change several share the first rank"),
+            NoFirst(Doubt.CHANGE, "A", 0.9, RankingChange("change", "", 0.5)),
         ),
-        (
-            ("A", 0.9),
-            [],
-            ("A", 0.6),
-            ("", "with the scatter of batches A is first in 60 % of the draws"),
-        ),
-        (("A", 0.9), [], ("A", 0.85), ("A", "")),
+        (("A", 0.9), [], ("A", 0.6), NoFirst(Doubt.BATCHES, "A", 0.6)),
+        (("A", 0.9), [], ("A", 0.85), None),
     ],
 )
 def test_what_makes_a_clear_first(
     stated: tuple[str, float],
     changes: list[tuple[str, float]],
     batches: tuple[str, float] | None,
-    expected: tuple[str, str],
+    expected: NoFirst | None,
 ) -> None:
     """Four of five draws, every change, and batches made again where their scatter is known."""
     found = clear_first(
@@ -277,7 +272,7 @@ def test_batches_made_again_can_take_the_first_place_away() -> None:
     assert found.with_batches is not None
     assert found.with_batches.share < 0.8
     assert found.first == ""
-    assert found.no_first.startswith("with the scatter of batches RB-011 is first in ")
+    assert found.no_first == NoFirst(Doubt.BATCHES, "RB-011", found.with_batches.share)
     without = ranked(values, study, batches.assign(recipe=["a", "b", "c"]))
     assert (without.first, without.with_batches) == ("RB-011", None)
     assert without.no_batches == (

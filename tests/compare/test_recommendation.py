@@ -46,7 +46,8 @@ VALUES = {
     "haze": {"RB-010": [5, 5.02, 4.98], "RB-011": [4, 4.02, 3.98], "RB-012": [4.9, 4.92, 4.88]},
     "adhesion": {"RB-010": [7, 7.1, 6.9], "RB-011": [7.2, 7.3, 7.1], "RB-012": [6.9, 7, 6.8]},
 }
-TALC, MICA = "5 % talc (RB-011)", "5 % mica (RB-012)"
+TALC, MICA = "5 % talc", "5 % mica"
+WITHIN = "of the recalculations within the scatter of the data"
 
 
 def found(study: str, **changed: dict[str, list[float]]) -> Comparison:
@@ -69,8 +70,8 @@ def test_a_clear_first_without_anything_open_is_recommended() -> None:
     assert (one.batch, one.missing) == ("RB-011", ())
     assert one.ranking is not None
     assert recommendation_words(one) == (
-        f"Recommended is {TALC}: first in {share_words(one.ranking.share)} of the draws, and with"
-        " each margin and weight halved and doubled; better on gloss and haze."
+        f"Recommended is {TALC}. It comes first in {share_words(one.ranking.share)} {WITHIN}, and"
+        " with each margin and weight halved and doubled. It is better on gloss and haze."
     )
 
 
@@ -80,18 +81,19 @@ def test_while_a_decisive_property_is_open_nothing_is_recommended() -> None:
     study = STUDY + "decisive = true\nweight = 0.1\n"
     one = told(found(study, adhesion=wide))
     assert (one.first, one.batch) == ("RB-011", "")
-    assert one.missing == (Missing("adhesion", Lack.OPEN),)
+    assert one.missing == (Missing("adhesion", Lack.OPEN, needed=40, units="panels"),)
     assert recommendation_words(one) == (
-        f"No recommendation yet: of what could be ranked {TALC} comes out first, but what decides"
-        f" is not settled; cannot tell: adhesion. Next best is {MICA}, first in 20 % of the draws;"
-        " better on gloss and haze. To decide between the two: adhesion (cannot tell: RB-011; 40 of"
-        " each would do)."
+        f"No recommendation yet. {TALC} leads. Missing: adhesion, cannot tell. It would take 40"
+        f" panels of each for adhesion. Next is {MICA}, first in 20 % of the recalculations. It is"
+        " better on gloss and haze."
     )
     open_only = told(
         found(STUDY.replace("margin = 1\n", "margin = 1\nweight = 0.1\n"), adhesion=wide)
     )
     assert open_only.batch == "RB-011"
-    assert recommendation_words(open_only).endswith("; better on gloss and haze; open is adhesion.")
+    assert recommendation_words(open_only).endswith(
+        " It is better on gloss and haze. Open is adhesion."
+    )
 
 
 def test_what_is_untested_keeps_the_recommendation_back_and_is_named() -> None:
@@ -99,7 +101,7 @@ def test_what_is_untested_keeps_the_recommendation_back_and_is_named() -> None:
     one = told(found(STUDY, adhesion={}))
     assert (one.first, one.batch) == ("RB-011", "")
     assert one.missing == (Missing("adhesion", Lack.UNTESTED),)
-    assert "; untested: adhesion." in recommendation_words(one)
+    assert " Missing: adhesion, untested." in recommendation_words(one)
     left_out = told(found(STUDY + "weight = 0\n", adhesion={}))
     assert left_out.batch == "RB-011"
 
@@ -110,7 +112,8 @@ def test_where_each_lacks_something_it_is_named_with_how_many() -> None:
     hazeless = {batch: VALUES["haze"][batch] for batch in ("RB-010", "RB-011")}
     one = told(found(STUDY, adhesion=lacking, haze=hazeless))
     assert recommendation_words(one) == (
-        "No recommendation: nothing can be ranked; untested: haze (RB-012) and adhesion (RB-011)."
+        "No recommendation yet. There is no ranking: nothing can be ranked. Missing: haze"
+        f" ({MICA}) and adhesion ({TALC}), untested."
     )
 
 
@@ -122,7 +125,7 @@ def test_nobody_is_recommended_before_a_candidate_without_a_place() -> None:
         one = told(found(text, haze=hazeless))
         assert one.batch == ""
         assert one.missing == (Missing("haze", Lack.UNTESTED, ("RB-011",)),)
-        assert "; untested: haze (RB-011)." in recommendation_words(one)
+        assert f" Missing: haze ({TALC}), untested." in recommendation_words(one)
 
 
 def test_what_does_not_decide_takes_no_candidate_out_of_the_ranking() -> None:
@@ -150,10 +153,42 @@ def test_harm_on_a_decisive_property_is_never_recommended() -> None:
     """It does not weigh in the ranking, and it decides: firmly worse is the first there."""
     bad = {"RB-010": [7, 7.02, 6.98], "RB-011": [4, 4.02, 3.98], "RB-012": [7, 7.02, 6.98]}
     one = told(found(STUDY + "decisive = true\nweight = 0\n", adhesion=bad))
-    assert one.missing == (Missing("adhesion", Lack.WORSE),)
+    assert [(x.property, x.lack) for x in one.missing] == [("adhesion", Lack.WORSE)]
     assert recommendation_words(one) == (
-        f"No recommendation: of what could be ranked {TALC} comes out first, but it is worse on"
-        f" adhesion. Next best is {MICA}, first in 0 % of the draws; better on gloss and haze."
+        f"No recommendation. {TALC} leads. But it is worse on adhesion. Far behind comes {MICA}."
+    )
+
+
+def test_who_is_worse_on_what_decides_is_no_next_best() -> None:
+    """Mica is second in rank, and worse on the adhesion that decides: the control is next."""
+    bad = {"RB-010": [7, 7.02, 6.98], "RB-011": [9, 5, 7], "RB-012": [4, 4.02, 3.98]}
+    one = told(found(STUDY + "decisive = true\nweight = 0\n", adhesion=bad))
+    assert one.ranking is not None
+    assert one.ranking.table["batch"].tolist() == ["RB-011", "RB-012", "RB-010"]
+    assert (one.leading, one.next_best) == ("RB-011", "RB-010")
+    assert recommendation_words(one).endswith(" Far behind comes the control.")
+
+
+def test_what_is_shown_on_a_condition_only_is_told_with_it() -> None:
+    """Where it decides, as what is missing; else with the recommendation."""
+    comparison = found(STUDY)
+    condition = "if panels differ by chance alone"
+    held = replace(
+        comparison,
+        verdicts=[
+            replace(one, standing=Firmness.CONDITIONAL, condition=condition)
+            if (one.batch, one.property) == ("RB-011", "gloss")
+            else one
+            for one in comparison.verdicts
+        ],
+    )
+    assert recommendation_words(told(held)).endswith(
+        f" It is better on haze. It is better on gloss, {condition}."
+    )
+    decides = STUDY.replace('quantity = "gloss"', 'quantity = "gloss"\ndecisive = true')
+    words = recommendation_words(told(replace(found(decides), verdicts=held.verdicts)))
+    assert words.startswith(
+        f"No recommendation yet. {TALC} leads. Missing: gloss, shown only {condition}. "
     )
 
 
@@ -212,7 +247,9 @@ def test_each_application_has_its_own_recommendation() -> None:
         -4
     }
     assert [one.decisive for one in airless.comparison.properties] == [False, False, True]
-    assert recommendation_words(roller).startswith(f"roller: Recommended is {MICA}: first in ")
+    assert recommendation_words(roller).startswith(
+        f"roller: Recommended is {MICA}. It comes first in "
+    )
     assert application_rows(both)[0][:2] == [
         "roller",
         "weight of haze 5; weight of gloss 0.2; margin of gloss 4",
@@ -289,10 +326,12 @@ def test_what_is_not_recommended_names_the_next_best_and_what_would_decide() -> 
     assert one.ranking is not None
     who, share = TALC if one.next_best == "RB-011" else MICA, one.ranking.chances[1][one.next_best]
     words = recommendation_words(one)
-    assert f" Next best is {who}, first in {share_words(share)} of the draws; better on" in words
+    next_words = (
+        f" Next is {who}, first in {share_words(share)} of the recalculations. It is better"
+    )
+    assert next_words in words
     assert words.endswith(
-        " To decide between the two: adhesion (cannot tell: RB-011;"
-        f" {lacking.needed} of each would do)."
+        f" To decide between the two it would take {lacking.needed} panels of each for adhesion."
     )
 
 
@@ -319,14 +358,14 @@ def test_who_is_first_in_more_draws_than_the_first_in_rank_is_named_with_both_nu
     mica = float(one.ranking.table.set_index("batch")["desirability"]["RB-012"])
     assert 0.9 < mica < 0.945
     assert recommendation_words(one).startswith(
-        "No recommendation: RB-011 has the highest desirability in the mean of the draws, but is"
-        f" first in {share_words(less)} of them only. Next best is {MICA}, first in"
-        f" {share_words(more)} of the draws. RB-012 is first in more draws ({share_words(more)})"
-        f" than RB-011 ({share_words(less)}), but batches rank by their desirability in the mean of"
-        f" all draws: {mica:.2f} against 0.95."
+        f"No recommendation yet. {TALC} leads, but not surely: it comes first in"
+        f" {share_words(less)} {WITHIN}, and 80 % are asked. Next is {MICA}, first in"
+        f" {share_words(more)} of the recalculations. {MICA} comes first more often"
+        f" ({share_words(more)} against {share_words(less)}), but on the average of all"
+        f" recalculations {TALC} stands better: 0.95 against {mica:.2f} on a scale from 0 to 1."
     )
     sure = {**gloss, "RB-012": [84.8, 84.9, 84.7]}
-    assert "in more draws" not in recommendation_words(
+    assert "more often" not in recommendation_words(
         told(found(GLOSS, gloss=sure, haze={}, adhesion={}))
     )
 
@@ -353,8 +392,9 @@ def test_what_is_wanted_decides_nothing_where_one_is_never_behind() -> None:
     assert {x.outcome for x in one.comparison.verdicts} == {VerdictWord.BETTER}
     assert (one.batch, one.first, one.undecided) == ("", "", ())
     assert not one.weights_decide
+    leading, behind = (TALC, MICA) if one.leading == "RB-011" else (MICA, TALC)
     assert recommendation_words(one).endswith(
-        f" On neither of the two anything is open, and {one.next_best} is ahead of {one.leading} on"
+        f" On neither of the two anything is open, and {behind} is ahead of {leading} on"
         " nothing that is weighed: they lie too close together to be told apart."
     )
 

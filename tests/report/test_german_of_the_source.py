@@ -90,9 +90,6 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
     "Welch of the logarithms of the rates{}": (
         "ratio of rates, panels as unit; Welch of the logarithms of the rates, Sidak over 3"
     ),
-    "{} is first, but with the {} {}": (
-        "RB-012 is first, but with the margin of gloss halved RB-011 is first"
-    ),
     "the panel {} has no data{}": "the panel RB-010-9 has no data; near it: RB-010-1",
     "no batch compared has the role control{}; name one in the study: nothing is compared": (
         "no batch compared has the role control; the register has RB-010; name one in the study:"
