@@ -111,7 +111,11 @@ def take_peak_in_unit_told(found: Attempt) -> None:
         and unit_said(found, place, title) is None
     ]
     named = [place for place in bare if _PEAKS.knows(found.titles[place])]
-    if named and (not is_peak or any(map(_LEAST.knows, found.titles))):
+    least = (
+        _LEAST.knows(title) and found.contents[place].is_numeric
+        for place, title in enumerate(found.titles)
+    )
+    if named and (not is_peak or any(least)):
         return  # Max beside Min, or of readings that have no peak
     peaks = [own[0]] if own else bare
     if len(peaks) != 1:

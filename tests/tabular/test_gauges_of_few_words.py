@@ -199,3 +199,16 @@ def test_what_is_collected_in_a_day_is_read_by_the_hour(tmp_path: Path, title: s
     )
     found = read_lines(READER, tmp_path / "K1.csv", *lines)
     assert column(found, "collected_ml_h") == pytest.approx([32 / 24, 36 / 24])
+
+
+def test_a_peak_beside_an_empty_least_is_read(tmp_path: Path) -> None:
+    """`Min` that holds no number sums nothing up: the peak is the strength in the unit above."""
+    lines = (
+        "Dolly size: 20 mm\tUnits: psi\tRate: 100 psi/s",
+        "",
+        "Mem\tLabel\tPeak\tDur s\tFailure\tMin\tMax limit",
+        "001\tK1-07.b1\t917\t9.2\tcohesive coat 1\t-\t3000",
+        "002\tK1-07.b1\t943\t9.4\tcohesive coat 1\t-\t3000",
+    )
+    found = read_lines(READER, tmp_path / "MEM_A.txt", *lines)
+    assert column(found, "strength_mpa") == pytest.approx([6.3225, 6.5018], abs=1e-3)
