@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pandas as pd
+import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 from archive_rows import decided, export, file, make_lab, sha_of, sweep, wet
@@ -363,6 +364,21 @@ def test_a_table_replaced_while_it_is_copied_counts_from_its_own_file(
     assert filed
     assert all("RB-020" not in one.tables for one in read_rollup(lab.rollup / "density"))
     is_right(Archive(lab))
+
+
+def test_making_it_holds_few_tables_at_a_time(lab: Lab, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is written is let go: memory does not grow with the number of tables."""
+    monkeypatch.setattr(making, "ROWS_IN_GROUP", 4)
+    held: list[int] = []
+
+    def looked_at() -> bool:
+        held.append(pa.total_allocated_bytes())
+        return False
+
+    assert bring_up_to_date(lab, "density", looked_at)
+    assert len(held) == MANY
+    early, late = held[MANY // 4], held[-1]
+    assert late - held[0] < 2 * (early - held[0])
 
 
 def test_one_that_is_cut_short_leaves_what_there_was(lab: Lab) -> None:

@@ -234,6 +234,8 @@ class _GroupWriter:
         self._rows = self.groups = 0
 
     def write(self, rows: pa.Table) -> None:
+        if not len(rows):
+            return  # of a table it would keep all in memory, as each withdrawn part mostly would
         self._waiting.append(rows)
         self._rows += len(rows)
         if self._rows >= ROWS_IN_GROUP:
