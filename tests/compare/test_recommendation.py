@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pandas as pd
 import pytest
-from study_tables import compared, panel_rows, register
+from study_tables import CRATERS, compared, panel_rows, register
 
 from tiecoat.compare.comparison import Comparison
 from tiecoat.compare.recommendation import (
@@ -72,6 +72,26 @@ def test_a_clear_first_without_anything_open_is_recommended() -> None:
     assert recommendation_words(one) == (
         f"Recommended is {TALC}. It comes first in {share_words(one.ranking.share)} {WITHIN}, and"
         " with each margin and weight halved and doubled. It is better on gloss and haze."
+    )
+
+
+def test_a_recommendation_keeps_the_condition_of_its_verdicts() -> None:
+    """What is better only if panels differ by chance alone is never told as better."""
+    raw = pd.DataFrame(
+        {
+            "batch": ["RB-010"] * 3 + ["RB-011"] * 3,
+            "panel": [f"RB-01{batch}-{n}" for batch in (0, 1) for n in range(3)],
+            "craters": [4.0, 3, 4, 0, 1, 0],
+            "area_cm2": 100.0,
+        }
+    )
+    text = CRATERS + "ideal = 0.002\nunacceptable = 0.06\n"
+    table = panel_rows("gloss", {"RB-010": [1.0], "RB-011": [1.0]})
+    one = told(compared(table, text, raw={"defects": raw}, kind="defects"))
+    assert one.comparison.verdicts[0].standing is Firmness.CONDITIONAL
+    assert recommendation_words(one).endswith(
+        " and with each margin and weight halved and doubled. It is better on craters, if panels"
+        " differ by chance alone."
     )
 
 
