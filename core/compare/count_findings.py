@@ -17,6 +17,7 @@ from tiecoat.compare.rates import (
     dispersion_p,
     exact_difference,
     exact_ratio,
+    index_of_dispersion,
     ratio_by_own_scatter,
 )
 from tiecoat.compare.samples import Sample
@@ -42,6 +43,7 @@ def by_counts(
     else:
         method = f"Poisson, exact interval; panels agree (dispersion p {p:.2g})"
     listed: Findings = {}
+    why = _why_dispersed(counts, p)
     over = f", Sidak over {family.comparisons}"
     for batch, sample in usable.items():
         pair = (counts[control.batch], counts[batch], family.comparisons)
@@ -67,7 +69,7 @@ def by_counts(
             Condition.ALIKE if dispersed else Condition.BY_CHANCE,
             limits,
             needed,
-            _counted_once(control, sample),
+            (*why, *_counted_once(control, sample)),
         )
     return listed
 
@@ -83,6 +85,7 @@ def _by_differences(wanted: Property, control: Sample, usable: Mapping[str, Samp
     if not math.isnan(p):
         told = f"panels agree (dispersion p {p:.2g})"
     listed: Findings = {}
+    why = _why_dispersed(counts, p)
     over = f", Sidak over {len(usable)}"
     for batch, sample in usable.items():
         pair = (counts[control.batch], counts[batch], len(usable))
@@ -110,9 +113,25 @@ def _by_differences(wanted: Property, control: Sample, usable: Mapping[str, Samp
             Condition.BY_CHANCE,
             limits,
             None if limits is None else panels_by_normal(limits.nearest, of_a_panel, len(usable)),
-            _counted_once(control, sample),
+            (*why, *_counted_once(control, sample)),
         )
     return listed
+
+
+def _why_dispersed(counts: Mapping[str, Counts], p: float) -> tuple[str, ...]:
+    """Return the caution that panels differ by more than chance, and which batch shows it most.
+
+    It is judged over all batches of the study, so that one of them may change what the panels of
+    the others allow to conclude.
+    """
+    if not p < DISPERSED_BELOW:
+        return ()
+    most = max(counts, key=lambda batch: index_of_dispersion([counts[batch]])[0])
+    numbers = ", ".join(f"{one:g}" for one in counts[most].counts)
+    return (
+        f"panels differ by more than chance over all batches (dispersion p {p:.2g}), most those of"
+        f" {most} with {numbers}: that chance alone is at work is not assumed of any",
+    )
 
 
 def _of_difference(one: RateContrast, method: str) -> Reckoning:

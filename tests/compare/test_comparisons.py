@@ -824,6 +824,23 @@ def test_counts_that_differ_from_panel_to_panel_are_conditional_on_alike_scatter
     )
 
 
+@pytest.mark.parametrize("margin", ["margin_percent = 50", "margin = 0.05"])
+def test_why_chance_alone_is_not_assumed_is_told_with_the_panels_that_show_it(margin: str) -> None:
+    """A batch of which one panel has all craters changes what the others allow to conclude."""
+    values = {"RB-010": [4, 3, 4], "RB-011": [0, 1, 0], "RB-012": [0, 12, 0]}
+    study = CRATERS.replace("margin_percent = 50", margin)
+    without = {batch: values[batch] for batch in ("RB-010", "RB-011")}
+    quiet = of(count_comparison(without, study), "RB-011").cautions
+    assert not any("by more than chance" in one for one in quiet)
+    square = sum(chisquare(one).statistic for one in values.values())
+    for batch in ("RB-011", "RB-012"):
+        assert (
+            "panels differ by more than chance over all batches (dispersion p"
+            f" {chi2.sf(square, 6):.2g}), most those of RB-012 with 0, 12, 0: that chance alone is"
+            " at work is not assumed of any"
+        ) in of(count_comparison(values, study), batch).cautions
+
+
 def test_counts_that_cannot_be_are_refused_by_name() -> None:
     """A column that is not there is answered with the nearest; halves are no counts."""
     study = CRATERS.replace('quantity = "craters"', 'quantity = "crater"')
