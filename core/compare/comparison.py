@@ -201,7 +201,8 @@ class Comparison:
         """Over which comparisons intervals and p are adjusted, in words; "" without verdicts."""
         if not self.verdicts:
             return ""
-        return adjusted_over(len(self.candidates), len({one.property for one in self.verdicts}))
+        with_p = {one.property for one in self.verdicts if not math.isnan(one.p)}
+        return adjusted_over(len(self.candidates), len(with_p))
 
     @property
     def joint_error(self) -> str:

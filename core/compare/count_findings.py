@@ -128,10 +128,11 @@ def _why_dispersed(counts: Mapping[str, Counts], p: float) -> tuple[str, ...]:
         return ()
     most = max(counts, key=lambda batch: index_of_dispersion([counts[batch]])[0])
     numbers = ", ".join(f"{one:g}" for one in counts[most].counts)
-    return (
+    told = (
         f"panels differ by more than chance over all batches (dispersion p {p:.2g}), most those of"
-        f" {most} with {numbers}: that chance alone is at work is not assumed of any",
+        f" {most} with {numbers}: that chance alone is at work is not assumed of any"
     )
+    return (told,)
 
 
 def _of_difference(one: RateContrast, method: str) -> Reckoning:

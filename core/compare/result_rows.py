@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 
 import numpy as np
@@ -12,6 +13,9 @@ from tiecoat.compare.properties import Property
 from tiecoat.evaluate.estimate import NotDeterminable
 from tiecoat.evaluate.statistics.censored_normal import Floats
 
+TOLD_NAMES = 8
+LONG_WORD = 4  # letters; a shorter one says little
+WORD_ENDS = re.compile(r"[\W_]+")
 NEAR, NEAR_H = 0.02, 0.5  # a time within 2 % or half an hour is that time; common practice
 
 
@@ -66,11 +70,32 @@ def _no_condition(wanted: Property, known: Sequence[str]) -> str:
     return start + near_words(wanted.condition, known)
 
 
-def near_words(word: str, known: Sequence[str]) -> str:
-    """Return such as "near it: 'modulus'", else what there is."""
-    near = get_close_matches(word, known, 3)
-    words = ", ".join(repr(one) for one in (near or known[:8]))
-    return f"near it: {words}" if near else f"there are {words}"
+def near_words(word: str, known: Sequence[str], told: Callable[[str], str] = repr) -> str:
+    """Return such as "near it: 'modulus'", else what there is, up to eight of it.
+
+    Near are names of few other letters, then those that share a word.
+
+    Examples
+    --------
+    >>> near_words("scribe_creep", ["rust_grade", "scribe_delamination"])
+    "near it: 'scribe_delamination'"
+    """
+    close = get_close_matches(word, known, 3)
+    near = list(dict.fromkeys([*close, *_sharing_a_word(word, known)]))
+    words = ", ".join(told(one) for one in (near or known)[:TOLD_NAMES])
+    if near:
+        return f"near it: {words}"
+    more = len(known) - TOLD_NAMES
+    return f"there are {words} and {more} more" if more > 0 else f"there are {words}"
+
+
+def _sharing_a_word(name: str, known: Sequence[str]) -> list[str]:
+    mine = _long_words(name)
+    return [one for one in known if mine & _long_words(one)]
+
+
+def _long_words(name: str) -> set[str]:
+    return {one for one in WORD_ENDS.split(name.lower()) if len(one) >= LONG_WORD and one.isalpha()}
 
 
 def exposures_of(rows: pd.DataFrame, batch: str) -> list[float]:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from difflib import get_close_matches
 
 import pandas as pd
 
 from tiecoat.compare.batch_scatter import same_recipes
+from tiecoat.compare.result_rows import near_words
 from tiecoat.compare.study import Study, kept_id
 from tiecoat.errors import UnknownName
-
-TOLD_NAMES = 8  # in a sentence
 
 
 def chosen_batches(study: Study, register: pd.DataFrame) -> tuple[list[str], list[str]]:
@@ -140,8 +138,4 @@ def only_panels(kept: Collection[str] | None, table: pd.DataFrame) -> pd.DataFra
 
 def near_names(word: str, known: Sequence[str]) -> str:
     """Return names near a word, else those that there are."""
-    if near := get_close_matches(word, known, 3):
-        return f"; near it: {', '.join(near)}"
-    more = len(known) - TOLD_NAMES
-    told = ", ".join(known[:TOLD_NAMES]) + (f" and {more} more" if more > 0 else "")
-    return f"; there are {told}" if known else "; there is none"
+    return f"; {near_words(word, known, str)}" if known else "; there is none"

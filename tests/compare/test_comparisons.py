@@ -181,6 +181,10 @@ def test_an_interval_that_leaves_out_equality_says_why_nothing_is_claimed() -> N
     assert comparison.adjusted.startswith(
         "Intervals (95 %) are those of each property apart; p is adjusted over all 2 properties"
     )
+    unmeasured = '[[property]]\nname = "none"\nkind = "gloss"\nquantity = "none"\n'
+    three = compared(table, study.replace('kind = "haze"', 'kind = "gloss"') + unmeasured)
+    assert len(three.verdicts) == 3
+    assert three.adjusted == comparison.adjusted  # as many as Holm's adjustment counts
 
 
 def test_harm_beyond_the_margin_that_other_properties_keep_back_names_no_panels() -> None:

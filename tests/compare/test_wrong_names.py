@@ -9,6 +9,7 @@ import pytest
 import tiecoat
 from tiecoat.ask.query import Archive
 from tiecoat.ask.study_data import study_data
+from tiecoat.compare.result_rows import near_words
 from tiecoat.compare.study import load_study
 from tiecoat.errors import SettingInvalid, UnknownName
 
@@ -21,6 +22,14 @@ quantity = "gloss_mean"
 condition = "60 deg"
 direction = "target"
 margin = 5
+"""
+RATING = """
+[[property]]
+name = "creep"
+kind = "exposure_rating"
+quantity = "scribe_creep"
+direction = "lower"
+margin = 1
 """
 CRATERS = """
 [[property]]
@@ -78,6 +87,13 @@ def told(archive: Archive, study: str) -> list[str]:
         (
             BATCHES + GLOSS.replace("gloss_mean", "x"),
             "shine: gloss gives no 'x'; there are 'gloss_mean', 'gloss_readings', 'gloss_sd'",
+        ),
+        (
+            BATCHES + RATING,
+            (
+                "creep: exposure_rating gives no 'scribe_creep'; near it: 'scribe_corrosion',"
+                " 'scribe_delamination'"
+            ),
         ),
         (
             BATCHES + GLOSS.replace("60 deg", "6 deg"),
@@ -150,3 +166,11 @@ def test_a_wrong_key_or_choice_is_refused_with_those_allowed(study: str, words: 
     with pytest.raises(SettingInvalid) as refused:
         load_study(study)
     assert words in str(refused.value)
+
+
+def test_names_of_which_none_is_near_are_told_up_to_eight() -> None:
+    """And how many more there are."""
+    names = [f"quantity {n}" for n in range(11)]
+    told_names = ", ".join(map(repr, names[:8]))
+    assert near_words("xyz", names) == f"there are {told_names} and 3 more"
+    assert near_words("xyz", names[:8]) == f"there are {told_names}"
