@@ -16,7 +16,7 @@ from tiecoat.compare.power import POWER
 from tiecoat.compare.properties import Property
 from tiecoat.compare.reach import MOST, panels_by_ranks
 from tiecoat.compare.samples import NotTested, Sample, Samples
-from tiecoat.compare.shares import cut_to_shares, is_share
+from tiecoat.compare.shares import cut_to_shares, greatest_of
 from tiecoat.compare.times import NotReached
 from tiecoat.compare.verdict import (
     ALPHA,
@@ -465,10 +465,11 @@ def _told_ends(draft: _Unadjusted, finding: Finding, one: Reckoning) -> tuple[fl
     """Return the interval of a reckoning as it is told: of shares without what none can be."""
     wanted = draft.wanted
     low, high = (_shown(end, wanted) for end in (one.low, one.high))
-    if not is_share(wanted):
+    greatest = greatest_of(wanted)
+    if greatest is None:
         return low, high
     middle = finding.control.mean(wanted.scale) if wanted.target is None else wanted.target
-    return cut_to_shares(low, high, None if draft.is_pair else middle, finding.limits)
+    return cut_to_shares(low, high, None if draft.is_pair else middle, finding.limits, greatest)
 
 
 def _ends(low: float, high: float, wanted: Property) -> str:

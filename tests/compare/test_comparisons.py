@@ -15,6 +15,7 @@ from study_tables import CRATERS, NONE_FILED, compared, of, panel_rows, panels_o
 
 from tiecoat.ask.study_data import no_panels
 from tiecoat.compare.comparison import compare
+from tiecoat.compare.shares import CUT_RATE
 from tiecoat.compare.study import Study, load_study
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.errors import UnknownName
@@ -843,6 +844,17 @@ def test_why_chance_alone_is_not_assumed_is_told_with_the_panels_that_show_it(ma
             f" {chi2.sf(square, 6):.2g}), most those of RB-012 with 0, 12, 0: that chance alone is"
             " at work is not assumed of any"
         ) in of(count_comparison(values, study), batch).cautions
+
+
+def test_no_rate_of_counts_is_told_below_none() -> None:
+    """No candidate has fewer than the control by more than the control has; and it is said."""
+    study = CRATERS.replace("margin_percent = 50", "margin = 0.05")
+    found = of(count_comparison({"RB-010": [2, 3, 6], "RB-011": [1, 0, 9]}, study), "RB-011")
+    rate = found.value_control
+    assert (found.low, found.firm_low) == (pytest.approx(-rate), pytest.approx(-rate))
+    assert found.high > 0.05
+    assert CUT_RATE in found.cautions
+    assert found.outcome is VerdictWord.CANNOT_TELL
 
 
 def test_counts_that_cannot_be_are_refused_by_name() -> None:
