@@ -24,6 +24,7 @@ from tiecoat.wording import listed
 
 LISTED = 3  # names in a comment
 WIDTH = 96  # characters of a line of comment
+COUNTED = {"defects": (("craters", "pinholes", "bare_spots", "thin_spots"), "evaluated_mm2")}
 LINES = {"coat_system": "coat_systems", "substrate": "substrates", "made_with": "dollies_mm"}
 FREE = "\x7f\x80\x85\u2028\u2029"  # what TOML or an editor takes for more than a character
 
@@ -44,6 +45,7 @@ BY_ORDER_WORDS = (
 )
 REGISTERED = "as many as are registered, for nothing is measured on panels yet"
 NO_BOUND = "Means that scatter have no such bound."
+DIRECTION = 'direction =  # what is better: "higher", "lower", or "target" (near to the control)'
 FURTHER = (
     "Also filed of these batches. To compare one, take the # away, and say which way is better and"
     " what counts as harm."
@@ -322,6 +324,8 @@ def _further(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterat
             lines += ["#", *_comments(f"Further results of {kind}: {', '.join(names)}")]
         else:
             lines += ["#", "# [[property]]", *(f"# {one}" for one in _unnamed(kind, keys))]
+        if kind in COUNTED:
+            lines += ["#", "# [[property]]", *(f"# {one}" for one in _counted(kind))]
     lines = [*_by_name(tables, catalogue), *lines]
     if lines:
         yield from ("", *_comments(FURTHER), *lines)
@@ -335,7 +339,12 @@ def _by_name(tables: Mapping[str, pd.DataFrame], catalogue: Catalogue) -> Iterat
             margin = f"margin_percent =   # from how many % {side} (preset {one.margin_percent:g})"
             if one.margin is not None:
                 margin = f"margin =   # from how much {side} (preset {one.margin:g})"
-            yield from ("#", "# [[property]]", f"# name = {toml_text(one.name)}", f"# {margin}")
+            yield from ("#", "# [[property]]", f"# name = {toml_text(one.name)}")
+            conditions = sorted({*_told_rows(tables, one)["condition"]})
+            if one.condition == "" and len(conditions) > 1:
+                yield "# Each of its conditions is compared, and each weighs, unless one is named:"
+                yield f"# condition = {toml_text(conditions[0])}{_or_texts(conditions[1:])}"
+            yield f"# {margin}"
 
 
 def _unnamed(kind: str, keys: pd.Series[int]) -> Iterator[str]:
@@ -349,9 +358,27 @@ def _unnamed(kind: str, keys: pd.Series[int]) -> Iterator[str]:
     yield f"kind = {toml_text(kind)}"
     yield f"quantity = {toml_text(first)}{_or(others)}"
     if conditions != [""]:
-        yield f"condition = {toml_text(conditions[0])}{_or([one for one in conditions[1:] if one])}"
-    yield 'direction =  # what is better: "higher", "lower", or "target" (near to the control)'
+        others = [one for one in conditions[1:] if one]
+        yield f"condition = {toml_text(conditions[0])}{_or_texts(others)}"
+    yield DIRECTION
     yield "margin ="
+
+
+def _counted(kind: str) -> Iterator[str]:
+    """Return a table for what is counted, which no result but the rows tell."""
+    (first, *others), area = COUNTED[kind]
+    yield f"name = {toml_text(first)}"
+    yield f"kind = {toml_text(kind)}"
+    yield f"quantity = {toml_text(first)}{_or(others)}"
+    yield f"area = {toml_text(area)}"
+    yield 'method = "counts"'
+    yield DIRECTION
+    yield "margin_percent =   # from how many % more; or margin, in counts per dm²"
+
+
+def _or_texts(others: Sequence[str]) -> str:
+    """Return further conditions in quotes: they hold commas and semicolons of their own."""
+    return _or([toml_text(one) for one in others])
 
 
 def _or(others: Sequence[str]) -> str:

@@ -22,8 +22,9 @@ from tiecoat.ask.study_draft import draft_study
 from tiecoat.cli import main
 from tiecoat.compare.comparison import compare
 from tiecoat.compare.study import Study
-from tiecoat.compare.study_draft import draft, least_margin
+from tiecoat.compare.study_draft import COUNTED, draft, least_margin
 from tiecoat.errors import UnknownName
+from tiecoat.evaluate.film.defects import CLASSES
 from tiecoat.evaluate.result import together
 
 EXAMPLE = Path(__file__).parents[2] / "archive_example"
@@ -84,8 +85,14 @@ def test_what_tiecoat_knows_no_property_of_needs_a_direction_and_a_margin(
     filled = filled.replace("direction =", 'direction = "lower"')
     tables = tomllib.loads(filled)["property"]
     by_name = [one["name"] for one in tables if "kind" not in one]
-    assert by_name == ["time to a rust grade", "time to a blister grade"]
-    tables = [one for one in tables if "kind" in one]
+    assert by_name == [
+        "time to a rust grade",
+        "time to a blister grade",
+        "smallest escaping bubble",  # of paints that hold every bubble, a bound
+    ]
+    (counted,) = (one for one in tables if "method" in one)
+    assert counted["area"] in archive.read(counted["kind"])
+    tables = [one for one in tables if "kind" in one and one is not counted]
     gloss = next(one for one in tables if one["kind"] == "gloss")
     assert (gloss["quantity"], gloss["condition"]) == ("gloss_mean", "60 deg")
     found = {kind: archive.evaluate(kind) for kind in {one["kind"] for one in tables}}
@@ -221,6 +228,34 @@ def test_panels_that_were_rated_count_beside_those_that_others_were_measured_on(
     assert "- modulus: 3 panels against 3 cannot come out better or worse" in told
     assert "- time to a rust grade: 5 panels against 5 can come out better or worse: p is" in told
     assert "Registered are 8 panels of each batch: here those count that were measured." in told
+
+
+def test_what_is_counted_and_each_condition_is_offered_as_a_study_takes_it() -> None:
+    """With the # away it is a study: counts on an area, a condition in quotes, whole."""
+    values = {"RB-010": [1e8, 2e8, 3e8], "RB-011": [2e8, 2e8, 3e8]}
+    table = panel_rows("modulus", values, condition="0.1 Hz")
+    given = {"batches": register(list(values)), "panels": panels_of(table), "filed": NONE_FILED}
+    measured = compare(Study(), results={"impedance": table}, **given)
+    conditions = "1 to 3 mm", "3 to 10 mm; wide"
+    waves = [panel_rows("brightness_waves", values, unit="%", condition=one) for one in conditions]
+    steps = "Ri 1; salt spray", "Ri 3; salt spray"
+    times = [panel_rows("time_to_rust_grade", values, unit="h", condition=one) for one in steps]
+    further = {"defects": together(waves), "exposure_rating": together(times)}
+    text = draft(measured, {}, further, dict.fromkeys(values, 3), "a.toml")
+    assert 'condition = "1 to 3 mm"  # or "3 to 10 mm; wide"' in text
+    assert (
+        "# Each of its conditions is compared, and each weighs, unless one is named:\n"
+        '# condition = "Ri 1; salt spray"  # or "Ri 3; salt spray"\n'
+    ) in text
+    (offered,) = (one for one in text.split("#\n") if 'method = "counts"' in one)
+    filled = re.sub("^# ", "", offered, flags=re.MULTILINE).replace(
+        "margin_percent =", "margin = 4"
+    )
+    (counted,) = load_study(filled.replace("direction =", 'direction = "lower"')).property
+    assert (counted.method, counted.quantity, counted.margin) == ("counts", "craters", 4)
+    columns, area = COUNTED["defects"]
+    assert set(columns) == set(CLASSES.values())
+    assert area == counted.area
 
 
 def test_panels_that_are_equal_say_nothing_of_scatter() -> None:
