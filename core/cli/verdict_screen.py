@@ -63,7 +63,7 @@ def show_overview(comparison: Comparison, console: Console) -> None:
     """Print signs for each candidate and property, and what the signs and columns mean."""
     from tiecoat.compare.strength import steps_rule
     from tiecoat.compare.verdict import VerdictWord
-    from tiecoat.report.labels import HOLLOW, margin_words, presets_words
+    from tiecoat.report.labels import HOLLOW, conditions_words, margin_words, presets_words
 
     if not comparison.verdicts:
         return
@@ -74,7 +74,7 @@ def show_overview(comparison: Comparison, console: Console) -> None:
     console.print(empty)
     if any(_is_hollow(one) for one in comparison.verdicts):
         hollow = " ".join(HOLLOW.values())
-        console.print(f"{hollow}   the same, only if the panels of all batches scatter alike")
+        console.print(f"{hollow}   the same, only {conditions_words(comparison.verdicts)}")
     for line in steps_rule(comparison.properties):
         console.print(line, style="dim", markup=False, highlight=False)
     for place, wanted in enumerate(comparison.properties, 1):
@@ -125,9 +125,10 @@ def summary(comparison: Comparison, recommended: Sequence[Recommendation]) -> It
     names = "; ".join(_name(comparison, one) for one in safe) or "no candidate"
     yield f"Shown to do no harm on {on}: {names}."
     would = [one for one in batches if one not in safe and comparison.would_do_no_harm(one)[0]]
-    if would:
-        names = "; ".join(_name(comparison, one) for one in would)
-        yield f"Only if the panels of all batches scatter alike: {names}."
+    for conditions in dict.fromkeys(comparison.harm(one).safe_only for one in would):
+        mine = [one for one in would if comparison.harm(one).safe_only == conditions]
+        names = "; ".join(_name(comparison, one) for one in mine)
+        yield f"Only {' and '.join(conditions)}: {names}."
     for batch in batches:
         if told := comparison.harm(batch).told:
             yield f"{_name(comparison, batch)}: {'; '.join(told)}."

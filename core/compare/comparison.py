@@ -166,7 +166,7 @@ class Comparison:
         return self.harm(batch).no_harm()
 
     def would_do_no_harm(self, batch: str) -> tuple[bool, str]:
-        """Return the same with what stands only if the panels of all batches scatter alike."""
+        """Return the same with what stands on a condition only."""
         return self.harm(batch).no_harm(with_conditional=True)
 
     @property

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import assert_never
 
 from tiecoat.compare.verdict import Firmness, Verdict, VerdictWord
 from tiecoat.wording import listed
 
-IF_ALIKE = "if the panels of all batches scatter alike"
 ONE_SIDED = 2.5  # per cent: harm lies beyond one end of an interval of 95 %
 
 
@@ -17,8 +16,8 @@ ONE_SIDED = 2.5  # per cent: harm lies beyond one end of an interval of 95 %
 class HarmAccount:
     """The properties of one candidate by what is claimed of them.
 
-    `safe` are better or not worse, firm or on the word of the study; `if_alike` are so only if the
-    panels of all batches scatter alike. So with `worse` and `worse_if_alike`.
+    `safe` are better or not worse, firm or on the word of the study; `if_alike` are so on a
+    condition only. So with `worse` and `worse_if_alike`. `conditions` has that of each of these.
     """
 
     safe: tuple[str, ...]
@@ -28,6 +27,7 @@ class HarmAccount:
     signs: tuple[str, ...]
     open: tuple[str, ...]
     untested: tuple[str, ...]
+    conditions: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
     def of(cls, verdicts: Sequence[Verdict], batch: str) -> HarmAccount:
@@ -37,10 +37,13 @@ class HarmAccount:
         worse: list[str] = []
         worse_if_alike: list[str] = []
         signs, open_, untested = [], [], []
+        conditions: dict[str, str] = {}
         for one in verdicts:
             if one.batch != batch:
                 continue
             stands = one.standing is not Firmness.CONDITIONAL
+            if not stands:
+                conditions[one.property] = one.condition
             match one.outcome:
                 case VerdictWord.BETTER | VerdictWord.NOT_WORSE:
                     (safe if stands else if_alike).append(one.property)
@@ -55,14 +58,28 @@ class HarmAccount:
                 case _:
                     assert_never(one.outcome)
         listed = (safe, if_alike, worse, worse_if_alike, signs, open_, untested)
-        return cls(*map(tuple, listed))
+        return cls(*map(tuple, listed), conditions)
+
+    @property
+    def _by_condition(self) -> list[tuple[str, tuple[str, ...]]]:
+        """What is worse on a condition only, by the condition."""
+        found: dict[str, tuple[str, ...]] = {}
+        for label in self.worse_if_alike:
+            condition = self.conditions[label]
+            found[condition] = (*found.get(condition, ()), label)
+        return [*found.items()]
+
+    @property
+    def safe_only(self) -> tuple[str, ...]:
+        """On what conditions, together, it is better or not worse where that is not firm."""
+        return tuple(dict.fromkeys(self.conditions[label] for label in self.if_alike))
 
     @property
     def told(self) -> tuple[str, ...]:
         """What is against it, in words, the gravest first."""
         parts = (
             ("worse", self.worse),
-            (f"worse, {IF_ALIKE},", self.worse_if_alike),
+            *((f"worse, {condition},", of) for condition, of in self._by_condition),
             ("signs of harm", self.signs),
             ("cannot tell", self.open),
             ("not tested", self.untested),
@@ -79,7 +96,7 @@ class HarmAccount:
         Parameters
         ----------
         with_conditional
-            Whether what stands only if all batches scatter alike counts too.
+            Whether what stands on a condition only counts too.
         """
         claimed = (*self.safe, *self.if_alike) if with_conditional else self.safe
         against = self.told

@@ -19,6 +19,7 @@ from tiecoat.compare.verdict import ALPHA, Verdict, VerdictWord
 from tiecoat.evaluate.estimate import NotDeterminable
 
 BY_ORDER = frozenset({"ratings", "times"})  # methods that compare panels by their order
+AFTER_OTHERS = " only after other properties have"  # by Holm's procedure
 MOST = 1000  # panels of a batch; above it no number is given
 
 
@@ -153,12 +154,12 @@ class Reach:
         >>> reach.told.partition(": ")[2]
         'p is 0.1 at the least; 4 of each would do'
         """
-        can = "can" if self.is_reached else "can only after other properties"
-        can = "cannot" if self.is_never else can
+        can = "cannot" if self.is_never else "can"
+        after = "" if self.is_reached or self.is_never else AFTER_OTHERS
         told = f"{self.n} panels against {self.n_control} {can} come out better or worse"
         if self.counted is not None:
-            told = f"none against {self.counted} counted on the control {can} come out better"
-        told = f"{told}{self.least.how}: {self.least.words(self.properties)}"
+            told = f"none, against {self.counted} counted on the control, {can} come out better"
+        told = f"{told}{self.least.how}{after}: {self.least.words(self.properties)}"
         if self.is_reached or self.enough is None:
             return told
         return f"{told}; {self.enough} of each would do"

@@ -14,7 +14,7 @@ from tiecoat.compare.find import find
 from tiecoat.compare.findings import NEUTRAL, Family, Finding, Findings, Reckoning
 from tiecoat.compare.power import POWER
 from tiecoat.compare.properties import Property
-from tiecoat.compare.reach import MOST, panels_by_ranks
+from tiecoat.compare.reach import AFTER_OTHERS, MOST, panels_by_ranks
 from tiecoat.compare.samples import NotTested, Sample, Samples
 from tiecoat.compare.shares import cut_to_shares, greatest_of
 from tiecoat.compare.times import NotReached
@@ -382,7 +382,7 @@ def _concluded(
     few = _few(finding, draft.wanted, properties) if tells_few else ""
     because = "; ".join(part for part in (because, few) if part)
     word = VerdictWord.SIGNS_OF_HARM if is_sign else VerdictWord.CANNOT_TELL
-    also = alike if alike in CLAIMS else None
+    also = alike if alike in CLAIMS and not (is_sign and _only_if_alike(finding)) else None
     return _Conclusion(word, because, Firmness.FIRM, also, told, p)
 
 
@@ -390,6 +390,11 @@ def _alone(finding: Finding) -> float:
     """Return the smaller p of this comparison alone."""
     both = [one.p_alone for one in (finding.firm, finding.conditional) if one is not None]
     return min(both)
+
+
+def _only_if_alike(finding: Finding) -> bool:
+    """Whether this comparison alone shows something on the condition only."""
+    return finding.firm is not None and finding.firm.p_alone > ALPHA >= _alone(finding)
 
 
 def _benefit_alone(draft: _Unadjusted, finding: Finding, told: Reckoning) -> str:
@@ -554,10 +559,10 @@ def _too_few(finding: Finding, properties: int) -> str:
     if least is None or least.over(properties) <= ALPHA:
         return ""
     n, m, units = finding.candidate.n, finding.control.n, finding.candidate.units
-    more = "could not" if least.over(1) > ALPHA else "could only after other properties"
+    could, after = ("could not", "") if least.over(1) > ALPHA else ("could", AFTER_OTHERS)
     enough = panels_by_ranks(least.comparisons, properties)
     return (
-        f"{n} {units} against {m} {more} come out better or worse{least.how}:"
+        f"{n} {units} against {m} {could} come out better or worse{least.how}{after}:"
         f" {least.words(properties)}; {enough} of each would do"
     )
 

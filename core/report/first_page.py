@@ -130,10 +130,13 @@ def _which(comparison: Comparison, rows: Sequence[CandidateRow]) -> list[str]:
         told = [say("Shown to do no harm on {properties}: {names}.", properties=on, names=names)]
     else:
         told = [say("No candidate is shown to do no harm on {properties}.", properties=on)]
-    if if_alike:
-        names = joined([one.name for one in if_alike])
+    by_condition: dict[str, list[str]] = {}
+    for one in if_alike:
+        conditions = [translated(x) for x in comparison.harm(one.batch).safe_only]
+        by_condition.setdefault(joined(conditions), []).append(one.name)
+    for condition, of in by_condition.items():
         told.append(
-            say("If the panels of all batches scatter alike, it is shown for {names}.", names=names)
+            say("Only {condition} it is shown for {names}.", condition=condition, names=joined(of))
         )
     if others := [one for one in rows if one not in safe and one not in if_alike]:
         names = joined([one.batch for one in others])

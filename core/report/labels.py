@@ -461,6 +461,21 @@ def else_sign(verdict: Verdict) -> str:
     return "" if verdict.if_alike is None else HOLLOW[OUTCOME_WORDS[verdict.if_alike][0]]
 
 
+def conditions_words(verdicts: Sequence[Verdict]) -> str:
+    """Return on what the hollow signs of verdicts stand, each condition once.
+
+    Examples
+    --------
+    >>> conditions_words([])
+    'on a condition'
+    """
+    hollow = (
+        one for one in verdicts if one.standing is Firmness.CONDITIONAL or one.if_alike is not None
+    )
+    found = dict.fromkeys(translated(one.condition) for one in hollow)
+    return say(" or ").join(found) or say("on a condition")
+
+
 def left_out_words(one: Exclusion) -> str:
     """Return what a study leaves out, and what is filed of it, in a sentence.
 

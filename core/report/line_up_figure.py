@@ -104,7 +104,7 @@ def _legend(figure: Figure, axes: Axes) -> None:
         if outcome is not VerdictWord.NOT_TESTED  # that is written in its place
         for look in [OUTCOME_LOOKS[outcome]]
     ]
-    words = say("hollow: only if the panels of all batches scatter alike")
+    words = say("hollow: only on a condition")
     handles += axes.plot([], [], "o", ms=5, color=SOFT, markerfacecolor="white", label=words)
     handles.append(Patch(facecolor=HARM, edgecolor=FAINT, hatch="////", label=say("harm")))
     figure.legend(handles=handles, loc="outside lower center", ncols=4)

@@ -31,6 +31,7 @@ from tiecoat.report.first_page import Answer
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     at_place,
+    conditions_words,
     difference_unit,
     interval,
     lab_words,
@@ -133,6 +134,7 @@ def context(
             [label_words(one.what), ", ".join(one.batches), translated(one.why)]
             for one in comparison.not_compared
         ],
+        "conditions": conditions_words(data.comparison.verdicts),
         "legend": [(translated(OUTCOME_WORDS[one][1]), meaning_of(one)) for one in VerdictWord],
         "overview": overview(comparison),
         "pairs": [_pairs(comparison, one) for one in comparison.references],

@@ -105,7 +105,7 @@ def _legend(figure: Figure, axes: Axes) -> None:
         mark(translated(StrengthStep.NOT_WORSE.value), _look(VerdictWord.NOT_WORSE)),
         mark(say("worse, clearly, strongly: one, two, three marks"), _look(VerdictWord.WORSE)),
         mark(translated(StrengthStep.SIGNS_OF_HARM.value), _look(VerdictWord.SIGNS_OF_HARM)),
-        mark(say("hollow: only if the panels of all batches scatter alike"), HOLLOW_LOOK),
+        mark(say("hollow: only on a condition"), HOLLOW_LOOK),
         mark(f"?  {translated(StrengthStep.CANNOT_TELL.value)}", {}),
     ]
     figure.legend(handles=handles, loc="outside lower center", ncols=2)

@@ -653,3 +653,25 @@ def test_the_rank_test_says_from_which_splits_it_comes(panels: int, splits: str)
         "probability that a panel of the candidate is rated better than one of the control;"
         f" Wilcoxon-Mann-Whitney from {splits}, Sidak over 1; interval: Newcombe"
     )
+
+
+def test_signs_on_a_condition_are_told_without_another_verdict_on_the_same() -> None:
+    """Worse if it stood alone and all scatter alike: no "not worse" stands beside it on that.
+
+    Of twelve properties none is worse with all of them looked at together.
+    """
+    names = [f"p{number}" for number in range(12)]
+    alike = {f"RB-01{number}": [5.1, 5, 4.9] for number in range(6)}
+    wider = {**alike, "RB-011": [6.5, 6, 5.5]}
+    tables = [panel_rows(one, wider if one == "p0" else alike, unit="GU") for one in names]
+    study = "".join(
+        f'[[property]]\nname = "{one}"\nkind = "film"\nquantity = "{one}"\ndirection = "lower"\n'
+        "margin = 2\n"
+        for one in names
+    )
+    comparison = compared(pd.concat(tables), study, kind="film", batches=register(sorted(alike)))
+    (found,) = (one for one in comparison.verdicts if (one.batch, one.property) == ("RB-011", "p0"))
+    assert found.outcome is VerdictWord.SIGNS_OF_HARM
+    assert found.p_alone_if_alike < 0.05 < found.p_alone
+    assert "if the panels of all batches scatter alike" in found.because
+    assert (found.if_alike, found.condition) == (None, "")

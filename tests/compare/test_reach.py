@@ -113,7 +113,13 @@ def test_what_can_come_out_only_after_other_properties_is_told_apart() -> None:
     """Five against five reach 0.0079: enough alone, and too much to be one of ten."""
     one = replace(compared(rust([5] * 5, [0] * 5), RUST).reaches[0], properties=10)
     assert (one.is_never, one.is_reached) == (False, False)
-    assert one.told.startswith("5 panels against 5 can only after other properties come out")
+    assert one.told.startswith(
+        "5 panels against 5 can come out better or worse only after other properties have: p is"
+    )
+    counted = replace(one, counted=11)
+    assert counted.told.startswith(
+        "none, against 11 counted on the control, can come out better only after other properties"
+    )
 
 
 def test_before_the_data_the_registered_panels_tell_it() -> None:

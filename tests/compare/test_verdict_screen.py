@@ -167,6 +167,29 @@ def test_what_stands_on_a_condition_is_hollow_and_says_so(comparison: Comparison
     assert len(overview_table(changed).rows) == 2
 
 
+def test_the_legend_and_the_summary_tell_the_conditions_that_there_are(
+    comparison: Comparison,
+) -> None:
+    """Counts stand on chance, and not on panels that scatter alike."""
+    chance, alike = "if panels differ by chance alone", "if the panels of all batches scatter alike"
+    verdicts = tuple(
+        replace(
+            one,
+            standing=Firmness.CONDITIONAL,
+            condition=chance if one.property == "gloss" else alike,
+        )
+        for one in comparison.verdicts
+    )
+    changed = replace(comparison, verdicts=verdicts)
+    legend = " ".join(screen(changed, everything=True)[5:7])
+    assert legend == f"△ ○ ▽   the same, only {chance} or {alike}"
+    told = list(summary(changed, ()))
+    assert told[1:3] == [
+        f"Only {chance} and {alike}: {FIRST}.",
+        f"{SECOND}: worse, {chance}, on gloss.",
+    ]
+
+
 def test_what_is_filed_and_not_compared_is_on_the_screen() -> None:
     """Below the summary, a line each."""
     table = pd.concat(

@@ -173,7 +173,7 @@ def test_answer_stands_at_the_beginning(report: Written, first: OnFirstPage) -> 
     assert first.blocks["Which candidate"] == [
         "No candidate is shown to do no harm on all 7 properties.",
         (
-            "If the panels of all batches scatter alike, it is shown for RB-014 (20 % micaceous"
+            "Only if the panels of all batches scatter alike it is shown for RB-014 (20 % micaceous"
             " iron oxide)."
         ),
         "It is not shown for RB-013, RB-011, RB-012, RB-015, RB-016, RB-017 and RB-018.",

@@ -159,9 +159,9 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "3 panels against 3 cannot come out better or worse: p is 0.1 at the least; 4 of each"
         " would do"
     ),
-    "none against {} counted on the control {} come out better": (
-        "none against 3 counted on the control cannot come out better: p is 0.25 at the least; 4 of"
-        " each would do"
+    "none, against {} counted on the control, {} come out better": (
+        "none, against 3 counted on the control, cannot come out better: p is 0.25 at the least; 4"
+        " of each would do"
     ),
     "by their order alone": (
         "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
@@ -175,21 +175,17 @@ AS_SAID = {  # what is a part of a sentence only, and such a sentence
         "3 panels against 3 cannot come out better or worse by their order alone: p is 0.1 at the"
         " least, 0.57 over 8 candidates, 1 over 5 properties too; 7 of each would do"
     ),
-    "can only after other properties": (
-        "5 panels against 5 can only after other properties come out better or worse: p is 0.0079"
-        " at the least, 0.04 over 5 properties too; 6 of each would do"
+    "only after other properties have": (
+        "5 panels against 5 can come out better or worse only after other properties have: p is"
+        " 0.0079 at the least, 0.04 over 5 properties too; 6 of each would do"
     ),
-    "{} {} against {} {} come out better or worse{}: {}; {} of each would do": (
+    "{} {} against {} {} come out better or worse{}{}: {}; {} of each would do": (
         "3 panels against 3 could not come out better or worse: p is 0.1 at the least; 4 of each"
         " would do"
     ),
     "could not": (
         "3 panels against 3 could not come out better or worse: p is 0.1 at the least; 4 of each"
         " would do"
-    ),
-    "could only after other properties": (
-        "5 panels against 5 could only after other properties come out better or worse: p is 0.0079"
-        " at the least, 0.04 over 5 properties too; 6 of each would do"
     ),
     "each batch with its own spread, and by order (Mantel, Gehan) from {}": (
         "ratio of medians of log-normal times from intervals, panels as unit; by profile, each"
