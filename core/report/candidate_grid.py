@@ -88,10 +88,7 @@ def candidate_grids(
     fit = max(1, math.floor((most_height - grid.legend) / line))
     room = WIDTH - _width(shown)
     beside = math.floor(room / (_width(headings) + BETWEEN))
-    lines = math.ceil(len(properties) / min(grid.across, max(1, beside)))
-    figures = math.ceil(lines / fit)
-    across = math.ceil(len(properties) / lines)
-    each = across * math.ceil(lines / figures)
+    across, each = shared_out(len(properties), min(grid.across, max(1, beside)), fit)
     by_key = {(one.property, one.batch): one for one in comparison.verdicts}
     for start in range(0, len(properties), each):
         part = properties[start : start + each]
@@ -109,6 +106,19 @@ def candidate_grids(
             axes.set_ylim(len(batches) - 0.5, -0.5)
         legend(figure, all_axes[0, 0])
         yield figure
+
+
+def shared_out(count: int, across: int, deep: int) -> tuple[int, int]:
+    """Return how many properties stand side by side, and how many on a figure, about as many each.
+
+    Examples
+    --------
+    >>> shared_out(17, 4, 2), shared_out(17, 4, 9), shared_out(3, 4, 2), shared_out(0, 4, 2)
+    ((3, 6), (4, 17), (3, 3), (1, 1))
+    """
+    figures = max(1, math.ceil(count / (across * deep)))
+    each = max(1, math.ceil(count / figures))
+    return math.ceil(each / math.ceil(each / across)), each
 
 
 def _width(texts: Sequence[str]) -> float:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -32,6 +33,7 @@ LINE = 1.18  # height of a line, in its size
 CELL_BESIDE, CELL_ABOVE = 0.06, 0.03  # inches around the words of a cell
 BOX_BESIDE, BOX_ABOVE = 0.1, 0.05  # and of a text, as PowerPoint has them
 LEAST_ROW = 0.3  # inches
+STEPS = 100  # in which the room of a part of a table is tried
 MEASURED = 100  # points at which widths are measured
 
 
@@ -210,20 +212,35 @@ def text_height(lines: Sequence[str], width: float, size: float) -> float:
 
 def table_parts(
     rows: Sequence[Sequence[str]], widths: Sequence[float], size: float
-) -> Iterator[list[Sequence[str]]]:
-    """Return a table in parts that fit on a slide, each below the first row, which is its heads."""
+) -> list[list[Sequence[str]]]:
+    """Return a table in parts that fit on a slide, each below the first row, which is its heads.
+
+    There are as few as can be, and they are about as high: no last row stands alone.
+    """
     heads, *body = rows
-    part = [heads]
-    taken = first = row_height(heads, widths, size)
-    for row in body:
-        takes = row_height(row, widths, size)
-        if len(part) > 1 and taken + takes > HIGH:
-            yield part
-            part, taken = [heads], first
-        part.append(row)
-        taken += takes
-    if len(part) > 1:
-        yield part
+    first = row_height(heads, widths, size)
+    takes = [row_height(row, widths, size) for row in body]
+    fewest = len(_broken(takes, HIGH - first))
+    lowest = next(
+        room
+        for share in range(1, STEPS + 1)
+        if len(_broken(takes, room := (HIGH - first) * share / STEPS)) <= fewest
+    )
+    left = iter(body)
+    return [[heads, *islice(left, count)] for count in _broken(takes, lowest)]
+
+
+def _broken(takes: Sequence[float], room: float) -> list[int]:
+    """Return how many rows of these heights stand on each part; one too high stands alone."""
+    counts: list[int] = []
+    taken = math.inf
+    for one in takes:
+        if taken + one > room:
+            counts.append(0)
+            taken = 0.0
+        counts[-1] += 1
+        taken += one
+    return counts
 
 
 def lines_of(text: str, width: float, size: float) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import shutil
 import subprocess
 from collections.abc import Iterator
@@ -25,11 +26,13 @@ from test_plates import example_plates, example_with_pictures
 from tiecoat.ask.study_data import StudyData
 from tiecoat.compare.verdict import VerdictWord
 from tiecoat.report.brought_pages import made_pages
+from tiecoat.report.candidate_grid import shared_out
 from tiecoat.report.evidence import all_behind
 from tiecoat.report.figures import slide_figures
 from tiecoat.report.first_page import Answer, AnswerTo
 from tiecoat.report.labels import OUTCOME_WORDS
 from tiecoat.report.quality import quality_of
+from tiecoat.report.slide_deck import HIGH, row_height, table_parts
 from tiecoat.report.slides import ROOM, laid_out
 from tiecoat.report.workbook import write_workbook
 from tiecoat.report.write import ReportScope, tables_of, write_report
@@ -114,6 +117,32 @@ def test_answers_take_two_slides_in_the_largest_letters_that_fit(count: int, siz
     assert told == [sentence for one in answered(count) for sentence in one.sentences]
     assert found == size
     assert (len(parts) > 2) == (count == 200)
+
+
+@pytest.mark.parametrize("count", [2, 9, 10, 17])
+def test_no_candidate_stands_alone_on_the_last_slide_of_a_table(count: int) -> None:
+    """The slides of a table are as few as before and about as full; no row is lost or too low."""
+    heads, row = ["candidate", "gloss"], ["RB-011\n5 % talc", "not worse\n+1\n0 to 2\nor so"]
+    rows = [[f"{place} {row[0]}", row[1]] for place in range(count)]
+    widths, size = (4.0, 4.0), 10.0
+    parts = table_parts([heads, *rows], widths, size)
+    assert [one for part in parts for one in part[1:]] == rows
+    heights = [sum(row_height(one, widths, size) for one in part) for part in parts]
+    assert max(heights) <= HIGH
+    assert len(parts) == math.ceil(count / 8)  # eight of such rows are below 5.95 inches
+    sizes = [len(part) - 1 for part in parts]
+    assert max(sizes) - min(sizes) <= 1
+
+
+@pytest.mark.parametrize("count", range(1, 40))
+def test_no_property_stands_alone_on_the_last_figure_of_many(count: int) -> None:
+    """Four beside each other and two rows a figure: no more than are needed, about as full."""
+    across, each = shared_out(count, 4, 2)
+    figures = math.ceil(count / each)
+    assert across <= 4
+    assert math.ceil(each / across) <= 2
+    assert figures == math.ceil(count / 8)
+    assert count - (figures - 1) * each > each - figures
 
 
 def test_everything_on_a_slide_can_be_read(written: Written) -> None:
