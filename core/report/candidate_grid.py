@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Protocol
 
 from matplotlib.axes import Axes
@@ -24,7 +25,7 @@ from tiecoat.report.words import translated
 ROW = 0.17  # inches a batch
 HEADING = 0.14  # inches a line of a heading beyond two
 JOINS = 1.2  # where lines that join doses lie: below the marks
-LETTER = 0.058  # inches across a letter of a name or heading, in the mean
+LETTER = 0.065  # inches across a letter of a name or heading, where many are wide
 BETWEEN = 0.1  # inches between headings
 REST_LINES = 4  # for what tells a property from others of its name
 
@@ -88,10 +89,11 @@ def candidate_grids(
     fit = max(1, math.floor((most_height - grid.legend) / line))
     room = WIDTH - _width(shown)
     beside = math.floor(room / (_width(headings) + BETWEEN))
-    across, each = shared_out(len(properties), min(grid.across, max(1, beside)), fit)
+    across, counts = shared_out(len(properties), min(grid.across, max(1, beside)), fit)
     by_key = {(one.property, one.batch): one for one in comparison.verdicts}
-    for start in range(0, len(properties), each):
-        part = properties[start : start + each]
+    left = iter(properties)
+    for count in counts:
+        part = list(islice(left, count))
         deep = math.ceil(len(part) / across)
         figure = new_figure(min(MOST_HEIGHT, grid.legend + line * deep))
         all_axes = figure.subplots(deep, across, sharey=True, squeeze=False)
@@ -108,17 +110,20 @@ def candidate_grids(
         yield figure
 
 
-def shared_out(count: int, across: int, deep: int) -> tuple[int, int]:
-    """Return how many properties stand side by side, and how many on a figure, about as many each.
+def shared_out(count: int, across: int, deep: int) -> tuple[int, list[int]]:
+    """Return how many properties stand side by side, and how many on each figure, about as many.
 
     Examples
     --------
-    >>> shared_out(17, 4, 2), shared_out(17, 4, 9), shared_out(3, 4, 2), shared_out(0, 4, 2)
-    ((3, 6), (4, 17), (3, 3), (1, 1))
+    >>> shared_out(17, 4, 2), shared_out(17, 4, 1), shared_out(3, 4, 2), shared_out(0, 4, 2)
+    ((3, [6, 6, 5]), (4, [4, 4, 3, 3, 3]), (3, [3]), (1, []))
     """
-    figures = max(1, math.ceil(count / (across * deep)))
-    each = max(1, math.ceil(count / figures))
-    return math.ceil(each / math.ceil(each / across)), each
+    if not count:
+        return 1, []
+    figures = math.ceil(count / (across * deep))
+    each, more = divmod(count, figures)
+    counts = [each + (place < more) for place in range(figures)]
+    return math.ceil(counts[0] / math.ceil(counts[0] / across)), counts
 
 
 def _width(texts: Sequence[str]) -> float:

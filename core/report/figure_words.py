@@ -91,7 +91,7 @@ def figure_words(data: StudyData, pages: Sequence[MadePage]) -> dict[str, list[s
     comparison = data.comparison
     return {
         "strength": [strength_words(comparison)],
-        "line_up": [_line_up(comparison)],
+        "line_up": [all_verdicts_words(comparison)],
         **_over_time(data),
         "bode": [_of_panels(data, "impedance", say("the spectra"))],
         **{
@@ -115,12 +115,15 @@ def over_time_captions(data: StudyData) -> list[tuple[str, str]]:
     return list({one.name: caption(one) for one in over_time(data)}.items())
 
 
-def _line_up(comparison: Comparison) -> str:
-    counts = [
-        f"{translated(OUTCOME_WORDS[outcome][1])} {count}"
-        for outcome in VerdictWord
-        if (count := sum(one.outcome is outcome for one in comparison.verdicts))
-    ]
+def all_verdicts_words(comparison: Comparison) -> str:
+    """Return how many verdicts there are of each word, and how many of them on a condition."""
+    counts = []
+    for outcome in VerdictWord:
+        mine = [one for one in comparison.verdicts if one.outcome is outcome]
+        if mine:
+            hollow = sum(one.standing is Firmness.CONDITIONAL for one in mine)
+            some = say(" ({count} of them on a condition)", count=hollow) if hollow else ""
+            counts.append(f"{translated(OUTCOME_WORDS[outcome][1])} {len(mine)}{some}")
     total = say_counted(len(comparison.verdicts), "verdict")
     return say("{verdicts}: {counts}.", verdicts=total, counts=", ".join(counts))
 

@@ -15,14 +15,15 @@ from tiecoat.compare.properties import Property
 from tiecoat.evaluate.statistics.rank_correlation import RankCorrelation
 from tiecoat.report.labels import at_place, interval, label_words, title_of, unit_text
 from tiecoat.report.looks import INK, SOFT, SpokenTicks, log_axis, new_figure
-from tiecoat.report.words import say, translated
+from tiecoat.report.words import joined, say, translated
 
 ACROSS, DOWN = 2, 3
 PLACE = -2  # power of ten of the last digit of a correlation
 TICKS = 5
 HEIGHT = 2.75  # inches of a line
 SMALL = 6.0  # points of the names of batches
-WRAPPED, UPRIGHT = 58, 36  # characters in a line of a label or a title; of an upright one
+WRAPPED, UPRIGHT = 48, 36  # characters in a line of a label or a title; of an upright one
+NAMED = 2  # pairs in a title, above which they are counted
 
 
 def link_figures(links: Sequence[Link], down: int = DOWN) -> Iterator[Figure]:
@@ -101,6 +102,30 @@ def correlation_words(of: Correlation) -> str:
         return translated(str(of))
     ends = interval(of.low, of.high, place=PLACE)
     return f"{at_place(of.value, PLACE)} ({ends}), n {of.n}"
+
+
+def links_title(links: Sequence[Link]) -> str:
+    """Return what came out of all pairs in one line: which are shown to go together."""
+    shown = [
+        say(
+            "{first} and {second} ({correlation})",
+            first=label_words(one.first.label),
+            second=label_words(one.second.label),
+            correlation=at_place(one.between.value, PLACE),
+        )
+        for one in links
+        if isinstance(one.between, RankCorrelation)
+        and (one.between.low > 0 or one.between.high < 0)
+    ]
+    if not shown:
+        return say("No two results are shown to go together between batches")
+    if len(shown) > NAMED:
+        return say(
+            "{count} of {all} pairs of results go together between batches",
+            count=len(shown),
+            all=len(links),
+        )
+    return say("Together between batches: {pairs}", pairs=joined(shown))
 
 
 def link_words(one: Link) -> str:

@@ -39,6 +39,7 @@ from tiecoat.report.words import say, translated
 
 ROW = 0.29  # inches a batch
 WRAPPED = 46  # characters in a line of a label
+EFFECT_WRAPPED = 40  # the same below the effects, whose half is the narrower one
 AXIS_ROOM, AXIS_EDGE = 0.05, 0.015  # of what an axis shows, beyond values and beyond 0 or 100 %
 SPREAD = 0.22  # of a row, over which the values of a batch are spread
 
@@ -201,6 +202,6 @@ def _effects(axes: Axes, wanted: Property, verdicts: Sequence[Verdict]) -> None:
             draw_effect(axes, row, one, (low, high), turned=is_turned(wanted))
     plain_grid(axes)
     axes.tick_params(axis="y", length=0)
-    axes.set_xlabel(effect_heading(first))
+    axes.set_xlabel(textwrap.fill(effect_heading(first), EFFECT_WRAPPED))
     way = "" if wanted.direction == "target" else f" · {say('better →')}"
     axes.set_title(say("against the control") + way)

@@ -19,7 +19,7 @@ from tiecoat.picture.shrinking import resized
 from tiecoat.report.brought_pages import MadePage
 from tiecoat.report.conclusions import question
 from tiecoat.report.figures import OF_PROPERTY, bode_hours
-from tiecoat.report.first_page import Answer
+from tiecoat.report.first_page import Answer, AnswerTo
 from tiecoat.report.labels import (
     OUTCOME_WORDS,
     batch_words,
@@ -28,6 +28,7 @@ from tiecoat.report.labels import (
     number,
     recipe_words,
 )
+from tiecoat.report.link_figure import links_title
 from tiecoat.report.looks import FigureFiles
 from tiecoat.report.origin_words import archive_words, original_words, study_words
 from tiecoat.report.origins import Origin
@@ -75,6 +76,16 @@ GAP = 0.18  # inches between pictures
 LEAST = 3.2  # inches that the words below a picture have, where there is room
 HEADS, KEY = 0.5, 0.4  # inches of what stands above pictures, and at the foot of the slide
 
+SPOKEN = frozenset(  # answers that open the slides; the others follow at their end
+    {
+        AnswerTo.RECOMMENDED,
+        AnswerTo.WHICH,
+        AnswerTo.BENEFIT,
+        AnswerTo.HARM,
+        AnswerTo.AGAINST,
+        AnswerTo.NEXT,
+    }
+)
 ANSWER_WIDTHS = (QUESTION, WIDE - QUESTION)
 AnswerPart: TypeAlias = list[tuple[Answer, list[str]]]  # sentences by what they answer
 
@@ -114,7 +125,7 @@ def write_slides(
     """
     slides = _Slides(data, origins, on, Deck(cleaned), figures=figures, words=words)
     slides.first()
-    slides.answers(answers)
+    slides.answers([one for one in answers if one.of in SPOKEN], say("The answer in short"))
     slides.figures("strength", say("How strong, how weak"), ())
     if data.comparison.verdicts:
         slides.verdicts(data.comparison, words["line_up"][0].rstrip("."))
@@ -126,7 +137,7 @@ def write_slides(
         name = f"{reference} ({recipe_words(data.comparison.batches, reference)})"
         title = say("Against {candidate}: verdict, effect and its interval", candidate=name)
         slides.verdicts(data.comparison.against(reference), title)
-    slides.figures("links", say("What goes together"), ())
+    slides.figures("links", links_title(data.links), ())
     for plate in plates:
         slides.plate(plate)
     for name, one in {one.name: one for one in over_time(data)}.items():
@@ -137,6 +148,8 @@ def write_slides(
     for made in brought:
         slides.brought(made)
     slides.ranking()
+    further = [one for one in answers if one.of not in SPOKEN]
+    slides.answers(further, say("What else the answer rests on"), opens=False)
     slides.cautions()
     slides.deck.save(path, data.comparison.study.name, on)
 
@@ -200,13 +213,19 @@ class _Slides:
         where = f"{lab_words(self.data.lab.root.name)}, {day(self._on)}"
         self.deck.title(self._comparison.study.name, [question(self.data), where], self._notes([]))
 
-    def answers(self, answers: Sequence[Answer]) -> None:
-        """Add what is concluded, on as many slides as it takes."""
+    def answers(self, answers: Sequence[Answer], heading: str, *, opens: bool = True) -> None:
+        """Add what is concluded, on as many slides as it takes.
+
+        Parameters
+        ----------
+        opens
+            Whether the first sentence is the title of the first slide, where it is short.
+        """
         size, parts = laid_out(answers)
         for place, part in enumerate(parts):
             told = [(one.heading, [*map(capital, sentences)]) for one, sentences in part]
-            title = say("The answer in short, continued") if place else say("The answer in short")
-            if place == 0 and len(told[0][1][0]) <= LONGEST:
+            title = say("{title}, continued", title=heading) if place else heading
+            if opens and place == 0 and len(told[0][1][0]) <= LONGEST:
                 title = told[0][1].pop(0)
             rows = [[heading, "\n".join(sentences)] for heading, sentences in told if sentences]
             slide = self.deck.slide(title, self._notes([]))

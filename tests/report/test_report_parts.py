@@ -28,6 +28,7 @@ from tiecoat.compare.recommendation import recommended
 from tiecoat.compare.time_trend import METHOD
 from tiecoat.compare.verdict import Firmness, VerdictWord
 from tiecoat.evaluate.result import results
+from tiecoat.evaluate.statistics.rank_correlation import RankCorrelation
 from tiecoat.extend.loading import load_report_parts
 from tiecoat.plugin import StudyContents, StudyCourse, StudyFigure, TimeCourse
 from tiecoat.report import labels, line_up_figure, looks, sources
@@ -38,9 +39,10 @@ from tiecoat.report.conclusions import candidate_rows
 from tiecoat.report.courses import points_of_results
 from tiecoat.report.failure_figure import failure_words
 from tiecoat.report.failure_page import tiecoat_pages
-from tiecoat.report.figure_words import property_words
+from tiecoat.report.figure_words import all_verdicts_words, property_words
 from tiecoat.report.first_page import AnswerTo, first_page, stability_words
 from tiecoat.report.labels import interval, middle_words, number, title_of
+from tiecoat.report.link_figure import links_title
 from tiecoat.report.looks import drawn, log_axis, new_figure, titled
 from tiecoat.report.over_time import OverTime, points_of
 from tiecoat.report.over_time_figures import over_time_figures, over_time_words
@@ -336,6 +338,43 @@ def test_the_title_of_a_slide_hides_no_benefit() -> None:
     )
     title = property_title(data, wanted)  # type: ignore[arg-type]
     assert title.startswith("Gloss: better RB-011, RB-012, RB-013, RB-014 and RB-015")
+
+
+def test_how_many_verdicts_stand_on_a_condition_is_told_of_each_word() -> None:
+    """The title of all verdicts counts no conditional one as if it were firm."""
+    gloss = panel_rows("gloss", {b: [90, 90.1, 89.9] for b in ("RB-011", "RB-012", "RB-013")})
+    gloss = pd.concat([gloss, panel_rows("gloss", {"RB-010": [80, 80.1, 79.9]})])
+    comparison = one_property(gloss, "margin = 5")
+    hollow, *firm = comparison.verdicts
+    changed = (replace(hollow, standing=Firmness.CONDITIONAL, condition="if so"), *firm)
+    told = all_verdicts_words(replace(comparison, verdicts=changed))
+    assert told == "3 verdicts: better 3 (1 of them on a condition)."
+
+
+@pytest.mark.parametrize(
+    ("found", "title"),
+    [
+        ([(-0.83, -0.96, -0.2), (0.2, -0.5, 0.8)], "Together between batches: air and a (−0.83)"),
+        ([(0.2, -0.5, 0.8)], "No two results are shown to go together between batches"),
+        (
+            [(0.9, 0.5, 1.0)] * 3 + [(0.2, -0.5, 0.8)],
+            "3 of 4 pairs of results go together between batches",
+        ),
+    ],
+)
+def test_the_title_of_pairs_says_which_go_together(
+    found: list[tuple[float, float, float]], title: str
+) -> None:
+    """Those whose interval leaves out 0, by name while they are few."""
+    pairs = [
+        SimpleNamespace(
+            first=SimpleNamespace(label="air"),
+            second=SimpleNamespace(label=chr(97 + place)),
+            between=RankCorrelation(*of, 9),
+        )
+        for place, of in enumerate(found)
+    ]
+    assert links_title(pairs) == title  # type: ignore[arg-type]
 
 
 def test_every_benefit_is_told_with_effect_interval_and_condition() -> None:

@@ -136,13 +136,14 @@ def test_no_candidate_stands_alone_on_the_last_slide_of_a_table(count: int) -> N
 
 @pytest.mark.parametrize("count", range(1, 40))
 def test_no_property_stands_alone_on_the_last_figure_of_many(count: int) -> None:
-    """Four beside each other and two rows a figure: no more than are needed, about as full."""
-    across, each = shared_out(count, 4, 2)
-    figures = math.ceil(count / each)
-    assert across <= 4
-    assert math.ceil(each / across) <= 2
-    assert figures == math.ceil(count / 8)
-    assert count - (figures - 1) * each > each - figures
+    """Four beside each other, in one row or two: no more figures than are needed, about as full."""
+    for deep in (1, 2):
+        across, counts = shared_out(count, 4, deep)
+        assert sum(counts) == count
+        assert len(counts) == math.ceil(count / (4 * deep))
+        assert max(counts) - min(counts) <= 1
+        assert across <= 4
+        assert math.ceil(counts[0] / across) <= deep
 
 
 def test_everything_on_a_slide_can_be_read(written: Written) -> None:
