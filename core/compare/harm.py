@@ -58,7 +58,7 @@ class HarmAccount:
                 case _:
                     assert_never(one.outcome)
         listed = (safe, if_alike, worse, worse_if_alike, signs, open_, untested)
-        return cls(*map(tuple, listed), conditions)
+        return cls(*map(tuple, listed), conditions=conditions)
 
     @property
     def _by_condition(self) -> list[tuple[str, tuple[str, ...]]]:
