@@ -265,7 +265,16 @@ def presets_words() -> str:
 
 
 def margin_words(wanted: Property, unit: str, *, is_preset: bool = False) -> str:
-    """Return from where on a candidate does harm, and whether that is a preset."""
+    """Return from where on a candidate does harm, and whether that is a preset.
+
+    Examples
+    --------
+    >>> craters = Property(
+    ...     "craters", "defects", "craters", direction="lower", method="counts", margin=4
+    ... )
+    >>> margin_words(craters, "per dm2, from 0.3 mm on")
+    'more than 4 per dm² above the control, from 0.3 mm on'
+    """
     told = _margin_words(wanted, unit)
     return f"{told} ({say('preset')})" if is_preset else told
 
@@ -276,9 +285,16 @@ def _margin_words(wanted: Property, unit: str) -> str:
     if wanted.margin_percent is not None:
         told = f"{number(wanted.margin_percent)} %"
     elif wanted.margin is not None:
-        told = f"{number(wanted.margin)} {difference_unit(unit)}".strip()
+        unit, _, least = difference_unit(unit).partition(", ")  # what counts, from which size on
+        told = f"{number(wanted.margin)} {unit}".strip()
+        return ", ".join(filter(None, (_beyond(wanted, told), least)))
     else:
         return say("no margin is stated, so nothing can be called not worse")
+    return _beyond(wanted, told)
+
+
+def _beyond(wanted: Property, told: str) -> str:
+    """Return on which side of the control, or of the target, a margin counts."""
     side = {
         ("higher", True): say("more than {margin} below the control", margin=told),
         ("lower", True): say("more than {margin} above the control", margin=told),

@@ -84,7 +84,7 @@ def test_a_study_that_names_nothing_leaves_nothing_out() -> None:
             'coat_systems = ["primer & topcoat"]\n',
             (
                 "the study names the coat system 'primer & topcoat', which no registered panel has;"
-                " near it: primer and topcoat"
+                " near it: primer and topcoat, primer"
             ),
         ),
         (
