@@ -57,8 +57,16 @@ class HarmAccount:
                     untested.append(one.property)
                 case _:
                     assert_never(one.outcome)
-        listed = (safe, if_alike, worse, worse_if_alike, signs, open_, untested)
-        return cls(*map(tuple, listed), conditions=conditions)
+        return cls(
+            tuple(safe),
+            tuple(if_alike),
+            tuple(worse),
+            tuple(worse_if_alike),
+            tuple(signs),
+            tuple(open_),
+            tuple(untested),
+            conditions,
+        )
 
     @property
     def _by_condition(self) -> list[tuple[str, tuple[str, ...]]]:

@@ -25,7 +25,7 @@ from tiecoat.report.words import translated
 ROW = 0.17  # inches a batch
 HEADING = 0.14  # inches a line of a heading beyond two
 JOINS = 1.2  # where lines that join doses lie: below the marks
-LETTER = 0.065  # inches across a letter of a name or heading, where many are wide
+LETTER = 0.058  # inches across a letter of a name or heading, in the mean
 BETWEEN = 0.1  # inches between headings
 REST_LINES = 4  # for what tells a property from others of its name
 

@@ -34,7 +34,7 @@ from tiecoat.report.looks import (
 )
 from tiecoat.report.words import say, translated
 
-GRID = GridLayout(across=4, besides=1.05, legend=0.5, wrapped=20)
+GRID = GridLayout(across=4, besides=1.05, legend=0.5, wrapped=18)
 BEYOND = 0.6  # how far intervals reach beyond effects and limits, in multiples of what these take
 FEW_DECADES = 30.0  # ratio of the ends below which ticks are 1, 2, 5 and 10
 TICKS = 3

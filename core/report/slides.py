@@ -77,14 +77,7 @@ LEAST = 3.2  # inches that the words below a picture have, where there is room
 HEADS, KEY = 0.5, 0.4  # inches of what stands above pictures, and at the foot of the slide
 
 SPOKEN = frozenset(  # answers that open the slides; the others follow at their end
-    {
-        AnswerTo.RECOMMENDED,
-        AnswerTo.WHICH,
-        AnswerTo.BENEFIT,
-        AnswerTo.HARM,
-        AnswerTo.AGAINST,
-        AnswerTo.NEXT,
-    }
+    {AnswerTo.RECOMMENDED, AnswerTo.WHICH, AnswerTo.BENEFIT, AnswerTo.HARM, AnswerTo.AGAINST}
 )
 ANSWER_WIDTHS = (QUESTION, WIDE - QUESTION)
 AnswerPart: TypeAlias = list[tuple[Answer, list[str]]]  # sentences by what they answer
@@ -149,7 +142,7 @@ def write_slides(
         slides.brought(made)
     slides.ranking()
     further = [one for one in answers if one.of not in SPOKEN]
-    slides.answers(further, say("What else the answer rests on"), opens=False)
+    slides.answers(further, say("What the answer rests on, and what next"), opens=False)
     slides.cautions()
     slides.deck.save(path, data.comparison.study.name, on)
 
