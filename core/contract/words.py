@@ -425,6 +425,20 @@ VALID = """
     cs: platný, platné, v pořádku
 """
 
+# that what was tested did not reach what was asked of it, or was stopped
+REFUSED = """
+    n.i.O., niO, NOK, NG
+    en: fail, failed, rejected, refused, not passed, invalid, bad
+    de: nicht bestanden, nicht in Ordnung, ungültig, durchgefallen
+    fr: non conforme, refusé, échec, invalide
+    es: no conforme, rechazado, no válido, fallido
+    it: non conforme, respinto, non valido, fallito
+    pl: niezgodny, negatywny, odrzucony, nieważny
+    nl: afgekeurd, niet geslaagd, ongeldig, niet in orde
+    cs: nevyhovuje, nevyhovující, neplatný, zamítnuto
+    pt: não conforme, reprovado, rejeitado, inválido
+"""
+
 # in place of a time: none has gone by
 AT_ONCE = """
     en: at once, immediately, immediate, straight away
@@ -559,7 +573,8 @@ SURROUNDINGS = """
 
 # What a gauge or a machine writes beside its readings, of itself and of how it measured.
 GAUGES = """
-    px, roi, thr, thresh, lux, led, img, frm, cnt
+    px, roi, thr, thresh, lux, led, img, frm, cnt, amp, ampl
+    lat, lon, lng, GPS, GPS lat, GPS lon, latitude, longitude, latitud, longitud, latitudine, longitudine
     en: grey, gray, grey value, gray value, grey level, gray level, brightness, intensity, contrast,
         threshold, blur, frame, frame no, frames, pixel, pixels, pixel size, focus, zoom, saturation,
         hue, image, flags, flag, state of gauge, dwell, dwell time, hold time, holding time, loading rate, load rate, rate of loading,
@@ -667,6 +682,7 @@ PLACES = """
     nl: links, midden, rechts, boven, onder, rand, linksboven, rechtsboven, linksonder, rechtsonder
     cs: vlevo, střed, uprostřed, vpravo, nahoře, dole, kraj, levá, pravá, horní, dolní
     hu: bal, jobb, közép, felül, alul, fent, lent, szél
+    pt: topo, centro, meio, base, esquerda, direita, em cima, em baixo, bordo, cima, baixo
 """
 
 COLUMNS = """

@@ -21,6 +21,8 @@ _PEAKS: WordIndex[str] = WordIndex()
 _PEAKS.add(listed(shared.PEAK), "peak")
 _LEAST: WordIndex[str] = WordIndex()
 _LEAST.add(listed(shared.LEAST), "least")
+_VERDICTS: WordIndex[str] = WordIndex()
+_VERDICTS.add([*listed(shared.VALID), *listed(shared.REFUSED)], "verdict")
 _A_PEAK = Title("peak", "peak")
 
 
@@ -88,6 +90,7 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     `Units: psi` above `Peak`, which may be a force too, or above `Max`, which may sum up others; or
     `Max psi`, where no other column is in that unit.
     """
+    _drop_verdicts(found)
     lexicon = found.lexicon
     own = _peak_in_a_unit(found)
     unit = own[1] if own else found.file.unit_of_all
@@ -126,6 +129,19 @@ def take_peak_in_unit_told(found: Attempt) -> None:
     found.given[role.name] = Given(role, PARTLY, peaks[0], hint=unit)
     found.untaken = [place for place in found.untaken if place != peaks[0]]
     found.passed.discard(peaks[0])
+
+
+def _drop_verdicts(found: Attempt) -> None:
+    """Give up a result whose cells all are words such as `FAIL`: a verdict."""
+    for name in found.lexicon.kind.shown_by:
+        given = found.given.get(name)
+        if given is None or given.place is None or given.level >= TAUGHT:
+            continue
+        filled = found.contents[given.place].filled
+        words = [Title(cell, cell) for cell in filled if isinstance(cell, str)]
+        if filled and len(words) == len(filled) and all(map(_VERDICTS.knows, words)):
+            del found.given[name]
+            found.passed.add(given.place)
 
 
 def _is_general_word(title: Title) -> bool:

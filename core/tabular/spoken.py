@@ -51,9 +51,9 @@ _BY_WHICH = re.compile(  # by what a vessel or instrument was checked: calibrate
 _CHECK = (
     r"check|calibration|verification|adjustment|Kalibrierung|Justierung|Justage|Kontrolle|Überprüfung|Abgleich|étalonnage"
     r"|calibrage|vérification|contrôle|calibración|verificación|comprobación|taratura|calibrazione|verifica|controllo"
-    r"|kalibracja|wzorcowanie|sprawdzenie|kontrola|kalibratie|ijking|controle|kalibrace|ověření"
+    r"|kalibracja|wzorcowanie|sprawdzenie|kontrola|calibração|verificação|controlo|kalibratie|ijking|controle|kalibrace|ověření"
 )
-_WATER = r"water|Wasser|l['’]eau|eau|agua|acqua|wod[aąyę]|vod[aoyu]|H2O"
+_WATER = r"water|Wasser|l['’]eau|eau|agua|água|acqua|wod[aąyę]|vod[aoyu]|H2O"
 _CHECK_READ = re.compile(  # a check and what it gave: Check with water 20.00 °C 998.19 kg/m³ passed
     rf"\b(?:(?:{_CHECK})\b[^;()]*?(?:\b|(?<=['’]))(?:{_WATER})|(?:{_WATER})\s?(?:{_CHECK}))\b[^;()]*?\d[^;()]*",
     re.IGNORECASE,

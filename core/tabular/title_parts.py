@@ -16,6 +16,10 @@ _SIGN = re.compile(
     r"|(?:minus|neg)(?=im|z))\s*(?=[^\s\d])",
     re.IGNORECASE,
 )
+_SIGN_BEHIND = re.compile(  # Zim_neg_ohm, Z'' (neg.) [ohm]
+    r"(?P<name>\S*[^\W\d]\S*?)[\s_]*(?:(?<=[\s_])neg\.?|\(neg(?:ative|ativ)?\.?\))(?=$|[\s_\[(/,])",
+    re.IGNORECASE,
+)
 _LOG = re.compile(r"(?:log\s?10|log|lg)\b[\s_]*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
 _BRACKETED = re.compile(r"(?P<name>.*\S)\s*[\[(](?P<unit>[^()\[\]]{1,20})[\])]")
 _AMID = re.compile(  # a unit in brackets amid a title: DFT (µm) dry
@@ -172,6 +176,8 @@ def parted(raw: str) -> Title:
     turned = log = False
     if match := _SIGN.match(text):
         turned, text = True, text[match.end() :]
+    elif match := _SIGN_BEHIND.match(text):
+        turned, text = True, match["name"] + text[match.end() :]
     if (match := _LOG.fullmatch(text)) and len(bare(match["rest"])) > 0:
         rest = match["rest"].strip()
         if rest[0] in "([" and rest[-1] in ")]":

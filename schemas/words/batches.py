@@ -21,6 +21,7 @@ RECIPE = """
     cs: receptura, recept, formulace, receptura č, barva, složení, výrobek, základní receptura,
         směs, název receptury, základ, nátěrová hmota, název barvy
     hu: receptúra, recept
+    pt: receita, formulação, fórmula, receita base, tinta, primário, produto, composição
 """
 
 CANDIDATE = """
@@ -58,6 +59,7 @@ CANDIDATE = """
         složka, zkoušená surovina, proměnná, látka, zkoušené plnivo, zkoušená přísada,
         zkoušený pigment, změna, úprava receptury, testovaná surovina
     hu: adalék, adalékanyag, jelölt
+    pt: candidato, matéria-prima, aditivo, carga, pigmento, matéria-prima em ensaio, aditivo ensaiado
 """
 
 DOSE_PERCENT = """
@@ -91,6 +93,7 @@ DOSE_PERCENT = """
     cs: dávka, dávkování, přídavek, obsah, množství, hmotnostní podíl, procento, koncentrace,
         hmotnostní procento, přidáno, přídavek %, množství přídavku, % hm, podíl, konc, dávka hm
     hu: adagolás, dózis, adalék mennyisége
+    pt: dose, dosagem, teor, adição, percentagem, quantidade
 """
 
 ROLE = """
@@ -113,11 +116,14 @@ ROLE = """
         rol van batch, soort batch, controle of kandidaat, klasse
     cs: kontrola/kandidát, role, typ, funkce, skupina, kategorie, druh, úloha, role šarže,
         druh šarže, kontrola nebo kandidát, třída
+    pt: função, papel, tipo, controlo/candidato, grupo, categoria
 """
 
 ROLE_VALUES = """
     control =
         ctrl, ref, std, C0
+        pt: controlo, controle, referência, padrão, testemunha, branco, base, lote de controlo,
+            lote de referência, sem aditivo
         en: reference, standard, blank, baseline, base, zero, control batch, null, untreated,
             without additive, without, comparison standard, control paint, standard paint,
             reference batch, standard batch, blank batch, std batch, zero batch, unmodified,
@@ -142,6 +148,7 @@ ROLE_VALUES = """
             standardní;
     candidate =
         cand
+        pt: candidato, ensaio, variante, experimental, lote candidato, lote de ensaio, modificado
         en: test, trial, variant, experimental, sample, candidate batch, test batch, experiment,
             alternative, development, candidate paint, test paint, trial batch, tested, under test,
             modified, new
@@ -191,6 +198,8 @@ MIXED_ON = """
         datum míchání, vyrobeno, datum výroby, připraveno, datum přípravy, datum šarže,
         datum namíchání, datum dispergace
     hu: keverve, keverés dátuma, készült, gyártás dátuma
+    pt: data de mistura, data da mistura, misturado em, data de preparação, preparado em,
+        data de fabrico, fabricado em, data de produção, data do lote
 """
 
 BESIDE = """

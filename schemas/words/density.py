@@ -3,7 +3,7 @@
 from tiecoat.schemas.words.not_stated import NOT_STATED
 
 TEMPERATURE_C = """
-    Ts, Tp, T in, T avg, T mean, T meas, T pt, T samp, T liq, temp avg, temp mean, mean temp, cell temp,
+    T cel, T cél, T celi, T cely, T célula, Ts, Tp, T in, T avg, T mean, T meas, T pt, T samp, T liq, temp avg, temp mean, mean temp, cell temp,
         temp sample, temp in, paint temp, temp paint, temp liq, temp meas, tmp in
     de: Zelltemperatur, Messtemp, Temp Probe, Temp Zelle, Lacktemp
     fr: temp cellule, temp échantillon, temp peinture, temp mesure
@@ -96,11 +96,23 @@ STATE = """
         conditie, monsterbehandeling, ontlucht
     cs: stav, stav vzorku, úprava, příprava, příprava vzorku, předúprava, kondicionování,
         odvzdušnění, odplynění, vakuum, druh vzorku, stav barvy, zpracování, ošetření, úprava vzorku
+    pt: estado, estado da amostra, tratamento, pré-tratamento, preparação, condicionamento,
+        desgaseificação, vácuo
 """
 
 STATE_VALUES = (
     """
     as mixed =
+        pt: após mistura, após a mistura, como misturada, recém-misturada, acabada de misturar,
+            não desgaseificada, não desgaseificado, sem vácuo, após agitação, após dispersor
+        en: after dissolver, from dissolver, from the dissolver, straight from dissolver
+        de: nach Dissolver, nach dem Dissolver, vom Dissolver, aus dem Dissolver, frisch vom Dissolver
+        fr: après disperseur, après le disperseur, sortie disperseur
+        es: tras dispersor, tras el dispersor, después del dispersor
+        it: dopo dissolutore, dopo il dissolutore
+        nl: na dissolver, na de dissolver
+        pl: po dissolverze
+        cs: po dissolveru, po disolveru
         nl: direct na roeren, direct na het roeren, meteen na roeren, direct na mengen
         en: directly after stirring, right after stirring, immediately after stirring,
             directly after mixing, immediately after mixing
@@ -152,6 +164,8 @@ STATE_VALUES = (
         cs: namíchaný, namíchaná, čerstvý, čerstvá, čerstvě namíchaný, po míchání, se vzduchem,
             neodvzdušněný, neodvzdušněná;
     deaerated =
+        pt: desgaseificada, desgaseificado, desarejada, desarejado, sem ar, sob vácuo, após vácuo,
+            vácuo, centrifugada, centrifugado, desgaseificada sob vácuo, desaerada, desaerado
         en: degassed, de-aired, air free, airfree, without air, vacuum, vacuumed, evacuated,
             under vacuum, after vacuum, centrifuged, debubbled, vac, deaerated under vacuum,
             degassed under vacuum, vacuum degassed, vacuum deaerated, after degassing,
@@ -179,6 +193,7 @@ STATE_VALUES = (
             odstředěný, odvzdušněno, odplyněno, odvzdušněné, po odvzdušnění, po odplynění,
             odvzdušněno ve vakuu, odvzdušněná ve vakuu, ve vakuu, odstředěná, odstředěno;
     rested =
+        pt: em repouso, após repouso, repousada, repousado, min de repouso, h de repouso
         en: at rest, after rest, resting, stood, left standing, standing, settled, after standing,
             rested sample, min rest, min of rest, h rest, h of rest
         de: geruht, gestanden, abgestanden, nach Ruhe, nach Standzeit, nach Ruhezeit, ruhend,
@@ -193,6 +208,7 @@ STATE_VALUES = (
             min klidu, h klidu, min odstání;
     water =
         H2O
+        pt: água, água destilada, água desionizada, água pura
         en: distilled water, deionised water, deionized water, demineralised water, pure water,
             check, water check, calibration, reference water, DI water, distilled, water distilled,
             control water, water reference, check water
@@ -286,6 +302,8 @@ ELAPSED_S = """
         odstání, doba odstání, doba klidu, čas po míchání, čas od míchání, doba čekání, stáří, čas,
         uplynulý čas, stání, doba stání, doba stání po míchání, doba stání po smíchání, doba ustálení
     hu: idő, eltelt idő, keverés óta eltelt idő, állási idő
+    pt: tempo, tempo decorrido, tempo de repouso, repouso, tempo após mistura, tempo após agitação,
+        tempo após agitar, tempo desde a mistura, minutos após mistura [min]
 """
 
 UNCERTAINTY_G_CM3 = """

@@ -239,6 +239,20 @@ _BY_STATE = {  # how the trade calls the thickness of a film, dry and wet: each 
         ("száraz",),
         ("nedves",),
     ),
+    "pt": (
+        (
+            "espessura do filme {0}o",
+            "espessura de filme {0}o",
+            "espessura {0}a",
+            "espessura da película {0}a",
+            "espessura de película {0}a",
+            "filme {0}o",
+            "película {0}a",
+            "esp {0}a",
+        ),
+        ("sec",),
+        ("húmid", "úmid"),
+    ),
 }
 _SHORT = {
     "dry": "DFT, TSD, EPS, GSP, DLD, TSF, TSN, épaisseur sèche, ép sèche, épais sèche, laagd droog, Schichtd trocken",
@@ -271,6 +285,7 @@ STATE = """
         mokra/sucha, rodzaj powłoki
     nl: toestand, film, nat of droog, soort, staat, droog of nat, nat/droog, droog/nat, filmtoestand
     cs: stav, film, stav filmu, mokrý nebo suchý, druh, suchý nebo mokrý, suchý/mokrý, mokrý/suchý
+    pt: estado, filme, película, húmido ou seco, seco ou húmido, tipo
 """
 
 STATE_VALUES = f"""
@@ -284,6 +299,7 @@ STATE_VALUES = f"""
         pl: suchej, suchego, wysuszona, utwardzona, w stanie suchym,
         sucha, suchy, suche, na sucho, sucha powłoka, suchy film
         nl: droog, droge film, droge laag, droge laagdikte, uitgehard
+        pt: seco, seca, filme seco, película seca, espessura seca, curado
         cs: suché, suchého, suchém, v suchém stavu,
         suchý, suchá, suchý film, za sucha, zaschlý, vytvrzený;
     wet =
@@ -300,6 +316,8 @@ STATE_VALUES = f"""
         pl: mokrej, mokrego, w stanie mokrym, mokra, mokry, mokre, na mokro, mokra powłoka,
             mokry film, grzebień, grzebieniem, grzebieniowy, miernik grzebieniowy
         nl: nat, natte film, natte laag, natte laagdikte, natte filmkam, natte kam
+        pt: húmido, húmida, úmido, úmida, filme húmido, película húmida, espessura húmida, molhado,
+            pente, pente de película húmida
         cs: mokré, mokrého, mokrém, v mokrém stavu, mokrý, mokrá, mokrý film, za mokra, hřeben,
             hřebenem, hřebenové měřidlo, hřebenová měrka
 """

@@ -123,6 +123,8 @@ ELAPSED_S = (
         czas opadania, czas od spienienia, minuty po mieszaniu [min], sekundy po mieszaniu [s]
     nl: minuten [min], seconden [s], tijd na schudden, tijd na opschuimen, tijd na inblazen, na opschuimen, inzaktijd,
         tijd na stoppen, minuten na roeren [min], seconden na roeren [s]
+    pt: minutos [min], segundos [s], tempo após espumar, tempo após verter, tempo após insuflação,
+        tempo após paragem, minutos após agitar [min]
     cs: minuty [min], sekundy [s], čas po třepání, čas po napěnění, čas po provzdušnění, po napěnění, doba rozpadu,
         doba po napěnění, sekundy po míchání [s], minuty po napěnění [min]
 """
@@ -138,7 +140,7 @@ _FOAM = """
     nl: schuim, schuimniveau
     cs: pěna, hladina pěny
     hu: hab, habszint
-    pt: espuma
+    pt: espuma, nível de espuma
 """
 
 FOAM_HEIGHT_MM = (
@@ -159,6 +161,7 @@ FOAM_HEIGHT_MM = (
     nl: schuimhoogte, hoogte schuim, hoogte van het schuim, schuimkolom, schuimlaag, schuimdikte
     cs: výška pěny, výš. pěny, sloupec pěny, vrstva pěny, tloušťka pěny
     hu: habmagasság, hab magassága
+    pt: altura de espuma, altura da espuma, coluna de espuma
 """
 )
 
@@ -177,6 +180,7 @@ FOAM_VOLUME_ML = (
     nl: schuimvolume, volume schuim, volume van het schuim, hoeveelheid schuim
     cs: objem pěny, obj. pěny, množství pěny, objem vrstvy pěny
     hu: habtérfogat, hab térfogata
+    pt: volume de espuma, volume da espuma, quantidade de espuma
 """
 )
 

@@ -188,6 +188,7 @@ STRENGTH_MPA = """
 """
 
 FAILURE = """
+    attribute, failure attribute, Attribut, attribut, atributo, attributo, atrybut, attribuut,
     fail, brk, breuk, site, where, wo, où, dónde, dove, gdzie, waar, kde
     en: break pattern, failure mode iso 4624, fracture mode, plane of failure, fracture plane,
         kind of failure, failure, failure mode, failure type, type of failure, nature of failure,

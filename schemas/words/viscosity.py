@@ -87,7 +87,7 @@ STEP = """
 """
 
 ELAPSED_S = """
-    t, t total, t meas
+    t, t total, t meas, t tot, t ges, t sum, t glob
     en: time, elapsed, elapsed time, time elapsed, test time, measuring time, measurement time,
         total time, run time, time since start, global time, time t, time from start,
         seconds [s], experiment time
@@ -100,6 +100,7 @@ ELAPSED_S = """
     nl: tijd, verstreken tijd, meettijd, testtijd, duur, totale tijd
     cs: čas, uplynulý čas, doba měření, čas měření, doba zkoušky, celkový čas
     hu: idő, eltelt idő
+    pt: tempo, tempo total, tempo decorrido, tempo de ensaio, tempo de medição
 """
 
 SHEAR_RATE_PER_S = """
@@ -205,6 +206,7 @@ TEMPERATURE_C = """
     nl: temperatuur, monstertemperatuur, temperatuur monster, testtemperatuur, meettemperatuur
     cs: teplota, teplota vzorku, zkušební teplota, teplota zkoušky, teplota měření
     hu: hőmérséklet, minta hőmérséklete
+    pt: temperatura da amostra, temperatura do ensaio, temperatura de ensaio
 """
 
 CUP = """
@@ -356,7 +358,7 @@ def at_cup(cup: str) -> str:
 EFFLUX_S = """
     efx, efl, effl, eff t, t eff, t efl, flow t, flw, flow s, t fl, eff time, efflux t
     t flow, t Auslauf, t efflux s
-    t efflux, t out, FT, t a
+    t efflux, t out, FT, t a, TF {s}, t f {s}
     en: efflux, efflux time, flow time, flow-out time, outflow time, time of efflux, time of flow,
         cup time, cup times, flow cup times, flow times, efflux times, efflux seconds [s],
         cup seconds [s], run-out time, runout time, drain time,
@@ -400,6 +402,7 @@ RUN = """
         oznaczenie nr, nr oznaczenia, pomiar nr
     nl: meting, herhaling, run nr, proef nr, bepaling, bepaling nr, meting nr, duplo
     cs: měření, opakování, opakování č, pokus, pokus č, stanovení, stanovení č, měření č
+    pt: ensaio n.º, determinação, determinação n.º, medição, medição n.º, repetição
 """
 RUNS = """
     #, no #, nr #, m#, r#, run#, t#
