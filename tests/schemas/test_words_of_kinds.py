@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from vocabulary import LANGUAGES, counts, folded, tagged, texts_of, values_of, words_of
+from vocabulary import FURTHER, LANGUAGES, counts, folded, tagged, texts_of, values_of, words_of
 
 from tiecoat.contract import words as contract_words
 from tiecoat.contract.columns import columns_of
@@ -49,7 +49,8 @@ WITHIN = {
     "MOST",
     "SEVERAL",
     "OF_ANY_TEST",
-}  # of the words of statistics and of kinds, which they sort
+    "AT_START",
+}  # of the words of statistics and of kinds, which they sort; or of cells
 SHARED = {
     name: text
     for name, text in vars(contract_words).items()
@@ -87,6 +88,7 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
             *("foam", "foam level", "net foam", "Schaum", "Schaumstand", "mousse"),
             *("niveau de mousse", "espuma", "nivel de espuma", "schiuma", "livello schiuma"),
             *("piana", "poziom piany", "schuim", "schuimniveau", "pěna", "hladina pěny"),
+            *("hab", "habszint"),
         },
         ("liquid_height_mm", "liquid_volume_ml"): {
             *words_of(foam_words.LIQUID_BEFORE),
@@ -124,7 +126,8 @@ EITHER = {  # what the trade itself leaves open: kind -> what may be meant -> by
         # what it is exposed to in words, or for how long in numbers
         ("exposure", "exposure_h"): {"exposure", "weathering", "corrosion test", "Auslagerung"}
         | {"Beanspruchung", "Belastung", "Bewitterung", "Exposition", "exposición", "esposizione"}
-        | {"ekspozycja", "belasting", "blootstelling", "expositie", "expozice", "namáhání"},
+        | {"ekspozycja", "belasting", "blootstelling", "expositie", "expozice", "namáhání"}
+        | {"exposição"},
         ("property", "rating"): {"assessment"},
         ("grade", "rating"): {"degree", "Grad", "degré", "grado", "stopień", "graad", "stupeň"}
         | {"grade"},
@@ -148,6 +151,7 @@ BETWEEN = {  # their looks tell which of two is meant: a day, a clock time, a nu
     **{word: {"DATE", "MOMENT"} for word in _DAY_OR_MORE},
     **{word: {"CLOCK", "MOMENT"} for word in _CLOCK_OR_MORE},
     "#": {"NUMBER", "COUNTED"},
+    "quality": {"SURROUNDINGS", "VALID"},  # of the air, or a verdict on the reading
     **{word: {"STATISTICS", "PEAK"} for word in ("max", "maximum", "highest", "maksimum")},
     **{word: {"STATISTICS", "PEAK"} for word in ("máximo", "massimo")},
     **{word: {"SUMMARIES", "PEAK"} for word in ("valeur maximale", "valor máximo")},
@@ -197,7 +201,7 @@ def test_every_column_has_words_in_every_language(kind: Kind) -> None:
         languages = {language for language, _ in tagged(text)}
         letters = " of " in name and languages == {""}  # letters and symbols, alike in all
         assert letters or languages >= set(LANGUAGES), name
-    assert counts(kind).keys() <= {"", *LANGUAGES}
+    assert counts(kind).keys() <= {"", *LANGUAGES, *FURTHER}
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
@@ -222,7 +226,7 @@ def test_a_word_stands_for_one_column_only(kind: Kind) -> None:
 
 def test_keys_and_lines_that_are_no_data_have_words_of_their_own() -> None:
     """No word is both the panel and the batch; those of two times are told apart by their looks."""
-    assert len(SHARED) == 30
+    assert len(SHARED) == 32
     several_names = {word: names for word, names in meanings(SHARED).items() if len(names) > 1}
     assert several_names == {folded(word): names for word, names in BETWEEN.items()}
     for name, text in SHARED.items():

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from tiecoat.plugin import Kind
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "pl", "nl", "cs")
+FURTHER = ("pt", "hu")  # in which most columns have words, and not all need any
 
 _TAG = re.compile(r"\s*([a-z]{2}):\s")
 _UNIT = re.compile(r"\[[^\[\]]*\]\s*$")
