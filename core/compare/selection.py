@@ -138,4 +138,5 @@ def only_panels(kept: Collection[str] | None, table: pd.DataFrame) -> pd.DataFra
 
 def near_names(word: str, known: Sequence[str]) -> str:
     """Return names near a word, else those that there are."""
-    return f"; {near_words(word, known, str)}" if known else "; there is none"
+    told = repr if any("," in one for one in known) else str  # as names of coat systems have them
+    return f"; {near_words(word, known, told)}" if known else "; there is none"

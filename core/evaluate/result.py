@@ -78,7 +78,10 @@ def results(
     given = {name: keys[name] for name in KEYS if name in keys}
     columns = {**given, "value": value, "unit": unit, "quantity": quantity, **more}
     if unknown := set(columns) - set(COLUMNS):
-        raise ValueError(f"no such result column: {sorted(unknown)}")
+        there = ", ".join(sorted(set(COLUMNS) - set(KEYS) - {"quantity", "value", "unit"}))
+        raise ValueError(
+            f"no such result column: {sorted(unknown)}; beside the value there are: {there}"
+        )
     lengths = [len(one) for one in columns.values() if _many(one)]
     rows = max(lengths, default=1)
     data = {name: columns.get(name, _empty(name)) for name in COLUMNS}

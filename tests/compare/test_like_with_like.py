@@ -115,7 +115,7 @@ def test_a_study_names_the_lines_that_it_wants() -> None:
     assert wrong.problems == (
         (
             f"pull-off strength, {TOPPED}: the control has no coat system '{TOPPED}' with"
-            f" it; there are '{ALONE}'"
+            f" it; near it: '{ALONE}'"
         ),
     )
     assert [one.outcome for one in wrong.verdicts] == [VerdictWord.CANNOT_TELL]
@@ -138,7 +138,7 @@ def test_a_coat_system_that_no_panel_has_is_refused(asked: str, who: str) -> Non
         strengths(PLAN, asked)
     assert str(caught.value) == (
         f"{who} names the coat system 'epoxy primers', which no registered panel has;"
-        f" near it: {ALONE}"
+        f" near it: '{ALONE}', '{TOPPED}'"
     )
 
 
