@@ -204,7 +204,15 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
     pairable = asked(root, "why")["can_be_paired"]
     assert {"pull_off", "density"} <= {one["kind"] for one in pairable}
     (recommended,) = compared["recommendations"]
-    assert recommended["missing"] == [{"property": "voids", "lack": "untested"}]
+    assert recommended["missing"] == [
+        {
+            "property": "voids",
+            "lack": "untested",
+            "condition": "",
+            "batches": [],
+            "needed": None,
+        }
+    ]
     slides, workbook = tmp_path / "study.pptx", tmp_path / "study.xlsx"
     files = ("--slides", slides, "--workbook", workbook)
     reported = asked(root, "report", study, "--to", tmp_path / "report", *files)
@@ -226,6 +234,8 @@ def test_questions_and_upkeep(tmp_path: Path, asked: Asked) -> None:
         "evaluate left_out[]",
         "compare left_out[]",
         "compare problems[]",
+        *(f"compare recommendations[].{one}.needed" for one in ("missing[]", "undecided[]")),
+        "compare recommendations[].missing[].batches[]",  # of a decisive property that is open
         "why left_out[]",
         "report left_out[]",
         "report problems[]",

@@ -105,7 +105,9 @@ def test_too_few_batches_say_so() -> None:
 
 def test_a_name_that_is_none_is_told_with_those_near_it() -> None:
     """Names are those of the study's properties and of what tiecoat knows."""
-    with pytest.raises(UnknownName, match=r"^why names 'void fractoin', .*near it: void fraction"):
+    with pytest.raises(
+        UnknownName, match=r"^why names 'void fractoin', .*near it: 'void fraction'"
+    ):
         linked({"density": wet({"RB-010": 1.0})}, '[["void fractoin", "modulus"]]')
 
 

@@ -129,7 +129,7 @@ SAID: dict[str, tuple[int | None, str]] = {
     "exposure_rating/missing-value.no_scribe_width.csv": (6, "scribe_width_mm"),
     "exposure_rating/missing-column.no_hours.csv": (6, "exposure_h"),
     "exposure_rating/not-a-number.about.csv": (8, "about 1"),
-    "exposure_rating/out-of-bounds.area_120.csv": (8, "120 percent"),
+    "exposure_rating/out-of-bounds.area_120.csv": (8, "120 %"),
     "exposure_rating/out-of-bounds.blister_size_9.csv": (8, "3(S9)"),
     "exposure_rating/out-of-bounds.blisters_without_size.csv": (8, "a size from S1 to S5"),
     "exposure_rating/out-of-bounds.d610_11.csv": (8, "between 0 and 10"),
