@@ -46,10 +46,12 @@ class Counting(InDatabase):
     def unregistered(self, kind: str) -> list[tuple[str, str | None]]:
         """Return batch and panel of what of a kind was filed as "not in the register"."""
         claims = " OR ".join(f"remark LIKE '%{remark.code}:%'" for remark in UNREGISTERED)
-        sql = f"SELECT DISTINCT batch, panel FROM measurements WHERE kind = ? AND ({claims})"
-        return [
-            (batch, panel) for batch, panel in self._rows(f"{sql} AND remark IS NOT NULL", kind)
-        ]
+        # +kind: what has a remark is little, and looked through by that, not all of a kind
+        of_kind = f"remark IS NOT NULL AND +kind = ? AND ({claims})"
+        valid = f"SELECT batch, panel FROM counts WHERE {of_kind}"
+        gone = f"SELECT batch, panel FROM measurements WHERE {of_kind} AND withdrawn IS NOT NULL"
+        rows = self._rows(f"{valid} UNION {gone}", kind, kind)
+        return [(batch, panel) for batch, panel in rows]
 
     def registered(self, column: Literal["batch", "panel"]) -> set[str]:
         """Return the panels that a register has, or the batches that it has themselves."""
