@@ -23,15 +23,19 @@ def assume(found: Attempt, name: str) -> bool:
     for custom in found.lexicon.kind.customs:
         if custom.column != name or _is_spoken_of(found, name):
             continue
-        amounts = _titles_of_amounts(found)
-        said = (text for text in (*_said(found), *_cells(found)) if text not in amounts)
-        if custom.unless is not None and any(map(custom.unless, said)):
+        if custom.unless is not None and any(map(custom.unless, _words_beside(found))):
             continue
         if name in found.lexicon.kind.identity and _tells_rows_apart(found):
             continue
         found.customs.append(custom)
         return True
     return False
+
+
+def _words_beside(found: Attempt) -> Iterator[str]:
+    """Yield every text of the file and of the table's cells, but the titles of amounts."""
+    amounts = _titles_of_amounts(found)
+    return (text for text in (*_said(found), *_cells(found)) if text not in amounts)
 
 
 def _titles_of_amounts(found: Attempt) -> set[str]:

@@ -160,10 +160,11 @@ def _by_unit(
 ) -> Iterator[tuple[Role, WordFit]]:
     """Yield what a column may be by its unit alone, under no word for anything else."""
     lexicon = found.lexicon
-    counted = all(role.name == "number" for role, _ in fits) and title.unit is not None
+    counted = title.unit is not None and all(role.name == "number" for role, _ in fits)
     numbers = title.raw.strip("[]() ") == "N"  # which is a word for a number too
-    unit = unit_said(found, place, title)
-    if not (not fits or counted or numbers) or not found.contents[place].is_numeric or not unit:
+    if (fits and not counted and not numbers) or not found.contents[place].is_numeric:
+        return
+    if not (unit := unit_said(found, place, title)):
         return
     if (temperature := _as_temperature(found, place, title, unit)) is not None:
         yield temperature, WordFit(BY_UNIT, 0, None, unit)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from tiecoat.dialect.delimited import Cell
 from tiecoat.tabular.told_entries import in_list
@@ -58,6 +58,7 @@ def as_typed(pattern: re.Pattern[str], text: str) -> str | None:
     return found.pop() if len(found) == 1 else None
 
 
+@lru_cache(maxsize=4096)
 def without_signs(pattern: re.Pattern[str], text: str) -> str | None:
     """Return the one id that a text is, its signs left out or others, as gauges do that have none.
 
